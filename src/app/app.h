@@ -1,0 +1,59 @@
+// The verbs. The command line and the HTTP server are skins over these; only here are files opened.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "job/outcome.h"
+#include "view/pictures.h"
+
+namespace witnessline {
+
+/// Where the program's own data lie: data/ beside the sources, or installed.
+std::string data_folder();
+
+/// A job opened and worked out: its body, library, runs and outcome. Reads are thread-safe.
+class Worked {
+ public:
+  const Job& job() const;
+  const Outcome& outcome() const;
+  const Body& body() const;
+  const Film* film(const std::string& plan, std::size_t step) const;  ///< nullptr: no such step
+  std::vector<std::uint8_t> glb(const std::string& plan, std::size_t step, std::size_t most_vertices) const;
+  std::vector<std::array<std::uint8_t, 3>> colours(const std::string& plan, std::size_t step, Lamp) const;
+  Result<ColumnReading> column(const std::string& plan, std::size_t step, Vec3 near) const;
+  Image still(const std::string& plan, std::size_t step, Face, StillSize) const;
+  struct Data;
+  explicit Worked(std::shared_ptr<const Data>);
+
+ private:
+  std::shared_ptr<const Data> data_;
+};
+
+using Progress = std::function<void(const std::string& what, double done)>;  ///< done 0..1
+
+/// Reads and checks a job file and everything it names.
+Result<Job> validate(const std::string& job_path);
+
+/// Works every plan of a job out.
+Result<Worked> simulate(const std::string& job_path, const Progress& = {});
+
+/// Writes outcome (text, JSON, CSV), stills, sections, GLB and the HTML report into `folder`; whole or not at all.
+Result<Done> write_outcome(const Worked&, const std::string& folder, BenchUnits, const Progress& = {});
+
+/// Writes a new job file a person can start from. Errors: the file exists.
+Result<Done> new_job(const std::string& path);
+
+/// Published values beside ours.
+struct Check {
+  std::string id, what;
+  double ours = 0, published = 0, tolerance = 0;
+  std::string unit, source, locator;
+  bool tests_truth = true;  ///< false: the row only tests arithmetic
+  bool within() const;
+};
+Result<std::vector<Check>> verify();
+
+}  // namespace witnessline

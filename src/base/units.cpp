@@ -1,0 +1,55 @@
+#include "base/units.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+namespace witnessline {
+
+Unit shown_unit(Quantity quantity, BenchUnits units) {
+  const bool us = units == BenchUnits::us;
+  switch (quantity) {
+    case Quantity::ratio:
+      return unit::none;
+    case Quantity::fraction:
+      return Unit{"%", 0.01};
+    case Quantity::film_thickness:
+      return us ? unit::mil : unit::um;
+    case Quantity::length:
+      return us ? unit::in : unit::mm;
+    case Quantity::area:
+      return us ? unit::ft2 : unit::cm2;
+    case Quantity::film_volume:
+      return us ? unit::fl_oz : unit::mL;
+    case Quantity::mass:
+      return us ? unit::oz : unit::g;
+    case Quantity::mass_per_area:
+      return unit::g_m2;
+    case Quantity::temperature:
+      return us ? unit::degF : unit::degC;
+    case Quantity::duration:
+      return unit::h;
+    case Quantity::air_flow:
+      return us ? unit::cfm : unit::m3_h;
+    case Quantity::light_dose:
+      return unit::Mlx_h;
+    case Quantity::colour_difference:
+      return unit::none;
+    case Quantity::money:
+      return unit::none;
+  }
+  return unit::none;
+}
+
+std::string show(double si, Quantity quantity, BenchUnits units) {
+  if (!std::isfinite(si)) return "not known";
+  const Unit shown = shown_unit(quantity, units);
+  const double value = shown.from_si(si);
+  const double size = std::abs(value);
+  const int decimals = size == 0.0 ? 0 : size < 0.1 ? 3 : size < 1.0 ? 2 : size < 30.0 ? 1 : 0;
+  std::string text = fmt::format("{:.{}f}", value, decimals);
+  if (shown.symbol == "%") return text + "%";
+  return shown.symbol.empty() ? text : fmt::format("{} {}", text, shown.symbol);
+}
+
+}  // namespace witnessline

@@ -1,0 +1,91 @@
+// run: the loop that takes a plan from one film state to the next and keeps the books.
+#pragma once
+
+#include <functional>
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+#include "bench/step.h"
+#include "body/body.h"
+#include "film/film.h"
+
+namespace witnessline {
+
+/// What the shop is like while a plan runs.
+struct Shop {
+  double temperature_K = 294.15;
+  double relative_humidity = 0.5;
+  double air_speed_m_s = 0.3;
+  double pace = 1.0;  ///< hours of this shop over the usual hours
+};
+
+/// Everything a step needs to know that is not in the film.
+struct Bench {
+  Body body;
+  const Library& library;
+  std::vector<std::shared_ptr<const Material>> woods;  ///< by Body::wood_of
+  std::map<std::string, std::shared_ptr<const Mixture>>
+      mixtures;  ///< of the job, by id; a material id stands for itself
+  Shop shop;
+  std::uint64_t seed = 0;
+};
+
+/// Volumes of one coat gained and lost in one step [m3], each term accumulated where it happens.
+struct CoatVolumes {
+  std::string coat;  ///< Provenance::laid_by
+  Origin origin{};
+  double laid_m3 = 0, cut_m3 = 0, lifted_m3 = 0;  ///< dry solids
+  double solvent_laid_m3 = 0, solvent_left_m3 = 0,
+         solvent_cut_m3 = 0;  ///< solvent: laid, evaporated, removed with the film
+};
+struct Used {
+  std::string material;
+  double volume_m3 = 0;  ///< of the liquid as bought
+  double mass_kg = 0;
+};
+struct Ledger {
+  std::vector<CoatVolumes> coats;
+  double wood_cut_m3 = 0;
+  double overspray_solids_m3 = 0, overspray_solvent_m3 = 0;
+  std::vector<Used> used;
+};
+
+/// One step done.
+struct StepResult {
+  std::string id, word;
+  Film film;      ///< after the step
+  Ledger ledger;  ///< of this step alone
+  double hands_on_s = 0, waiting_s = 0;
+  std::vector<Note> notes;
+};
+
+/// A plan worked out: steps[0] is the film before anything was done (id "before").
+struct Run {
+  std::string plan;
+  std::vector<StepResult> steps;
+};
+
+/// Works a plan out from `before`. Errors: a forbidden order, a step on a coat that is not there, an unknown material.
+/// `progress(done, total)` is called after each step; may be empty.
+Result<Run> run(const Plan&, const Film& before, const Bench&,
+                const std::function<void(int done, int total)>& progress = {});
+
+/// One step as a pure function.
+Result<StepResult> run_step(const PlannedStep&, const Film& before, const Bench&);
+
+/// Keeps the states of earlier runs by hash(step, upstream, library, body): an edit recomputes only from there.
+class RunCache {
+ public:
+  explicit RunCache(std::size_t most_bytes = std::size_t{2} << 30);
+  Result<Run> run(const Plan&, const Film& before, const Bench&, const std::function<void(int, int)>& progress = {});
+  int steps_computed_last_time() const;
+  struct Data;
+
+ private:
+  std::shared_ptr<Data> data_;
+};
+
+}  // namespace witnessline

@@ -1,0 +1,226 @@
+// Step: one bench operation. A closed set; each is plain data with bench units in its keys.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "base/describe.h"
+#include "body/where.h"
+
+namespace witnessline {
+
+/// Wipe grime and polish off; spraying waits for it.
+struct Clean {
+  static constexpr std::string_view word = "clean";
+  Where where;
+  std::string with = "naphtha";  ///< cleaner or solvent in the library
+  int cloths = 3;                ///< fresh cloths: wet on, dry off
+};
+template <class V>
+void describe(V& v, Clean& s) {
+  v(member("where", "what is cleaned"), s.where);
+  v(member("with", "cleaner or solvent, a material id"), s.with);
+  v(member("cloths", "fresh cloths, each wet on and dry off").within(1, 50), s.cloths);
+}
+
+/// Cover against what follows.
+struct Mask {
+  static constexpr std::string_view word = "mask";
+  Where where;
+  double overhang_m = 0;  ///< tape reaching past the line
+};
+template <class V>
+void describe(V& v, Mask& s) {
+  v(member("where", "what is covered").must(), s.where);
+  v(member("overhang_mm", "tape reaching past the line", unit::mm).within(0, 20), s.overhang_m);
+}
+
+struct Unmask {
+  static constexpr std::string_view word = "unmask";
+  Where where;  ///< empty: all tape and plugs
+};
+template <class V>
+void describe(V& v, Unmask& s) {
+  v(member("where", "what is uncovered; absent: all tape and plugs"), s.where);
+}
+
+/// Close pockets and holes so that no finish builds in them and their clearances stay.
+struct Plug {
+  static constexpr std::string_view word = "plug";
+  Where where{{"cavity"}, {}, {}, 0};
+};
+template <class V>
+void describe(V& v, Plug& s) {
+  v(member("where", "pockets and holes"), s.where);
+}
+
+enum class LiftBy { swab, scrape, chip, rub };
+constexpr auto words(const LiftBy*) { return std::array{"swab", "scrape", "chip", "rub"}; }
+
+/// Take a later coat off and stop at an earlier one.
+struct Lift {
+  static constexpr std::string_view word = "lift";
+  std::string coat;     ///< name of the coat to take off
+  std::string stop_at;  ///< name of the coat to stop at; "wood" for bare wood
+  LiftBy by = LiftBy::scrape;
+  std::string with;                ///< solvent of the swab, a material id
+  double collateral_m = 2e-6;      ///< mean thickness lost from the coat stopped at
+  double residue_fraction = 0.02;  ///< share of the area where some of the coat stays
+  Where where;
+};
+template <class V>
+void describe(V& v, Lift& s) {
+  v(member("coat", "coat to take off").must(), s.coat);
+  v(member("stop_at", "coat to stop at, or wood").must(), s.stop_at);
+  v(member("by", "swab, scrape, chip or rub"), s.by);
+  v(member("with", "solvent of the swab, a material id"), s.with);
+  v(member("collateral_um", "mean thickness lost from the coat stopped at", unit::um).within(0, 100), s.collateral_m);
+  v(member("residue_pct", "share of the area where some of the coat stays", unit::pct).within(0, 50),
+    s.residue_fraction);
+  v(member("where", "where it is lifted"), s.where);
+}
+
+/// Lay coats of a mixture by spraying.
+struct Spray {
+  static constexpr std::string_view word = "spray";
+  std::string mixture;  ///< mixture or material id
+  int coats = 1;
+  double wet_m = 90e-6;   ///< wet film of one coat
+  double thinning = 0;    ///< parts thinner by volume to one part of paint
+  std::string thinner;    ///< solvent or thinner, a material id
+  double transfer = 0.5;  ///< share of the solids that lands (ESTIMATE unless the shop weighed it)
+  double flash_s = 1200;  ///< between coats
+  Where where;
+};
+template <class V>
+void describe(V& v, Spray& s) {
+  v(member("mixture", "mixture of the job or material of the library").must(), s.mixture);
+  v(member("coats", "number of coats").within(1, 60), s.coats);
+  v(member("wet_um", "wet film of one coat", unit::um).within(1, 500), s.wet_m);
+  v(member("thinning", "parts thinner by volume to one part of paint").within(0, 10), s.thinning);
+  v(member("thinner", "thinner, a material id"), s.thinner);
+  v(member("transfer_pct", "share of the solids that lands", unit::pct).within(5, 95), s.transfer);
+  v(member("flash_min", "time between coats", unit::min).within(0, 10000), s.flash_s);
+  v(member("where", "where it is sprayed"), s.where);
+}
+
+/// A very thin wet coat that bites into the aged coat below and fuses with it.
+struct MeltIn {
+  static constexpr std::string_view word = "melt_in";
+  std::string mixture;
+  double wet_m = 25e-6;
+  double thinning = 3;
+  std::string thinner;
+  double bite_m = 3e-6;  ///< depth of the old coat that is dissolved into the new one
+  double transfer = 0.5;
+  Where where;
+};
+template <class V>
+void describe(V& v, MeltIn& s) {
+  v(member("mixture", "mixture of the job or material of the library").must(), s.mixture);
+  v(member("wet_um", "wet film", unit::um).within(1, 100), s.wet_m);
+  v(member("thinning", "parts thinner by volume to one part of paint").within(0, 20), s.thinning);
+  v(member("thinner", "thinner, a material id"), s.thinner);
+  v(member("bite_um", "depth of the old coat that is dissolved into the new one", unit::um).within(0, 20), s.bite_m);
+  v(member("transfer_pct", "share of the solids that lands", unit::pct).within(5, 95), s.transfer);
+  v(member("where", "where it is laid"), s.where);
+}
+
+/// Cut with paper: `sand` follows the surface, `flat` levels it.
+struct Sand {
+  static constexpr std::string_view word = "sand";
+  int grit = 600;                 ///< FEPA P number
+  std::optional<double> depth_m;  ///< mean depth; absent: what keying with this grit takes
+  double edge_factor = 2;         ///< how much more goes at edges
+  bool wet = true;
+  Where where;
+};
+template <class V>
+void describe(V& v, Sand& s) {
+  v(member("grit", "FEPA P number of the paper").within(40, 8000).must(), s.grit);
+  v(member("depth_um", "mean depth; absent: what keying with this grit takes", unit::um).within(0, 2000), s.depth_m);
+  v(member("edge_factor", "how much more goes at edges").within(1, 10), s.edge_factor);
+  v(member("wet", "wet sanding"), s.wet);
+  v(member("where", "where it is sanded"), s.where);
+}
+struct Flat : Sand {
+  static constexpr std::string_view word = "flat";
+};
+
+struct Buff {
+  static constexpr std::string_view word = "buff";
+  std::string compound = "fine_compound";
+  double depth_m = 2e-6;
+  double edge_factor = 3;  ///< wheels catch edges
+  Where where;
+};
+template <class V>
+void describe(V& v, Buff& s) {
+  v(member("compound", "polishing compound, a material id"), s.compound);
+  v(member("depth_um", "mean depth taken", unit::um).within(0, 50), s.depth_m);
+  v(member("edge_factor", "how much more goes at edges").within(1, 20), s.edge_factor);
+  v(member("where", "where it is buffed"), s.where);
+}
+
+/// Wear laid by hand: place, depth and fall-off.
+struct Wear {
+  static constexpr std::string_view word = "wear";
+  double depth_m = 50e-6;  ///< at the middle of the place
+  std::string stop_at;     ///< coat never cut into; empty: none
+  Where where;
+};
+template <class V>
+void describe(V& v, Wear& s) {
+  v(member("depth_um", "depth at the middle of the place", unit::um).within(0, 2000).must(), s.depth_m);
+  v(member("stop_at", "coat never cut into"), s.stop_at);
+  v(member("where", "place; fade_mm is the fall-off").must(), s.where);
+}
+
+/// Light yellows the clears.
+struct Yellow {
+  static constexpr std::string_view word = "yellow";
+  double light_lx_s = 0;  ///< dose where nothing covers the surface
+  Where where;
+};
+template <class V>
+void describe(V& v, Yellow& s) {
+  v(member("light_Mlx_h", "light dose where nothing covers the surface", unit::Mlx_h).within(0, 1000).must(),
+    s.light_lx_s);
+  v(member("where", "what the light reaches"), s.where);
+}
+
+/// Let solvent leave.
+struct Wait {
+  static constexpr std::string_view word = "wait";
+  double duration_s = 86400;
+  std::optional<double> temperature_K;  ///< absent: the shop's
+};
+template <class V>
+void describe(V& v, Wait& s) {
+  v(member("duration_h", "how long", unit::h).within(0, 20000).must(), s.duration_s);
+  v(member("temperature_degC", "air; absent: the shop's", unit::degC).within(-40, 80), s.temperature_K);
+}
+
+using Step = std::variant<Clean, Mask, Unmask, Plug, Lift, Spray, MeltIn, Sand, Flat, Buff, Wear, Yellow, Wait>;
+
+/// A step of a plan: what is done, under which id, and why.
+struct PlannedStep {
+  std::string id;   ///< unique in its plan; names the coat it lays
+  std::string why;  ///< one line for the job card; may be empty
+  Step step;
+};
+
+struct Plan {
+  std::string id;
+  std::string title;
+  std::string summary;
+  std::vector<PlannedStep> steps;
+};
+
+/// "spray", "lift", ...
+std::string_view word_of(const Step&);
+
+}  // namespace witnessline

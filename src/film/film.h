@@ -1,0 +1,61 @@
+// Film: the stack at every vertex, layer by layer. The whole state; a value.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "body/body.h"
+#include "film/field.h"
+#include "stack/stack.h"
+
+namespace witnessline {
+
+/// One coat over the whole body.
+struct FilmLayer {
+  std::shared_ptr<const Mixture> mixture;
+  Provenance provenance;
+  Field<float> dry_m;          ///< signed remaining dry solids [m]
+  Field<float> solvent_m;      ///< [m]
+  Field<std::uint8_t> melted;  ///< dissolved into the layer above, in 255ths
+  Field<float> light_at_lay;   ///< the film's light dose when it was laid [lx s]; shares the light field's buffers
+};
+
+/// A check, ding, scratch, chip or tape ridge: geometry on the surface, never a vertex value.
+enum class MarkKind : std::uint8_t { check, ding, scratch, chip, tape_ridge };
+constexpr auto words(const MarkKind*) { return std::array{"check", "ding", "scratch", "chip", "tape_ridge"}; }
+struct Mark {
+  MarkKind kind{};
+  std::vector<SurfacePoint> path;  ///< polyline; one point: a round mark
+  float width_m = 0;
+  float depth_m = 0;
+  std::string made_by;  ///< coat name or step id
+};
+
+enum class Masking : std::uint8_t { bare = 0, masked = 1, plugged = 2 };
+
+struct Film {
+  std::vector<FilmLayer> layers;  ///< wood side first
+  Field<float> wood_cut_m;
+  Field<float> light_lx_s;  ///< cumulative light dose of the surface
+  Field<float> roughness_m, scratch_m, grime_kg_m2;
+  Field<float> open_pore;
+  Field<std::uint8_t> masking;  ///< Masking
+  std::shared_ptr<const std::vector<Mark>> marks = std::make_shared<std::vector<Mark>>();
+
+  std::size_t size() const { return wood_cut_m.size(); }
+  std::size_t bytes() const;  ///< buffers shared inside this film are counted once
+};
+
+/// Bare wood at every vertex of `body`.
+Film bare_film(const Body& body);
+
+/// The column at a vertex.
+Stack stack_at(const Film&, const Body&, const std::vector<std::shared_ptr<const Material>>& woods, std::size_t vertex);
+
+/// The column inside a triangle: signed thicknesses are interpolated first and clamped after.
+Stack stack_at(const Film&, const Body&, const std::vector<std::shared_ptr<const Material>>& woods, SurfacePoint);
+
+}  // namespace witnessline

@@ -1,0 +1,21 @@
+// Job files: read, checked whole, written, described.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "job/job.h"
+
+namespace witnessline {
+
+/// Reads and checks a job file from its text. Every fault comes back at once, each with file, line, column, key, what
+/// was expected and the nearest right word. `library` decides which materials exist.
+Result<Job> read_job(std::string_view text, const std::string& file_name, const Library& library);
+
+/// The job as TOML that read_job reads back to an equal job (numbers round-trip).
+std::string write_job(const Job&);
+
+std::string job_schema_json();   ///< JSON Schema (2020-12) of a job file
+std::string typescript_types();  ///< types of everything the server answers
+
+}  // namespace witnessline
