@@ -20,6 +20,7 @@ struct Shop {
   double relative_humidity = 0.5;
   double air_speed_m_s = 0.3;
   double pace = 1.0;  ///< hours of this shop over the usual hours
+  double rate_per_h = 0;  ///< price of one hour in the shop's own currency; 0: not given
 };
 
 /// Everything a step needs to know that is not in the film.

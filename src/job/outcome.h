@@ -33,6 +33,7 @@ struct PlanOutcome {
   bool runs = true;  ///< false: refused; `notes` say why
   std::vector<StepOutcome> steps;
   Figure hands_on, waiting, days, cost, kept_fraction;
+  Figure touched_fraction;  ///< share of the original finish's area that the plan cuts, lifts or melts into
   std::optional<Figure> to_target;
   std::vector<MaterialUse> used;
   std::vector<Note> notes;
