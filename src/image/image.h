@@ -15,7 +15,13 @@ struct Image {
   std::vector<std::uint8_t> rgb;  ///< 3 * width * height
 };
 
+/// PNG with an sRGB chunk.
 std::vector<std::uint8_t> to_png(const Image&);
+/// Baseline JPEG; quality 1..100.
+std::vector<std::uint8_t> to_jpeg(const Image&, int quality = 90);
+
+/// Errors: no picture of this kind, a file cut short, a damaged part (with its byte), too large. 16 bits, grey and
+/// palettes become 8-bit sRGB; what is transparent is laid on white.
 Result<Image> from_png(const std::string& bytes, const std::string& name);
 Result<Image> from_jpeg(const std::string& bytes, const std::string& name);
 
