@@ -2,13 +2,15 @@
 #pragma once
 
 #include <array>
+#include <span>
 
 #include "colour/spectrum.h"
 
 namespace witnessline {
 
-enum class Lamp { A, D50, D65, LED_B3 };
-constexpr auto words(const Lamp*) { return std::array{"A", "D50", "D65", "LED-B3"}; }
+enum class Lamp { A, D50, D65, LED_B3, C };
+constexpr auto words(const Lamp*) { return std::array{"A", "D50", "D65", "LED-B3", "C"}; }
+/// The lamps every reading is given under (C is for old tables only).
 inline constexpr std::array all_lamps{Lamp::A, Lamp::D50, Lamp::D65, Lamp::LED_B3};
 
 enum class Observer { deg2, deg10 };
@@ -33,6 +35,8 @@ const Weights& weights(Lamp, Observer);
 
 Xyz white_point(Lamp, Observer);
 Xyz to_xyz(const Reflectance&, Lamp, Observer);
+
+/// CIE 1976 L*a*b*. Source: cie15_2018 (ISO/CIE 11664-4).
 Lab to_lab(const Xyz&, const Xyz& white);
 Xyz to_xyz(const Lab&, const Xyz& white);
 Lab to_lab(const Reflectance&, Lamp, Observer);
@@ -40,10 +44,23 @@ Lab to_lab(const Reflectance&, Lamp, Observer);
 /// CIEDE2000 with kL = kC = kH = 1. Source: sharma2005, eqs. 2-22; CIE 142-2001.
 double delta_e_2000(const Lab&, const Lab&);
 
+/// CIE 1976 difference: plain distance. Source: cie15_2018.
+double delta_e_76(const Lab&, const Lab&);
+
 /// sRGB for the screen, adapted from the lamp to D65 (Bradford). Source: IEC 61966-2-1.
 Rgb to_srgb(const Xyz&, const Xyz& white);
 
-/// ASTM E313 yellowness index (C/2, D65/2, C/10, D65/10 have coefficients; here D65 only).
-double yellowness_e313(const Xyz&, Observer);
+/// Linear sRGB, not clipped: XYZ adapted from `white` to D65. Rows of a matrix, for loops over many colours.
+std::array<std::array<double, 3>, 3> linear_srgb_from_xyz(const Xyz& white);
+/// sRGB's curve, linear 0..1 to encoded 0..1, and back. Source: IEC 61966-2-1.
+double srgb_encode(double linear);
+double srgb_decode(double encoded);
+
+/// Yellowness index YI = 100 (Cx X - Cz Z) / Y. Source: astm_e313 table 1. Valid: lamps C and D65.
+double yellowness_e313(const Xyz&, Observer, Lamp = Lamp::D65);
+
+/// Readings from 400 to 700 nm by 10 put on the project's grid: the ends are held, which gives the same XYZ as adding
+/// the weights beyond the ends to the first and last one measured. Source: astm_e308 7.2.
+Reflectance widened(std::span<const double, 31> from_400_to_700);
 
 }  // namespace witnessline

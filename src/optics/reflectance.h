@@ -1,18 +1,19 @@
 // Colour of a column of coats: the adding method on Kubelka-Munk films, with the air face outside.
 #pragma once
 
-#include <memory>
-#include <span>
+#include <array>
+#include <cstdint>
+#include <map>
 #include <string>
-#include <unordered_map>
 #include <vector>
 
 #include "colour/colour.h"
+#include "optics/yellowing.h"
 #include "stack/stack.h"
 
 namespace witnessline {
 
-/// Illumination and viewing. Diffuse paint ignores the angles; metallics will not.
+/// Illumination and viewing. Diffuse paint ignores the viewing angle; metallics will not.
 struct Geometry {
   double illumination_deg = 45, viewing_deg = 0;
   bool specular_included = false;
@@ -32,31 +33,79 @@ class Palette {
   explicit Palette(const Library&);
   const CoatOptics& of(const std::string& material_id) const;
   CoatOptics of(const Mixture&) const;
-  const std::vector<Note>& notes() const;  ///< assumed thicknesses, clamped inverses
+  /// Bare reflectance of a wood (any material that gives one).
+  const Reflectance& bare(const std::string& material_id) const;
+  const std::vector<Note>& notes() const { return notes_; }  ///< assumed thicknesses, clamped inverses, fallbacks
 
  private:
-  std::unordered_map<std::string, CoatOptics> coats_;
-  std::unordered_map<std::string, double> dry_density_;
+  struct Entry {
+    CoatOptics coat;
+    Reflectance bare;
+    double dry_volume_per_kg = 0;  ///< of the liquid as bought [m3/kg]
+  };
+  const Entry& entry(const std::string& material_id) const;
+  std::map<std::string, Entry> entries_;
   std::vector<Note> notes_;
 };
 
-/// Units of yellowing a clear has after a light dose since it was laid (see yellowing.h for law and source).
-double yellowing(double light_lx_s);
+/// Grime as an absorbing film on the air side; its "thickness" is mass per area [kg/m2], so K is in m2/kg.
+const CoatOptics& grime_optics();
 
 /// Reference: one column, double precision.
-/// Law: Kubelka 1948 eq. for a film over a ground, coat by coat from wood to air; Saunderson 1942 at the air face.
+/// Law: a film over a ground (kubelka1948), coat by coat from wood to air; Saunderson 1942 at the air face; a melted
+/// fraction counts to the coat above. A film thinner than the wood's texture has no whole air face (see wetting_out).
 Reflectance reflectance(const Stack&, const Palette&, const Geometry& = {});
 
-/// 64 columns of one layer sequence at a time, for surfaces. Thickness below zero counts as zero.
+/// Share of the area on which a film over bare wood has an air face of its own [1].
+/// Law: 1 - exp(-thickness / 2 um). Source: ESTIMATE (docs/estimates.md, Wetting out).
+double wetting_out(double film_thickness_m);
+
+/// 64 columns at a time, for surfaces.
 inline constexpr int block = 64;
-struct ColumnBlock {
-  std::vector<CoatOptics> coats;                      ///< wood side first
-  std::vector<std::array<float, block>> thickness_m;  ///< a coat
-  std::vector<std::array<float, block>> yellowing;    ///< a coat: units of yellowing()
-  std::vector<Reflectance> grounds;                   ///< woods
-  std::array<std::uint8_t, block> ground_of{};        ///< index into grounds
+using Lane = std::array<float, block>;           ///< one value a column
+using BlockSpectra = std::array<Lane, bands>;    ///< [band][column]
+
+/// The coats (wood side first) and woods that the columns of a film are made of, prepared once.
+class CoatSequence {
+ public:
+  CoatSequence(const std::vector<CoatOptics>& coats, const std::vector<Reflectance>& grounds, const Geometry& = {});
+  std::size_t coat_count() const { return coats_.size(); }
+
+  struct Coat {  ///< constants of the kernel, see reflectance_block.cpp
+    std::array<float, bands> absorption, scattering, yellowing;
+    std::array<float, bands> decay, gain, thick;  ///< 2 sqrt(K(K+2S)), c / decay, S / c with c = S+K+sqrt(K(K+2S))
+    bool scatters = false, yellows = false;
+    float face_outside = 0, face_inside = 0;
+  };
+  const std::vector<Coat>& coats() const { return coats_; }
+  const std::vector<std::array<float, bands>>& grounds() const { return grounds_; }
+  const Geometry& geometry() const { return geometry_; }
+
+ private:
+  std::vector<Coat> coats_;
+  std::vector<std::array<float, bands>> grounds_;
+  Geometry geometry_;
 };
-/// out[band][column]: reflectance factor seen at `geometry`.
-void reflectance(const ColumnBlock&, const Geometry&, std::array<std::array<float, block>, bands>& out);
+
+/// What differs from column to column. Thickness below zero counts as zero.
+struct ColumnBlock {
+  explicit ColumnBlock(std::size_t coat_count) : thickness_m(coat_count), yellowing(coat_count), melted(coat_count) {}
+  std::vector<Lane> thickness_m;  ///< a coat: dry film
+  std::vector<Lane> yellowing;    ///< a coat: units of yellowing()
+  std::vector<Lane> melted;       ///< a coat: fraction dissolved into the coat above
+  Lane roughness_m{}, grime_kg_m2{};
+  std::array<std::uint8_t, block> ground_of{};  ///< index into the sequence's grounds
+};
+
+/// out[band][column]: reflectance factor, within 2e-5 of the reference.
+void reflectance(const CoatSequence&, const ColumnBlock&, BlockSpectra& out);
+
+/// The 64 spectra under one lamp.
+struct BlockXyz {
+  Lane x, y, z;
+};
+BlockXyz to_xyz(const BlockSpectra&, Lamp, Observer);
+std::array<Lab, block> to_lab(const BlockSpectra&, Lamp, Observer);
+std::array<std::array<std::uint8_t, 3>, block> to_srgb_bytes(const BlockSpectra&, Lamp, Observer);
 
 }  // namespace witnessline
