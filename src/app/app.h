@@ -40,18 +40,22 @@ Result<Job> validate(const std::string& job_path);
 /// Works every plan of a job out.
 Result<Worked> simulate(const std::string& job_path, const Progress& = {});
 
-/// Writes outcome (text, JSON, CSV), stills, sections, GLB and the HTML report into `folder`; whole or not at all.
-Result<Done> write_outcome(const Worked&, const std::string& folder, BenchUnits, const Progress& = {});
+/// Writes outcome (text, JSON, CSV), the HTML report and, with `pictures`, stills, sections and GLB into `folder`;
+/// whole or not at all.
+Result<Done> write_outcome(const Worked&, const std::string& folder, BenchUnits, bool pictures, const Progress& = {});
 
 /// Writes a new job file a person can start from. Errors: the file exists.
 Result<Done> new_job(const std::string& path);
 
-/// Published values beside ours.
+/// A published value beside ours.
 struct Check {
-  std::string id, what;
-  double ours = 0, published = 0, tolerance = 0;
+  std::string id, what, inputs;
+  double ours = 0, published = 0, tolerance = 0;  ///< [unit]
   std::string unit, source, locator;
+  std::string how_known;    ///< how the published number is known: read, computed or memory
   bool tests_truth = true;  ///< false: the row only tests arithmetic
+  std::string note;
+  std::string fault;  ///< why ours could not be worked out; then `ours` says nothing
   bool within() const;
 };
 Result<std::vector<Check>> verify();

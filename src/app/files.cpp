@@ -1,0 +1,129 @@
+#include "app/files.h"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstring>
+#include <fstream>
+#include <sstream>
+
+namespace witnessline {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+// A folder we wrote carries this file, so that a mistyped --out never replaces somebody's own folder.
+constexpr const char* folder_mark = ".witnessline";
+
+Error failed(const std::string& what, const fs::path& path, const std::string& mend) {
+  return {fmt::format("{} ({})", what, std::strerror(errno)), {path.string(), 0, 0, ""}, "", mend};
+}
+
+Result<Done> write_through(const fs::path& path, const std::string& bytes) {
+  const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0644);
+  if (file < 0) return failed("cannot create the file", path, "check the folder and its permissions");
+  std::size_t done = 0;
+  while (done < bytes.size()) {
+    const ssize_t n = ::write(file, bytes.data() + done, bytes.size() - done);
+    if (n < 0 && errno == EINTR) continue;
+    if (n <= 0) {
+      const Error error = failed("cannot write the file", path, "check that the disk has room");
+      ::close(file);
+      ::unlink(path.c_str());
+      return error;
+    }
+    done += static_cast<std::size_t>(n);
+  }
+  if (::fsync(file) != 0 || ::close(file) != 0) {
+    const Error error = failed("cannot finish the file", path, "check that the disk has room");
+    ::unlink(path.c_str());
+    return error;
+  }
+  return Done{};
+}
+
+bool ours_or_empty(const fs::path& folder) {
+  std::error_code ignored;
+  return fs::exists(folder / folder_mark, ignored) || fs::is_empty(folder, ignored);
+}
+
+}  // namespace
+
+Result<std::string> read_file(const fs::path& path, const Place& asked_by) {
+  std::error_code error;
+  const Place where = asked_by.file.empty() ? Place{path.string(), 0, 0, ""} : asked_by;
+  if (!fs::exists(path, error))
+    return Error{fmt::format("there is no file '{}'", path.string()), where, "", "check the path"};
+  if (!fs::is_regular_file(path, error))
+    return Error{fmt::format("'{}' is not a file", path.string()), where, "a file", "name the file itself"};
+  if (fs::file_size(path, error) > (std::uintmax_t{512} << 20))
+    return Error{fmt::format("'{}' is larger than 512 MiB", path.string()), where, "", "reduce the mesh first"};
+  std::ifstream in(path, std::ios::binary);
+  std::ostringstream bytes;
+  bytes << in.rdbuf();
+  if (!in) return Error{fmt::format("cannot read '{}'", path.string()), where, "", "check its permissions"};
+  return std::move(bytes).str();
+}
+
+Result<Done> write_new_file(const fs::path& path, const std::string& bytes) {
+  std::error_code error;
+  if (fs::exists(path, error))
+    return Error{"the file exists already", {path.string(), 0, 0, ""}, "", "choose another name"};
+  const fs::path partial = path.string() + fmt::format(".partial-{}", ::getpid());
+  if (auto written = write_through(partial, bytes); !written) return written;
+  // link() fails when somebody made the file meanwhile; rename() would replace it.
+  const int linked = ::link(partial.c_str(), path.c_str());
+  const Error refused = failed("cannot create the file", path, "choose another name");
+  ::unlink(partial.c_str());
+  if (linked != 0) return refused;
+  return Done{};
+}
+
+Result<Done> replace_folder(const fs::path& given, const std::map<std::string, std::string>& files) {
+  std::error_code error;
+  const fs::path folder = fs::absolute(given, error).lexically_normal();
+  if (fs::exists(folder, error) && (!fs::is_directory(folder, error) || !ours_or_empty(folder)))
+    return Error{"this is not a folder written by this program, so it is left alone",
+                 {folder.string(), 0, 0, ""},
+                 "a new, empty or earlier outcome folder",
+                 "choose another folder with --out"};
+  std::string name = folder.string();
+  while (name.size() > 1 && name.back() == '/') name.pop_back();
+  const fs::path partial = name + fmt::format(".partial-{}", ::getpid());
+  const fs::path old = name + fmt::format(".old-{}", ::getpid());
+  const auto give_up = [&](Error why) -> Result<Done> {
+    fs::remove_all(partial, error);
+    return why;
+  };
+  fs::create_directories(partial, error);
+  if (error)
+    return Error{fmt::format("cannot make the folder ({})", error.message()),
+                 {partial.string(), 0, 0, ""},
+                 "",
+                 "check its permissions"};
+  if (auto marked = write_through(partial / folder_mark, "Made by witnessline; replaced whole at the next run.\n");
+      !marked)
+    return give_up(marked.errors().front());
+  for (const auto& [relative, bytes] : files) {
+    fs::create_directories((partial / relative).parent_path(), error);
+    if (auto written = write_through(partial / relative, bytes); !written) return give_up(written.errors().front());
+  }
+  const bool replaces = fs::exists(folder, error);
+  if (replaces) fs::rename(folder, old, error);
+  if (!error) fs::rename(partial, folder, error);
+  if (error) {
+    const std::string why = error.message();
+    if (replaces) fs::rename(old, folder, error);
+    return give_up({fmt::format("cannot put the folder in place ({})", why),
+                    {folder.string(), 0, 0, ""},
+                    "",
+                    "check its permissions"});
+  }
+  if (replaces) fs::remove_all(old, error);
+  return Done{};
+}
+
+}  // namespace witnessline

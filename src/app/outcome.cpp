@@ -1,0 +1,250 @@
+// Fills an Outcome: readings of every state of a run, then the totals of the plan.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "app/work.h"
+
+namespace witnessline {
+
+namespace {
+
+constexpr double ghost_m = 10e-6;             // ESTIMATE: thinner original finish counts as a ghost (docs/estimates.md)
+constexpr double touched_m = 0.5e-6;          // ESTIMATE: a loss below this is lost in the roughness of the film
+constexpr double working_day_s = 8 * 3600.0;  // ESTIMATE: hours at the bench in a day
+constexpr double day_s = 86400.0;
+
+Figure total(const std::string& name, double value, Quantity quantity, const std::string& law, Kind kind) {
+  Figure f;
+  f.name = name;
+  f.value = value;
+  f.quantity = quantity;
+  f.law = law;
+  f.kind = kind;
+  return f;
+}
+
+Input input(const std::string& name, double value, Quantity quantity, Kind kind, const std::string& source = "") {
+  return {name, value, quantity, kind, source};
+}
+
+double original_dry_m(const FilmLayer& layer, std::size_t vertex) {
+  const double dry = std::max(0.0f, layer.dry_m[vertex]);
+  return dry * (1.0 - layer.melted[vertex] / 255.0);
+}
+
+/// Share of the original finish's area that lost finish to a cut, a swab or a new coat.
+Figure touched(const Film& before, const Film& now, const Body& body) {
+  double area_before = 0, area_touched = 0;
+  for (std::size_t v = 0; v < body.size(); ++v) {
+    double had = 0, has = 0;
+    for (const FilmLayer& layer : before.layers)
+      if (layer.provenance.origin == Origin::original) had += original_dry_m(layer, v);
+    if (had < ghost_m) continue;
+    for (const FilmLayer& layer : now.layers)
+      if (layer.provenance.origin == Origin::original) has += original_dry_m(layer, v);
+    area_before += body.areas_m2()[v];
+    if (had - has > touched_m) area_touched += body.areas_m2()[v];
+  }
+  Figure f =
+      total("original finish touched", area_before > 0 ? area_touched / area_before : 0.0, Quantity::fraction,
+            "area where more than 0.5 um of original finish was cut, lifted or melted / area that had at least 10 um",
+            Kind::estimate);
+  f.inputs = {input("area with original finish", area_before, Quantity::area, Kind::computed),
+              input("area touched", area_touched, Quantity::area, Kind::computed)};
+  return f;
+}
+
+std::vector<MaterialUse> uses(const std::vector<Used>& used, const Job& job, const Library& library) {
+  std::vector<MaterialUse> rows;
+  for (const Used& u : used) {
+    const Material* material = library.find(u.material);
+    MaterialUse row;
+    row.material = u.material;
+    row.name = material ? material->name : u.material;
+    row.volume = total("volume used", u.volume_m3, Quantity::film_volume,
+                       "sum over coats of area x wet film / transfer", Kind::estimate);
+    row.mass = total("mass used", u.mass_kg, Quantity::mass, "volume x density", Kind::estimate);
+    const auto on_shelf =
+        std::find_if(job.shelf.begin(), job.shelf.end(), [&](const ShelfItem& s) { return s.material == u.material; });
+    if (on_shelf != job.shelf.end()) {
+      row.left_on_shelf = total("left on the shelf", on_shelf->volume_m3 - u.volume_m3, Quantity::film_volume,
+                                "volume on the shelf - volume used", Kind::estimate);
+      row.left_on_shelf.inputs = {input("on the shelf", on_shelf->volume_m3, Quantity::film_volume, Kind::measured)};
+    }
+    rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+void add_used(std::vector<Used>& sum, const std::vector<Used>& more) {
+  for (const Used& u : more) {
+    auto at = std::find_if(sum.begin(), sum.end(), [&](const Used& s) { return s.material == u.material; });
+    if (at == sum.end())
+      sum.push_back(u);
+    else
+      at->volume_m3 += u.volume_m3, at->mass_kg += u.mass_kg;
+  }
+}
+
+Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job, const Library& library,
+               std::vector<Note>& notes) {
+  double materials = 0;
+  std::string unpriced;
+  for (const Used& u : used) {
+    const Material* material = library.find(u.material);
+    const Datum* price = material ? material->find(Property::price_per_litre) : nullptr;
+    if (price)
+      materials += u.volume_m3 * price->value;
+    else
+      unpriced += (unpriced.empty() ? "" : ", ") + (material ? material->name : u.material);
+  }
+  const double work = hands_on_s / 3600.0 * job.shop.rate_per_h;
+  if (!unpriced.empty())
+    notes.push_back(
+        {Severity::information, "No price is known for: " + unpriced + "; the cost leaves it out.", "cost"});
+  if (job.shop.rate_per_h == 0)
+    notes.push_back({Severity::information, "The shop gives no hourly rate; the cost is material only.", "cost"});
+  Figure f = total("cost", materials + work, Quantity::money,
+                   "sum of volume x price per litre + hours at the bench x hourly rate", Kind::estimate);
+  f.inputs = {input("material", materials, Quantity::money, Kind::estimate),
+              input("work", work, Quantity::money, Kind::estimate)};
+  return f;
+}
+
+std::vector<ColourReading> colours_of(const Film& film, const Job& job, const Looking& looking) {
+  std::vector<ColourReading> rows;
+  for (const Region face : {Region::front, Region::back, Region::sides}) {
+    if (!looking.body.has(face)) continue;
+    const std::string name = words(&face)[static_cast<std::size_t>(face)];
+    rows.push_back(colour_of(film, looking, Where{{name}, {}, {}, 0}, name));
+  }
+  rows.push_back(colour_of(film, looking, job.target.where, "target area"));
+  return rows;
+}
+
+Figure difference(const ColourReading& area, const Lab& target, const Job& job) {
+  const auto lamp = std::find(all_lamps.begin(), all_lamps.end(), job.target.lamp) - all_lamps.begin();
+  const Lab now = area.lab[static_cast<std::size_t>(lamp)];
+  Figure f = total("colour difference to the target", delta_e_2000(now, target), Quantity::colour_difference,
+                   "CIEDE2000 of the area's mean reflectance against the target", Kind::computed);
+  f.source = "sharma2005";
+  f.inputs = {input("L* now", now.l, Quantity::ratio, Kind::computed),
+              input("a* now", now.a, Quantity::ratio, Kind::computed),
+              input("b* now", now.b, Quantity::ratio, Kind::computed),
+              input("L* target", target.l, Quantity::ratio, Kind::measured),
+              input("a* target", target.a, Quantity::ratio, Kind::measured),
+              input("b* target", target.b, Quantity::ratio, Kind::measured)};
+  return f;
+}
+
+bool holds(const HoldPoint& hold, const Plan& plan) {
+  if (!hold.answer.empty() || (!hold.plan.empty() && hold.plan != plan.id)) return false;
+  return std::any_of(plan.steps.begin(), plan.steps.end(), [&](const PlannedStep& s) {
+    return std::any_of(hold.before.begin(), hold.before.end(),
+                       [&](const std::string& b) { return b == s.id || b == word_of(s.step); });
+  });
+}
+
+}  // namespace
+
+Bench bench_of(const Job& job, const Body& body, const Library& library) {
+  Bench bench{body, library, {}, {}, job.shop, job.seed};
+  for (const std::string& wood : body.woods()) {
+    const Material* material = library.find(wood);
+    expects(material, "a body's woods are checked when its job is read");
+    bench.woods.push_back(std::make_shared<Material>(*material));
+  }
+  for (const Mixture& mixture : job.mixtures) bench.mixtures[mixture.id] = std::make_shared<Mixture>(mixture);
+  return bench;
+}
+
+std::optional<Lab> target_of(const Job& job, const Film& before, const Looking& looking) {
+  const Target& target = job.target;
+  if (target.lab.size() == 3) return Lab{target.lab[0], target.lab[1], target.lab[2]};
+  if (target.untouched.empty()) return std::nullopt;
+  const ColourReading untouched = colour_of(before, looking, Where{{target.untouched}, {}, {}, 0}, target.untouched);
+  const auto lamp = std::find(all_lamps.begin(), all_lamps.end(), target.lamp) - all_lamps.begin();
+  return untouched.lab[static_cast<std::size_t>(lamp)];
+}
+
+PlanOutcome outcome_of(const Plan& plan, const Run& run, const Job& job, const Library& library, const Looking& given) {
+  Looking looking = given;
+  looking.observer = job.target.observer;
+  PlanOutcome out;
+  out.id = plan.id, out.title = plan.title, out.summary = plan.summary;
+  const Film& before = run.steps.front().film;
+  const std::optional<Lab> target = target_of(job, before, looking);
+  double hands_on_s = 0, waiting_s = 0;
+  std::vector<Used> used;
+  for (std::size_t i = 0; i < run.steps.size(); ++i) {
+    const StepResult& result = run.steps[i];
+    StepOutcome step;
+    step.id = result.id, step.word = result.word;
+    if (i > 0) step.why = plan.steps[i - 1].why;
+    step.thickness = thickness_by_region(result.film, looking);
+    step.exposed = exposed(result.film, looking);
+    step.kept = original_kept(result.film, before, looking);
+    step.colours = colours_of(result.film, job, looking);
+    if (target) step.to_target = difference(step.colours.back(), *target, job);
+    step.hands_on = total("hours at the bench", result.hands_on_s, Quantity::duration,
+                          "time of this operation x pace of the shop", Kind::estimate);
+    step.waiting = total("waiting", result.waiting_s, Quantity::duration, "time given in the plan", Kind::computed);
+    step.used = uses(result.ledger.used, job, library);
+    step.volumes = result.ledger.coats;
+    step.notes = result.notes;
+    hands_on_s += result.hands_on_s, waiting_s += result.waiting_s;
+    add_used(used, result.ledger.used);
+    out.notes.insert(out.notes.end(), result.notes.begin(), result.notes.end());
+    out.steps.push_back(std::move(step));
+  }
+  out.hands_on = total("hours at the bench", hands_on_s, Quantity::duration, "sum over the steps", Kind::estimate);
+  out.waiting = total("waiting", waiting_s, Quantity::duration, "sum over the steps", Kind::computed);
+  out.days =
+      total("from first to last day", std::ceil(waiting_s / day_s + hands_on_s / working_day_s) * day_s,
+            Quantity::duration, "waiting by the clock + hours at the bench in 8 h days, rounded up", Kind::estimate);
+  out.cost = cost_of(used, hands_on_s, job, library, out.notes);
+  out.kept_fraction = out.steps.back().kept.kept_fraction;
+  out.touched_fraction = touched(before, run.steps.back().film, looking.body);
+  out.to_target = out.steps.back().to_target;
+  out.used = uses(used, job, library);
+  for (const MaterialUse& use : out.used)
+    if (use.left_on_shelf.value < 0)
+      out.notes.push_back({Severity::caution,
+                           fmt::format("The plan needs {} of {}, {} more than is on the shelf.",
+                                       show(use.volume.value, Quantity::film_volume), use.name,
+                                       show(-use.left_on_shelf.value, Quantity::film_volume)),
+                           use.material});
+  for (const HoldPoint& hold : job.hold_points)
+    if (holds(hold, plan)) out.open_hold_points.push_back(hold);
+  return out;
+}
+
+void each_figure(PlanOutcome& plan, const std::function<void(const std::string&, Figure&)>& visit) {
+  const auto uses = [&](const std::string& at, std::vector<MaterialUse>& rows) {
+    for (MaterialUse& u : rows)
+      visit(at + u.material + "/volume", u.volume), visit(at + u.material + "/mass", u.mass),
+          visit(at + u.material + "/left", u.left_on_shelf);
+  };
+  for (StepOutcome& step : plan.steps) {
+    const std::string at = step.id + "/";
+    for (ThicknessReading& t : step.thickness)
+      visit(at + t.region + "/area", t.area), visit(at + t.region + "/min", t.min), visit(at + t.region + "/p5", t.p5),
+          visit(at + t.region + "/median", t.median), visit(at + t.region + "/p95", t.p95);
+    for (ExposedReading& e : step.exposed) visit(at + "exposed/" + e.coat, e.area);
+    KeptReading& kept = step.kept;
+    visit(at + "visible area", kept.visible_area), visit(at + "buried area", kept.buried_area);
+    visit(at + "visible volume", kept.visible_volume), visit(at + "buried volume", kept.buried_volume);
+    visit(at + "dissolved volume", kept.dissolved_volume), visit(at + "kept", kept.kept_fraction);
+    if (step.to_target) visit(at + "to target", *step.to_target);
+    visit(at + "hands on", step.hands_on), visit(at + "waiting", step.waiting);
+    uses(at, step.used);
+  }
+  visit("hands on", plan.hands_on), visit("waiting", plan.waiting), visit("days", plan.days), visit("cost", plan.cost);
+  visit("kept", plan.kept_fraction), visit("touched", plan.touched_fraction);
+  if (plan.to_target) visit("to target", *plan.to_target);
+  uses("", plan.used);
+}
+
+}  // namespace witnessline

@@ -1,0 +1,183 @@
+// Opens a job and what it names, works every plan out, and answers from the result.
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <cstdlib>
+#include <filesystem>
+
+#include "app/files.h"
+#include "app/uncertainty.h"
+#include "app/work.h"
+#include "job/files.h"
+
+namespace witnessline {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr double coarse_pitch_m = 4e-3;  // ESTIMATE: readings of a 4 mm body move by less than the bands it makes
+
+Result<Library> open_library() { return read_library(data_folder()); }
+
+std::vector<SurveyFact> facts_of(const Job& job) {
+  std::vector<SurveyFact> facts;
+  for (const SurveyRecord& record : job.survey) {
+    const float height =
+        record.at.face == "back" ? -1.0f : 1.0f;  // far out of that face; the body takes the nearest point
+    facts.push_back({record.fact,
+                     {static_cast<float>(record.at.x_m), static_cast<float>(record.at.y_m), height},
+                     record.at.radius_m,
+                     record.depth_m,
+                     record.remark});
+  }
+  return facts;
+}
+
+/// The body file a job names, beside the job file or in the program's own outlines.
+Result<std::string> read_body_file(const Job& job, const fs::path& job_path) {
+  const std::string& name = job.body.outline.empty() ? job.body.mesh : job.body.outline;
+  const char* key = job.body.outline.empty() ? "body.mesh" : "body.outline";
+  if (name.empty())
+    return Error{"the body has neither outline nor mesh",
+                 {job_path.string(), 0, 0, "body"},
+                 "outline = \"FILE.svg\" or mesh = \"FILE.stl\"",
+                 ""};
+  const fs::path beside = job_path.parent_path() / name;
+  const fs::path own = fs::path(data_folder()) / "outlines" / name;
+  std::error_code ignored;
+  return read_file(fs::exists(beside, ignored) || !fs::exists(own, ignored) ? beside : own,
+                   {job_path.string(), 0, 0, key});
+}
+
+struct Opened {
+  Job job;
+  Library library;
+  std::string body_bytes;
+};
+
+Result<Opened> open(const std::string& job_path) {
+  auto library = open_library();
+  if (!library) return library.errors();
+  auto text = read_file(job_path);
+  if (!text) return text.errors();
+  auto job = read_job(*text, job_path, *library);
+  if (!job) return job.errors();
+  auto bytes = read_body_file(*job, job_path);
+  if (!bytes) return bytes.errors();
+  return Opened{std::move(*job), std::move(*library), std::move(*bytes)};
+}
+
+}  // namespace
+
+std::string data_folder() {
+  if (const char* given = std::getenv("WITNESSLINE_DATA")) return given;
+  std::error_code error;
+  const fs::path program = fs::read_symlink("/proc/self/exe", error).parent_path();
+  for (const fs::path& guess : {program / "../share/witnessline", program / "../../data", program / "../data"})
+    if (fs::exists(guess / "materials", error)) return guess.lexically_normal().string();
+  return "data";
+}
+
+Result<Job> validate(const std::string& job_path) {
+  auto opened = open(job_path);
+  if (!opened) return opened.errors();
+  // A coarse body shows every fault of the body file and of the places the job names, quickly.
+  const auto body = build_body(opened->job.body, opened->body_bytes, opened->job.body.outline + opened->job.body.mesh,
+                               facts_of(opened->job), coarse_pitch_m);
+  if (!body) return body.errors();
+  const Bench bench = bench_of(opened->job, body->body, opened->library);
+  auto before = existing_film(opened->job.coats, bench);
+  if (!before) return before.errors();
+  return std::move(opened->job);
+}
+
+Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
+  const auto tell = [&](const std::string& what, double done) {
+    if (progress) progress(what, done);
+  };
+  tell("reading the job", 0.0);
+  auto opened = open(job_path);
+  if (!opened) return opened.errors();
+  Job& job = opened->job;
+  tell("making the body", 0.02);
+  const std::string body_name = job.body.outline + job.body.mesh;
+  auto built = build_body(job.body, opened->body_bytes, body_name, facts_of(job));
+  if (!built) return built.errors();
+  const auto coarse =
+      build_body(job.body, opened->body_bytes, body_name, facts_of(job), std::max(coarse_pitch_m, job.body.pitch_m));
+  if (!coarse) return coarse.errors();
+  const Bench bench = bench_of(job, built->body, opened->library);
+  auto before = existing_film(job.coats, bench);
+  if (!before) return before.errors();
+
+  Palette palette(opened->library);
+  std::map<std::string, Run> runs;
+  Outcome outcome;
+  outcome.job = job.id, outcome.title = job.title, outcome.invented = job.invented;
+  outcome.notes = built->notes;
+  const Looking looking{built->body, bench.woods, palette, Lamp::D65, job.target.observer};
+  for (std::size_t p = 0; p < job.plans.size(); ++p) {
+    const Plan& plan = job.plans[p];
+    const double share = 0.9 / static_cast<double>(job.plans.size()), start = 0.1 + share * static_cast<double>(p);
+    tell(plan.title, start);
+    Result<Run> run = witnessline::run(
+        plan, *before, bench, [&](int done, int total) { tell(plan.title, start + 0.4 * share * done / total); });
+    if (!run) {
+      PlanOutcome refused;
+      refused.id = plan.id, refused.title = plan.title, refused.summary = plan.summary, refused.runs = false;
+      for (const Error& error : run.errors())
+        refused.notes.push_back({Severity::danger, error.text(), error.where.key});
+      outcome.plans.push_back(std::move(refused));
+      continue;
+    }
+    PlanOutcome worked = outcome_of(plan, *run, job, opened->library, looking);
+    tell(plan.title + ": bands", start + 0.7 * share);
+    add_bands(worked, plan, job, opened->library, coarse->body);
+    outcome.plans.push_back(std::move(worked));
+    runs.emplace(plan.id, std::move(*run));
+  }
+  tell("done", 1.0);
+  auto woods = bench.woods;
+  return Worked(std::make_shared<Worked::Data>(
+      Worked::Data{std::move(job), std::move(opened->library), std::move(built->body), std::move(palette),
+                   std::move(woods), std::move(*before), std::move(runs), std::move(outcome)}));
+}
+
+Worked::Worked(std::shared_ptr<const Data> data) : data_(std::move(data)) {}
+const Job& Worked::job() const { return data_->job; }
+const Outcome& Worked::outcome() const { return data_->outcome; }
+const Body& Worked::body() const { return data_->body; }
+
+const Film* Worked::film(const std::string& plan, std::size_t step) const {
+  const auto run = data_->runs.find(plan);
+  return run == data_->runs.end() || step >= run->second.steps.size() ? nullptr : &run->second.steps[step].film;
+}
+
+std::vector<std::uint8_t> Worked::glb(const std::string& plan, std::size_t step, std::size_t most_vertices) const {
+  const Film* film = this->film(plan, step);
+  return film ? witnessline::glb(*film, data_->looking(), most_vertices) : std::vector<std::uint8_t>{};
+}
+
+std::vector<std::array<std::uint8_t, 3>> Worked::colours(const std::string& plan, std::size_t step, Lamp lamp) const {
+  const Film* film = this->film(plan, step);
+  if (!film) return {};
+  Looking looking = data_->looking();
+  looking.lamp = lamp;
+  return vertex_colours(*film, looking);
+}
+
+Result<ColumnReading> Worked::column(const std::string& plan, std::size_t step, Vec3 near) const {
+  if (!film(plan, step))
+    return Error{fmt::format("plan '{}' has no step {}", plan, step), {}, "", "choose a step of the strip"};
+  std::vector<const Film*> history;
+  for (std::size_t i = 0; i <= step; ++i) history.push_back(film(plan, i));
+  return column_at(history, data_->looking(), data_->body.nearest(std::array{near}).front());
+}
+
+Image Worked::still(const std::string& plan, std::size_t step, Face face, StillSize size) const {
+  const Film* film = this->film(plan, step);
+  return film ? witnessline::still(*film, data_->looking(), face, size) : Image{};
+}
+
+}  // namespace witnessline

@@ -1,0 +1,106 @@
+#include "app/uncertainty.h"
+
+#include <algorithm>
+#include <cmath>
+#include <unordered_map>
+
+#include "base/random.h"
+
+namespace witnessline {
+
+namespace {
+
+// Relative standard deviations of one operation of a practised hand. ESTIMATE, no published spread was found.
+constexpr double wet_film_sd = 0.10;
+constexpr double transfer_sd = 0.12;
+constexpr double cut_depth_sd = 0.25;
+constexpr double collateral_sd = 0.50;
+constexpr double coat_mean_sd = 0.10;  // of a surveyed coat's mean thickness when few spots were read
+
+double spread(Key key, double sd) { return std::clamp(1.0 + sd * normal(key), 0.2, 3.0); }
+
+void vary(Spray& s, Key k) {
+  s.wet_m *= spread(k.with("wet"), wet_film_sd);
+  s.transfer = std::clamp(s.transfer * spread(k.with("transfer"), transfer_sd), 0.05, 0.95);
+}
+void vary(MeltIn& s, Key k) {
+  s.wet_m *= spread(k.with("wet"), wet_film_sd);
+  s.bite_m *= spread(k.with("bite"), collateral_sd);
+}
+void vary(Lift& s, Key k) { s.collateral_m *= spread(k.with("collateral"), collateral_sd); }
+void vary(Buff& s, Key k) { s.depth_m *= spread(k.with("depth"), cut_depth_sd); }
+void vary(Wear& s, Key k) { s.depth_m *= spread(k.with("depth"), cut_depth_sd); }
+void vary(Sand& s, Key k) {
+  if (s.depth_m) *s.depth_m *= spread(k.with("depth"), cut_depth_sd);
+}
+template <class Other>
+void vary(Other&, Key) {}
+
+std::unordered_map<std::string, double> values_of(PlanOutcome& outcome) {
+  std::unordered_map<std::string, double> values;
+  each_figure(outcome, [&](const std::string& path, Figure& f) { values.emplace(path, f.value); });
+  return values;
+}
+
+std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::vector<CoatRecord>& coats,
+                                 const Library& library, const Body& body) {
+  const Bench bench = bench_of(job, body, library);
+  const Result<Film> before = existing_film(coats, bench);
+  if (!before) return std::nullopt;
+  const Result<Run> run = witnessline::run(plan, *before, bench);
+  if (!run) return std::nullopt;
+  const Palette palette(library);
+  return outcome_of(plan, *run, job, library, {body, bench.woods, palette, Lamp::D65, job.target.observer});
+}
+
+}  // namespace
+
+Plan drawn(const Plan& plan, std::uint64_t seed, int i) {
+  Plan other = plan;
+  for (PlannedStep& planned : other.steps) {
+    const Key key = Key{seed}.with("hand").with(static_cast<std::uint64_t>(i)).with(planned.id);
+    std::visit([&](auto& step) { vary(step, key); }, planned.step);
+  }
+  return other;
+}
+
+std::vector<CoatRecord> drawn(const std::vector<CoatRecord>& coats, std::uint64_t seed, int i) {
+  std::vector<CoatRecord> other = coats;
+  for (CoatRecord& coat : other)
+    coat.thickness_m *=
+        spread(Key{seed}.with("survey").with(static_cast<std::uint64_t>(i)).with(coat.name), coat_mean_sd);
+  return other;
+}
+
+void add_bands(PlanOutcome& outcome, const Plan& plan, const Job& job, const Library& library, const Body& coarse) {
+  std::optional<PlanOutcome> middle = rerun(plan, job, job.coats, library, coarse);
+  if (!middle) return;
+  const auto nominal = values_of(*middle);
+  std::unordered_map<std::string, std::vector<double>> moved;
+  for (int i = 0; i < band_draws; ++i) {
+    auto other = rerun(drawn(plan, job.seed, i), job, drawn(job.coats, job.seed, i),
+                       library.draw(job.seed, static_cast<std::uint64_t>(i)), coarse);
+    if (!other) continue;
+    for (const auto& [path, value] : values_of(*other)) {
+      const auto at = nominal.find(path);
+      if (at != nominal.end() && std::isfinite(value) && std::isfinite(at->second))
+        moved[path].push_back(value - at->second);
+    }
+  }
+  each_figure(outcome, [&](const std::string& path, Figure& f) {
+    auto at = moved.find(path);
+    if (at == moved.end() || at->second.size() < band_draws / 2 || !std::isfinite(f.value)) return;
+    std::vector<double>& shifts = at->second;
+    std::sort(shifts.begin(), shifts.end());
+    const auto end = [&](double p) {
+      return shifts[static_cast<std::size_t>(std::lround(p * static_cast<double>(shifts.size() - 1)))];
+    };
+    // A figure that cannot be negative has no negative low end; one that is a share has none above 1.
+    const bool share = f.quantity == Quantity::fraction;
+    const double lowest = f.value >= 0 ? 0.0 : -std::numeric_limits<double>::infinity();
+    f.band.low = std::min(f.value, std::max(lowest, f.value + end(0.025)));
+    f.band.high = std::max(f.value, share ? std::min(1.0, f.value + end(0.975)) : f.value + end(0.975));
+  });
+}
+
+}  // namespace witnessline

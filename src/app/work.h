@@ -1,0 +1,36 @@
+// A job being worked out: what simulate() puts together from a job file and what an Outcome is filled from.
+#pragma once
+
+#include <map>
+#include <memory>
+
+#include "app/app.h"
+
+namespace witnessline {
+
+/// Everything below a Worked; immutable once made.
+struct Worked::Data {
+  Job job;
+  Library library;
+  Body body;
+  Palette palette;
+  std::vector<std::shared_ptr<const Material>> woods;
+  Film before;
+  std::map<std::string, Run> runs;  ///< by plan id; a refused plan has none
+  Outcome outcome;
+  Looking looking() const { return {body, woods, palette, Lamp::D65, Observer::deg10}; }
+};
+
+/// The bench a job's plans run on.
+Bench bench_of(const Job&, const Body&, const Library&);
+
+/// The colour a plan is judged by; empty when the job gives none.
+std::optional<Lab> target_of(const Job&, const Film& before, const Looking&);
+
+/// Readings of every state of a run and the totals of its plan; bands come later (uncertainty.h).
+PlanOutcome outcome_of(const Plan&, const Run&, const Job&, const Library&, const Looking&);
+
+/// Calls visit(path, figure) for every figure of a plan's outcome; the path names step, region or coat.
+void each_figure(PlanOutcome&, const std::function<void(const std::string& path, Figure&)>& visit);
+
+}  // namespace witnessline

@@ -1,0 +1,198 @@
+#include "cli/cli.h"
+
+#include <fmt/color.h>
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <CLI/CLI.hpp>
+#include <cmath>
+#include <iostream>
+#include <nlohmann/json.hpp>
+
+#include "app/app.h"
+#include "base/parallel.h"
+#include "server/server.h"
+
+namespace witnessline {
+
+namespace {
+
+/// A bar on a terminal, nothing in a pipe.
+class ProgressBar {
+ public:
+  ProgressBar() : shown_(::isatty(STDERR_FILENO) != 0) {}
+  ~ProgressBar() { clear(); }
+  void clear() {
+    if (shown_) fmt::print(stderr, "\r\033[K");
+  }
+  void operator()(const std::string& what, double done) {
+    if (!shown_) return;
+    const int full = static_cast<int>(std::lround(30 * std::clamp(done, 0.0, 1.0)));
+    fmt::print(stderr, "\r\033[K[{}{}] {}", std::string(static_cast<std::size_t>(full), '#'),
+               std::string(static_cast<std::size_t>(30 - full), '.'), what);
+    std::fflush(stderr);
+  }
+
+ private:
+  bool shown_;
+};
+
+nlohmann::json json_of(const Error& e) {
+  return {{"what", e.what},     {"file", e.where.file},   {"line", e.where.line}, {"column", e.where.column},
+          {"key", e.where.key}, {"expected", e.expected}, {"mend", e.mend}};
+}
+
+int tell_faults(const std::vector<Error>& errors, bool json) {
+  if (json) {
+    nlohmann::json all = nlohmann::json::array();
+    for (const Error& error : errors) all.push_back(json_of(error));
+    fmt::print("{}\n", nlohmann::json{{"errors", all}}.dump(2));
+  } else {
+    for (const Error& error : errors) fmt::print(stderr, "{}\n", error.text());
+    fmt::print(stderr, "{} fault{} found; nothing was written.\n", errors.size(), errors.size() == 1 ? "" : "s");
+  }
+  return faults_in_input;
+}
+
+struct Asked {
+  std::string job, folder, units = "metric", jobs_folder = "examples";
+  bool json = false, no_pictures = false;
+  unsigned threads = 0;
+  int port = 8137;
+  BenchUnits bench_units() const { return units == "us" ? BenchUnits::us : BenchUnits::metric; }
+};
+
+int do_simulate(const Asked& asked) {
+  ProgressBar bar;
+  const auto worked = simulate(asked.job, std::ref(bar));
+  bar.clear();
+  if (!worked) return tell_faults(worked.errors(), asked.json);
+  if (!asked.folder.empty()) {
+    const auto written = write_outcome(*worked, asked.folder, asked.bench_units(), !asked.no_pictures, std::ref(bar));
+    bar.clear();
+    if (!written) return tell_faults(written.errors(), asked.json);
+  }
+  fmt::print("{}\n",
+             asked.json ? outcome_json(worked->outcome()) : outcome_text(worked->outcome(), asked.bench_units()));
+  if (!asked.folder.empty() && !asked.json)
+    fmt::print("Pictures and papers are in {}; begin with {}/report.html\n", asked.folder, asked.folder);
+  const auto& plans = worked->outcome().plans;
+  return std::all_of(plans.begin(), plans.end(), [](const PlanOutcome& p) { return p.runs; }) ? well : faults_in_input;
+}
+
+int do_validate(const Asked& asked) {
+  const auto job = validate(asked.job);
+  if (!job) return tell_faults(job.errors(), asked.json);
+  if (asked.json)
+    fmt::print(
+        "{}\n",
+        nlohmann::json{{"job", job->id}, {"plans", job->plans.size()}, {"errors", nlohmann::json::array()}}.dump(2));
+  else
+    fmt::print("{}: no faults; {} coats found, {} plans.\n", job->id, job->coats.size(), job->plans.size());
+  return well;
+}
+
+int do_verify(const Asked& asked) {
+  const auto checks = verify();
+  if (!checks) return tell_faults(checks.errors(), asked.json);
+  int out = 0, truth = 0;
+  nlohmann::json rows = nlohmann::json::array();
+  for (const Check& c : *checks) {
+    if (!c.within()) ++out;
+    if (c.tests_truth) ++truth;
+    if (asked.json) {
+      rows.push_back({{"id", c.id},
+                      {"what", c.what},
+                      {"ours", c.ours},
+                      {"published", c.published},
+                      {"error", c.ours - c.published},
+                      {"tolerance", c.tolerance},
+                      {"unit", c.unit},
+                      {"source", c.source},
+                      {"locator", c.locator},
+                      {"tests", c.tests_truth ? "truth" : "arithmetic"},
+                      {"within", c.within()}});
+    } else {
+      fmt::print("{:3} {:58.58} {:>13.6g} {:>13.6g} {:>10.2g} {:>9.2g} {:12.12} {}\n", c.within() ? "ok" : "OUT",
+                 c.what, c.ours, c.published, c.ours - c.published, c.tolerance, c.unit, c.source);
+    }
+  }
+  if (asked.json)
+    fmt::print("{}\n", nlohmann::json{{"checks", rows}, {"outside_tolerance", out}}.dump(2));
+  else
+    fmt::print(
+        "\n{} values: {} test truth, {} test arithmetic only; {} outside tolerance.\nColumns: ours, published, "
+        "difference, tolerance, unit, source.\n",
+        checks->size(), truth, checks->size() - static_cast<std::size_t>(truth), out);
+  return out == 0 ? well : faults_in_input;
+}
+
+}  // namespace
+
+int command_line(int argc, char** argv) {
+  CLI::App app{"Works a finish restorer's job out, step by step, before the first coat."};
+  app.name("witnessline");
+  app.require_subcommand(1);
+  app.footer(
+      "Examples:\n"
+      "  witnessline new my_job.toml\n"
+      "  witnessline validate examples/octave_mandolin/job.toml\n"
+      "  witnessline simulate examples/octave_mandolin/job.toml --out out/octave_mandolin\n"
+      "  witnessline serve --jobs examples\n"
+      "  witnessline verify\n"
+      "Exit status: 0 well, 1 faults in the input, 2 wrong command line, 3 our own bug.");
+  Asked asked;
+  app.add_option("--threads", asked.threads, "Threads to use (default: all)")->check(CLI::Range(1u, 256u));
+
+  auto* simulate_ = app.add_subcommand("simulate", "Work every plan of a job out and print what comes out");
+  simulate_->add_option("JOB", asked.job, "job file (.toml)")->required();
+  simulate_->add_option("--out", asked.folder,
+                        "also write pictures, tables and the report into this folder, whole or not at all");
+  simulate_->add_flag("--no-pictures", asked.no_pictures, "with --out: tables and report only, no stills");
+  simulate_->footer("Example:\n  witnessline simulate examples/slab_bass/job.toml --out out/slab_bass --units us");
+  auto* validate_ = app.add_subcommand("validate", "Check a job file and all it names; every fault in one run");
+  validate_->add_option("JOB", asked.job, "job file (.toml)")->required();
+  auto* verify_ = app.add_subcommand("verify", "Print every published value beside ours");
+  auto* serve_ = app.add_subcommand("serve", "Serve the bench app on 127.0.0.1");
+  serve_->add_option("--jobs", asked.jobs_folder, "folder whose sub-folders hold job.toml files")
+      ->capture_default_str();
+  serve_->add_option("--port", asked.port, "port; 0: any free one")->check(CLI::Range(0, 65535))->capture_default_str();
+  auto* new_ = app.add_subcommand("new", "Write a job file to start from, with a stand-in outline beside it");
+  new_->add_option("FILE", asked.job, "file to make, e.g. my_job.toml")->required();
+  for (auto* sub : {simulate_, validate_, verify_, new_}) sub->add_flag("--json", asked.json, "answer as JSON");
+  for (auto* sub : {simulate_})
+    sub->add_option("--units", asked.units, "bench units")
+        ->check(CLI::IsMember({"metric", "us"}))
+        ->capture_default_str();
+
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& e) { return app.exit(e) == 0 ? well : wrong_command_line; }
+  try {
+    if (asked.threads) use_threads(asked.threads);
+    if (*simulate_) return do_simulate(asked);
+    if (*validate_) return do_validate(asked);
+    if (*verify_) return do_verify(asked);
+    if (*new_) {
+      const auto made = new_job(asked.job);
+      if (!made) return tell_faults(made.errors(), asked.json);
+      if (asked.json)
+        fmt::print("{}\n", nlohmann::json{{"made", asked.job}}.dump());
+      else
+        fmt::print("Made {} and its outline. Next: witnessline validate {}\n", asked.job, asked.job);
+      return well;
+    }
+    return serve({asked.jobs_folder, asked.port});
+  } catch (const BrokenPromise& bug) {
+    fmt::print(
+        stderr,
+        "witnessline: {}. This is our fault, not yours; nothing was written. Please report it with your job file.\n",
+        bug.what());
+    return our_own_bug;
+  } catch (const std::exception& other) {
+    fmt::print(stderr, "witnessline: unexpected: {}. Nothing was written.\n", other.what());
+    return our_own_bug;
+  }
+}
+
+}  // namespace witnessline
