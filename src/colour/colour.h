@@ -4,6 +4,7 @@
 #include <array>
 #include <span>
 
+#include "base/describe.h"
 #include "colour/spectrum.h"
 
 namespace witnessline {
@@ -22,9 +23,21 @@ struct Xyz {
 struct Lab {
   double l = 0, a = 0, b = 0;
 };  ///< CIE 1976 L*a*b*
+template <class V>
+void describe(V& v, Lab& c) {
+  v(member("l", "L*"), c.l);
+  v(member("a", "a*"), c.a);
+  v(member("b", "b*"), c.b);
+}
 struct Rgb {
   double r = 0, g = 0, b = 0;
 };  ///< sRGB, encoded, 0..1 (out-of-gamut values clipped last)
+template <class V>
+void describe(V& v, Rgb& c) {
+  v(member("r", "red, encoded, 0..1"), c.r);
+  v(member("g", "green, encoded, 0..1"), c.g);
+  v(member("b", "blue, encoded, 0..1"), c.b);
+}
 
 /// Tristimulus weights for reflectance at the project's bands.
 /// Law: ASTM E2022 weights of the 1 nm products, ends folded onto the first and last band (ASTM E308).
