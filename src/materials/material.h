@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <map>
 #include <optional>
 #include <string>
@@ -39,7 +40,7 @@ constexpr auto words(const Binder*) {
                     "alkyd", "polyurethane",   "polyester", "catalysed", "water_borne",    "vinyl"};
 }
 
-/// Every property a material file may give. The table in material.cpp holds key, unit and doc of each.
+/// Every property a material file may give. properties.cpp holds key, unit, bounds and meaning of each.
 enum class Property {
   // liquid and film
   density,
@@ -56,6 +57,7 @@ enum class Property {
   yellowing_rate,
   transfer_efficiency,
   price_per_litre,
+  drawdown_thickness,
   // solvent
   molar_mass,
   molar_volume,
@@ -64,6 +66,7 @@ enum class Property {
   antoine_b,
   antoine_c,
   heat_of_vaporisation,
+  diffusion_volume,
   evaporation_rate,
   hansen_d,
   hansen_p,
@@ -71,7 +74,10 @@ enum class Property {
   hansen_radius,
   flash_point,
   lower_explosive_limit,
+  upper_explosive_limit,
+  autoignition,
   exposure_limit,
+  danger_limit,
   // wood
   modulus_along,
   modulus_across,
@@ -97,11 +103,13 @@ struct Material {
   Role role{};
   Binder binder = Binder::none;
   std::map<Property, Datum> data;
+  std::multimap<Property, Datum> overruled;  ///< other published values of a property, kept beside the one used
   std::optional<Drawdown> drawdown;          ///< opaque and tinting colours
   std::optional<Reflectance> reflectance;    ///< woods: bare surface
   std::optional<Spectrum> absorption_per_m;  ///< toners, dyes, clears as new: K of the dry film
   std::optional<Spectrum> yellowing_per_m;   ///< K added by one unit of yellowing (see optics/yellowing.h)
   std::string source;                        ///< of the spectra
+  Kind kind = Kind::estimate;                ///< of the spectra
   bool contains_lead = false, contains_chromate = false;
   std::vector<std::string> cautions;
   bool invented = false;  ///< only in demo data
@@ -133,6 +141,7 @@ class Library {
   std::vector<std::string> ids() const;
   std::uint64_t hash() const { return hash_; }
   /// A library in which every Datum is one seeded draw from its uncertainty: draw(seed, i) for i = 0, 1, ...
+  /// Law: normal with the datum's sd, drawn again while outside the bounds of its property; data are independent.
   Library draw(std::uint64_t seed, std::uint64_t i) const;
 
  private:
@@ -141,8 +150,9 @@ class Library {
   std::uint64_t hash_ = 0;
 };
 
-/// Reads data/materials/*.toml, data/spectra/*.csv and data/sources.bib below `folder`.
-/// Errors: every datum without unit, kind or source, every unknown key, with file and line.
+/// Reads materials/*.toml, spectra/*.csv and sources.bib below `folder`.
+/// Errors: every fault of every file in one go, with file, line and key: unknown keys, a datum without unit, kind or
+/// source, a source that is not in sources.bib, a role's property that is missing.
 Result<Library> read_library(const std::string& folder);
 
 }  // namespace witnessline

@@ -1,0 +1,8 @@
+#include "app/app.h"
+#include "app/published/published.h"
+
+namespace witnessline {
+
+Result<std::vector<Check>> verify() { return verify(data_folder()); }
+
+}  // namespace witnessline

@@ -1,0 +1,30 @@
+// Comma-separated tables as our data files use them: lines starting with '#' are remarks, then one header, then rows.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/result.h"
+
+namespace witnessline {
+
+struct CsvRow {
+  int line = 0;
+  std::vector<std::string> cells;  ///< as many as the header has
+};
+
+struct CsvTable {
+  std::string file;
+  int header_line = 0;
+  std::vector<std::string> header;
+  std::vector<CsvRow> rows;
+};
+
+/// Errors: a file that cannot be read, every row with more or fewer cells than the header.
+Result<CsvTable> read_csv(const std::string& path);
+
+/// The number a cell holds, whole and finite; nothing else.
+std::optional<double> number_in(const std::string& text);
+
+}  // namespace witnessline

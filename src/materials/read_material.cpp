@@ -1,0 +1,308 @@
+#include "materials/read_material.h"
+
+#include <fmt/format.h>
+#include <toml++/toml.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "materials/properties.h"
+
+namespace witnessline {
+
+namespace {
+const std::vector<std::string> kinds{"measured", "computed", "published", "memory", "estimate"};
+const std::vector<std::string> datum_keys{"value", "sd", "kind", "source", "locator", "valid"};
+const std::vector<std::string> spectra_keys{"file", "id", "kind", "source"};
+const std::vector<std::string> plain_keys{
+    "name",     "role",    "binder", "spectra", "specular_included", "contains_lead", "contains_chromate",
+    "cautions", "invented"};
+
+std::string did_you_mean(const std::string& word, const std::vector<std::string>& known) {
+  const std::string near = nearest_word(word, known);
+  return near.empty() ? "" : fmt::format("did you mean '{}'?", near);
+}
+
+template <class Enum>
+std::vector<std::string> words_of() {
+  const auto all = words(static_cast<const Enum*>(nullptr));
+  return {all.begin(), all.end()};
+}
+}  // namespace
+
+// One file being read. Each fault is written down and reading goes on, so that one run shows them all.
+struct MaterialReader::File {
+  MaterialReader& reader;
+  std::string path;
+
+  void fault(const toml::source_region& at, std::string key, std::string what, std::string expected = "",
+             std::string mend = "") {
+    reader.faults_.push_back(
+        {std::move(what),
+         {path, static_cast<int>(at.begin.line), static_cast<int>(at.begin.column), std::move(key)},
+         std::move(expected),
+         std::move(mend)});
+  }
+
+  /// Index of a word in `known`; a fault and -1 otherwise.
+  int word(const toml::node& node, const std::string& key, const std::vector<std::string>& known) {
+    const std::string text = node.value<std::string>().value_or("");
+    const auto it = std::find(known.begin(), known.end(), text);
+    if (it != known.end()) return static_cast<int>(it - known.begin());
+    fault(node.source(), key, text.empty() ? "this is not a word" : fmt::format("'{}' is not known", text),
+          fmt::format("one of {}", fmt::join(known, ", ")), did_you_mean(text, known));
+    return -1;
+  }
+
+  std::string text(const toml::node& node, const std::string& key) {
+    const auto value = node.value<std::string>();
+    if (!value || value->empty()) fault(node.source(), key, "this is not a text", "a text in quotes");
+    return value.value_or("");
+  }
+
+  bool yes_or_no(const toml::node& node, const std::string& key) {
+    if (!node.is_boolean()) fault(node.source(), key, "this is neither true nor false", "true or false");
+    return node.value<bool>().value_or(false);
+  }
+
+  std::string source(const toml::table& table, const std::string& key) {
+    const toml::node* node = table.get("source");
+    if (!node) {
+      fault(table.source(), key, "source is missing", "source = a key of sources.bib");
+      return "";
+    }
+    const std::string name = text(*node, key + ".source");
+    const std::vector<std::string>& known = reader.source_keys_;
+    if (!name.empty() && std::find(known.begin(), known.end(), name) == known.end())
+      fault(node->source(), key + ".source", fmt::format("'{}' is not in sources.bib", name), "one of its keys",
+            did_you_mean(name, known));
+    return name;
+  }
+
+  Kind kind(const toml::table& table, const std::string& key) {
+    const toml::node* node = table.get("kind");
+    if (!node) {
+      fault(table.source(), key, "kind is missing", fmt::format("kind = one of {}", fmt::join(kinds, ", ")));
+      return Kind::estimate;
+    }
+    const int index = word(*node, key + ".kind", kinds);
+    return index < 0 ? Kind::estimate : static_cast<Kind>(index);
+  }
+
+  void unknown_keys(const toml::table& table, const std::string& key, const std::vector<std::string>& known) {
+    for (const auto& [name, node] : table) {
+      const std::string word{name.str()};
+      if (std::find(known.begin(), known.end(), word) == known.end())
+        fault(name.source(), key, fmt::format("unknown key '{}'", word), fmt::format("{}", fmt::join(known, ", ")),
+              did_you_mean(word, known));
+    }
+  }
+
+  std::optional<double> number(const toml::table& table, const char* name, const std::string& key) {
+    const toml::node* node = table.get(name);
+    if (!node) return std::nullopt;
+    const auto value = node->value<double>();
+    if (value && std::isfinite(*value)) return value;
+    fault(node->source(), key + "." + name, "this is not a number", "a finite number");
+    return std::nullopt;
+  }
+
+  Validity validity(const toml::node& node, const std::string& key) {
+    const toml::table* table = node.as_table();
+    const toml::array* range = table && table->size() == 1 ? table->begin()->second.as_array() : nullptr;
+    const auto low = range && range->size() == 2 ? range->get(0)->value<double>() : std::nullopt;
+    const auto high = range && range->size() == 2 ? range->get(1)->value<double>() : std::nullopt;
+    if (low && high && *low <= *high) return {std::string(table->begin()->first.str()), *low, *high};
+    fault(node.source(), key + ".valid", "a range is written otherwise", "{ variable_unit = [low, high] }");
+    return {};
+  }
+
+  std::optional<Datum> datum(const toml::node& node, const PropertyRow& row, const std::string& key) {
+    const toml::table* table = node.as_table();
+    if (!table) {
+      fault(node.source(), key, "a bare value says neither how it is known nor where it comes from",
+            "{ value = .., sd = .., kind = \"..\", source = \"..\" }");
+      return std::nullopt;
+    }
+    unknown_keys(*table, key, datum_keys);
+    Datum datum;
+    datum.unit = row.si;
+    datum.kind = kind(*table, key);
+    datum.source = source(*table, key);
+    if (const toml::node* locator = table->get("locator")) datum.locator = text(*locator, key + ".locator");
+    if (const toml::node* valid = table->get("valid")) datum.valid = validity(*valid, key);
+    const std::optional<double> value = number(*table, "value", key), sd = number(*table, "sd", key);
+    if (!table->get("value")) fault(table->source(), key, "value is missing", "value = a number");
+    if (!value) return std::nullopt;
+    if (*value < row.low || *value > row.high)
+      fault(table->get("value")->source(), key, fmt::format("{} is outside what this can be", *value),
+            fmt::format("{} to {} {}", row.low, row.high, row.unit.symbol), "check the unit");
+    if (sd && *sd < 0) fault(table->get("sd")->source(), key, "sd is negative", "0 or more");
+    if (datum.kind == Kind::estimate && sd.value_or(0) <= 0)
+      fault(table->source(), key, "an estimate says how sure it is", "sd above 0");
+    datum.value = row.unit.to_si(*value);
+    datum.sd = sd.value_or(0) * row.unit.scale;
+    return datum;
+  }
+
+  /// One datum, or several published ones of which the property's ruling picks the one in use.
+  void data(const toml::node& node, const PropertyRow& row, const std::string& key, Material& material) {
+    const toml::array* several = node.as_array();
+    std::vector<Datum> read;
+    if (!several) {
+      if (std::optional<Datum> one = datum(node, row, key)) read.push_back(std::move(*one));
+    } else {
+      for (std::size_t i = 0; i < several->size(); ++i)
+        if (std::optional<Datum> one = datum(*several->get(i), row, fmt::format("{}[{}]", key, i)))
+          read.push_back(std::move(*one));
+    }
+    if (read.empty()) return;
+    auto used = read.begin();
+    if (row.ruling == Ruling::lowest)
+      used =
+          std::min_element(read.begin(), read.end(), [](const Datum& a, const Datum& b) { return a.value < b.value; });
+    material.data[row.property] = *used;
+    for (auto it = read.begin(); it != read.end(); ++it)
+      if (it != used) material.overruled.emplace(row.property, *it);
+  }
+
+  void spectra(const toml::node& node, const std::string& key, bool specular_included, Material& material) {
+    const toml::table* table = node.as_table();
+    if (!table || !table->get("file") || !table->get("id")) {
+      fault(node.source(), key, "spectra are named otherwise",
+            "{ file = \"name.csv\", id = \"..\", kind = \"..\", source = \"..\" }");
+      return;
+    }
+    unknown_keys(*table, key, spectra_keys);
+    material.kind = kind(*table, key);
+    material.source = source(*table, key);
+    const std::string file = text(*table->get("file"), key + ".file"), id = text(*table->get("id"), key + ".id");
+    const auto in = reader.spectra_.find(file);
+    if (in == reader.spectra_.end()) {
+      std::vector<std::string> names;
+      for (const auto& [name, spectra] : reader.spectra_) names.push_back(name);
+      fault(table->get("file")->source(), key + ".file", fmt::format("no spectra file '{}' was read", file),
+            "a file in spectra/", did_you_mean(file, names));
+      return;
+    }
+    const auto found = in->second.find(id);
+    if (found == in->second.end()) {
+      std::vector<std::string> ids;
+      for (const auto& [name, quantities] : in->second) ids.push_back(name);
+      fault(table->get("id")->source(), key + ".id", fmt::format("'{}' is not in {}", id, file), "an id in that file",
+            did_you_mean(id, ids));
+      return;
+    }
+    const std::map<std::string, Spectrum>& given = found->second;
+    const auto reflectance = [&](const char* quantity) { return Reflectance{given.at(quantity)}; };
+    if (given.count("reflectance")) material.reflectance = reflectance("reflectance");
+    if (given.count("absorption_per_m")) material.absorption_per_m = given.at("absorption_per_m");
+    if (given.count("yellowing_per_m")) material.yellowing_per_m = given.at("yellowing_per_m");
+    if (!given.count("over_black")) return;
+    const Datum* thickness = material.find(Property::drawdown_thickness);
+    if (!given.count("over_white") || !given.count("card_black") || !given.count("card_white") || !thickness) {
+      fault(table->source(), key, "a drawdown is incomplete",
+            "over_black, over_white, card_black, card_white, and the material's drawdown_thickness_um");
+      return;
+    }
+    material.drawdown = Drawdown{reflectance("over_black"),
+                                 reflectance("over_white"),
+                                 reflectance("card_black"),
+                                 reflectance("card_white"),
+                                 specular_included,
+                                 thickness->value,
+                                 thickness->kind == Kind::estimate,
+                                 material.source};
+  }
+
+  void unknown_property(const toml::key& name, const std::string& id) {
+    const std::string word{name.str()};
+    std::vector<std::string> known = plain_keys;
+    for (const PropertyRow& row : property_table()) {
+      if (word == stem(row)) {
+        fault(name.source(), id, fmt::format("'{}' lacks its unit", word), std::string(row.key),
+              "give the unit in the key");
+        return;
+      }
+      known.emplace_back(row.key);
+    }
+    fault(name.source(), id, fmt::format("unknown key '{}'", word),
+          "a property or one of " + fmt::format("{}", fmt::join(plain_keys, ", ")), did_you_mean(word, known));
+  }
+
+  void material(const toml::key& name, const toml::table& table) {
+    Material material;
+    material.id = std::string(name.str());
+    bool specular_included = true, has_role = false;
+    const toml::node* spectra_node = nullptr;
+    for (const auto& [key, node] : table) {
+      const std::string word{key.str()}, where = material.id + "." + word;
+      const auto& rows = property_table();
+      const auto row = std::find_if(rows.begin(), rows.end(), [&](const PropertyRow& r) { return r.key == word; });
+      if (row != rows.end()) {
+        data(node, *row, where, material);
+      } else if (word == "name") {
+        material.name = text(node, where);
+      } else if (word == "role") {
+        const int index = this->word(node, where, words_of<Role>());
+        has_role = true;
+        if (index >= 0) material.role = static_cast<Role>(index);
+      } else if (word == "binder") {
+        const int index = this->word(node, where, words_of<Binder>());
+        if (index >= 0) material.binder = static_cast<Binder>(index);
+      } else if (word == "spectra") {
+        spectra_node = &node;
+      } else if (word == "specular_included") {
+        specular_included = yes_or_no(node, where);
+      } else if (word == "contains_lead") {
+        material.contains_lead = yes_or_no(node, where);
+      } else if (word == "contains_chromate") {
+        material.contains_chromate = yes_or_no(node, where);
+      } else if (word == "invented") {
+        material.invented = yes_or_no(node, where);
+      } else if (word == "cautions" && node.is_array()) {
+        for (const toml::node& caution : *node.as_array()) material.cautions.push_back(text(caution, where));
+      } else if (word == "cautions") {
+        fault(node.source(), where, "this is not a list of texts", "[\"..\"]");
+      } else {
+        unknown_property(key, material.id);
+      }
+    }
+    if (spectra_node) spectra(*spectra_node, material.id + ".spectra", specular_included, material);
+    if (material.name.empty()) fault(name.source(), material.id, "name is missing", "name = \"as said at the bench\"");
+    if (!has_role)
+      fault(name.source(), material.id, "role is missing",
+            fmt::format("role = one of {}", fmt::join(words_of<Role>(), ", ")));
+    else
+      for (const Property property : required_of(material.role))
+        if (!material.find(property))
+          fault(name.source(), material.id, fmt::format("{} is missing", row_of(property).key),
+                fmt::format("a {} has it", words(static_cast<const Role*>(nullptr))[static_cast<int>(material.role)]));
+    const auto [first, is_new] =
+        reader.defined_.emplace(material.id, Place{path, static_cast<int>(name.source().begin.line), 0, ""});
+    if (!is_new)
+      fault(name.source(), material.id, "this material is there already",
+            fmt::format("one id a material; see {}:{}", first->second.file, first->second.line), "choose another id");
+    reader.materials_.push_back(std::move(material));
+  }
+};
+
+MaterialReader::MaterialReader(std::vector<Source> sources, const std::map<std::string, SpectraFile>& spectra)
+    : spectra_(spectra) {
+  for (const Source& source : sources) source_keys_.push_back(source.key);
+}
+
+void MaterialReader::read(const std::string& path) {
+  File file{*this, path};
+  try {
+    const toml::table root = toml::parse_file(path);
+    for (const auto& [name, node] : root) {
+      if (const toml::table* table = node.as_table())
+        file.material(name, *table);
+      else
+        file.fault(name.source(), std::string(name.str()), "this stands outside a material", "[material_id] above it");
+    }
+  } catch (const toml::parse_error& error) { file.fault(error.source(), "", std::string(error.description()), "TOML"); }
+}
+
+}  // namespace witnessline
