@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -35,6 +36,7 @@ struct Mark {
 };
 
 enum class Masking : std::uint8_t { bare = 0, masked = 1, plugged = 2 };
+constexpr auto words(const Masking*) { return std::array{"bare", "masked", "plugged"}; }
 
 struct Film {
   std::vector<FilmLayer> layers;  ///< wood side first
@@ -47,7 +49,30 @@ struct Film {
 
   std::size_t size() const { return wood_cut_m.size(); }
   std::size_t bytes() const;  ///< buffers shared inside this film are counted once
+  /// Bytes of the buffers that none of `others` holds already.
+  std::size_t bytes_beyond(std::span<const Film* const> others) const;
+
+  template <class Visit>
+  void each_field(const Visit& visit) const {
+    for (const FilmLayer& layer : layers) {
+      visit(layer.dry_m);
+      visit(layer.solvent_m);
+      visit(layer.melted);
+      visit(layer.light_at_lay);
+    }
+    visit(wood_cut_m);
+    visit(light_lx_s);
+    visit(roughness_m);
+    visit(scratch_m);
+    visit(grime_kg_m2);
+    visit(open_pore);
+    visit(masking);
+  }
 };
+
+/// The layer a coat goes into: the outermost one when material and provenance are the same (a melted-in coat of one
+/// step is one layer), else a new one, empty everywhere.
+std::size_t layer_for(Film&, const std::shared_ptr<const Mixture>&, const Provenance&);
 
 /// Bare wood at every vertex of `body`.
 Film bare_film(const Body& body);

@@ -1,6 +1,7 @@
 // Stack: a column of coats from wood to air at one place. No mesh here.
 #pragma once
 
+#include <algorithm>
 #include <memory>
 #include <string>
 #include <vector>
@@ -52,6 +53,32 @@ struct Cut {
   std::vector<double> solvent_removed_m;
   double wood_removed_m = 0;
 };
+
+/// A cut of `depth_m` [m] arriving at the air side of one layer; returns the depth that goes on below it [m].
+/// Law: a layer thicker than the cut keeps the rest, dry film and solvent in proportion; a thinner one is gone and
+/// records, as a negative dry_m, how far the cut passed below its bottom; one already gone is passed further.
+/// The melted part lies on the air side of the layer, so it goes first.
+/// Source: geometry. Valid: depth_m >= 0. Departs: solvent is taken as evenly spread through the layer.
+inline double cut_layer(double& dry_m, double& solvent_m, double& melted, double depth_m) {
+  if (dry_m <= 0) {
+    dry_m -= depth_m;
+    return depth_m;
+  }
+  const double thickness_m = dry_m + solvent_m;
+  if (depth_m < thickness_m) {
+    const double kept = 1.0 - depth_m / thickness_m;
+    const double melted_left = melted - (1.0 - kept);
+    melted = melted_left > 0 ? std::min(1.0, melted_left / kept) : 0.0;
+    dry_m *= kept;
+    solvent_m *= kept;
+    return 0.0;
+  }
+  const double passed_m = depth_m - thickness_m;
+  dry_m = passed_m > 0 ? -passed_m : 0.0;
+  solvent_m = 0;
+  melted = 0;
+  return passed_m;
+}
 
 /// Takes `depth_m` off the air side, layer by layer, into the wood when it must.
 /// Remaining thickness is signed: a layer that is gone records how far the cut passed its bottom.
