@@ -111,6 +111,7 @@ struct Material {
   std::string source;                        ///< of the spectra
   Kind kind = Kind::estimate;                ///< of the spectra
   bool contains_lead = false, contains_chromate = false;
+  bool metallic = false;  ///< holds flakes: cutting it tears them out of their lie
   std::vector<std::string> cautions;
   bool invented = false;  ///< only in demo data
 

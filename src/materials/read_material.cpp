@@ -15,7 +15,7 @@ const std::vector<std::string> kinds{"measured", "computed", "published", "memor
 const std::vector<std::string> datum_keys{"value", "sd", "kind", "source", "locator", "valid"};
 const std::vector<std::string> spectra_keys{"file", "id", "kind", "source"};
 const std::vector<std::string> plain_keys{
-    "name",     "role",    "binder", "spectra", "specular_included", "contains_lead", "contains_chromate",
+    "name",     "role",    "binder", "spectra", "specular_included", "contains_lead", "contains_chromate", "metallic",
     "cautions", "invented"};
 
 std::string did_you_mean(const std::string& word, const std::vector<std::string>& known) {
@@ -258,6 +258,8 @@ struct MaterialReader::File {
         material.contains_lead = yes_or_no(node, where);
       } else if (word == "contains_chromate") {
         material.contains_chromate = yes_or_no(node, where);
+      } else if (word == "metallic") {
+        material.metallic = yes_or_no(node, where);
       } else if (word == "invented") {
         material.invented = yes_or_no(node, where);
       } else if (word == "cautions" && node.is_array()) {
