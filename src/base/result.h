@@ -1,10 +1,14 @@
 // Result, Error, Note and expects: the three ways something can be said to have gone wrong (see docs/architecture.md).
 #pragma once
 
+#include <array>
+#include <exception>
 #include <string>
 #include <utility>
 #include <variant>
 #include <vector>
+
+#include "base/describe.h"
 
 namespace witnessline {
 
@@ -13,8 +17,15 @@ struct Place {
   std::string file;
   int line = 0;
   int column = 0;
-  std::string key;  ///< dotted key path, e.g. "plans.clean.steps[2].grit"
+  std::string key;  ///< dotted key path, by id where there is one: "plans.clean.steps.wipe.cloths", "coats[2].name"
 };
+template <class V>
+void describe(V& v, Place& p) {
+  v(member("file", "file of the fault"), p.file);
+  v(member("line", "counted from 1; 0: not in a text"), p.line);
+  v(member("column", "counted from 1; 0: not in a text"), p.column);
+  v(member("key", "dotted key path; places in a list count from 1"), p.key);
+}
 
 /// A fault of an outside input: what is wrong, where, what was expected and what a person can do about it.
 struct Error {
@@ -26,6 +37,15 @@ struct Error {
   /// "job.toml:12:3: plans.clean: unknown key 'stps'; expected one of ...; did you mean 'steps'?"
   std::string text() const;
 };
+template <class V>
+void describe(V& v, Error& e) {
+  std::string text = e.text();
+  v(member("what", "what is wrong"), e.what);
+  v(member("where", "where"), e.where);
+  v(member("expected", "what was expected"), e.expected);
+  v(member("mend", "what to do"), e.mend);
+  v(member("text", "all of it in one line"), text);
+}
 
 /// A T, or every fault that kept it from being made (at least one).
 template <class T>
@@ -53,6 +73,7 @@ class [[nodiscard]] Result {
 struct Done {};
 
 enum class Severity { information, caution, danger };
+constexpr auto words(const Severity*) { return std::array{"information", "caution", "danger"}; }
 
 /// Something a person must be told about a result that was still produced; every screen and paper shows it.
 struct Note {
@@ -61,6 +82,12 @@ struct Note {
   std::string about;  ///< step id, layer or key it belongs to; empty: the whole
   friend bool operator==(const Note&, const Note&) = default;
 };
+template <class V>
+void describe(V& v, Note& n) {
+  v(member("severity", "how much it matters"), n.severity);
+  v(member("text", "one plain sentence"), n.text);
+  v(member("about", "step, coat or key it belongs to; empty: the whole"), n.about);
+}
 
 /// Our own bug, caught only in server and cli.
 class BrokenPromise : public std::exception {

@@ -1,6 +1,7 @@
 // SI inside, bench units outside: literals, the unit a key or a screen uses, and what a person is shown.
 #pragma once
 
+#include <array>
 #include <string>
 #include <string_view>
 
@@ -59,8 +60,15 @@ enum class Quantity {
   money,              ///< in the shop's own currency
 };
 
+constexpr auto words(const Quantity*) {
+  return std::array{"ratio",       "fraction",   "film_thickness",    "length",      "area",
+                    "film_volume", "mass",       "mass_per_area",     "temperature", "duration",
+                    "air_flow",    "light_dose", "colour_difference", "money"};
+}
+
 /// The two sets of bench units a person may choose between.
 enum class BenchUnits { metric, us };
+constexpr auto words(const BenchUnits*) { return std::array{"metric", "us"}; }
 
 /// The unit in which a quantity is shown.
 Unit shown_unit(Quantity, BenchUnits);

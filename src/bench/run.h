@@ -19,7 +19,7 @@ struct Shop {
   double temperature_K = 294.15;
   double relative_humidity = 0.5;
   double air_speed_m_s = 0.3;
-  double pace = 1.0;  ///< hours of this shop over the usual hours
+  double pace = 1.0;      ///< hours of this shop over the usual hours
   double rate_per_h = 0;  ///< price of one hour in the shop's own currency; 0: not given
 };
 
@@ -39,9 +39,22 @@ struct CoatVolumes {
   std::string coat;  ///< Provenance::laid_by
   Origin origin{};
   double laid_m3 = 0, cut_m3 = 0, lifted_m3 = 0;  ///< dry solids
+  double dissolved_m3 = 0;                        ///< dry solids melted into the coat above; they stay in this coat
+  double gone_through_m2 = 0;                     ///< area where the last of this coat went
   double solvent_laid_m3 = 0, solvent_left_m3 = 0,
          solvent_cut_m3 = 0;  ///< solvent: laid, evaporated, removed with the film
 };
+template <class V>
+void describe(V& v, CoatVolumes& c) {
+  v(member("coat", "coat of the job, or step that laid it"), c.coat);
+  v(member("origin", "original, later or this plan"), c.origin);
+  v(member("laid_mL", "dry solids laid", unit::mL), c.laid_m3);
+  v(member("cut_mL", "dry solids cut away", unit::mL), c.cut_m3);
+  v(member("lifted_mL", "dry solids lifted", unit::mL), c.lifted_m3);
+  v(member("solvent_laid_mL", "solvent laid with the film", unit::mL), c.solvent_laid_m3);
+  v(member("solvent_left_mL", "solvent that has left into the air", unit::mL), c.solvent_left_m3);
+  v(member("solvent_cut_mL", "solvent removed with the film", unit::mL), c.solvent_cut_m3);
+}
 struct Used {
   std::string material;
   double volume_m3 = 0;  ///< of the liquid as bought
@@ -74,7 +87,7 @@ struct Run {
 Result<Run> run(const Plan&, const Film& before, const Bench&,
                 const std::function<void(int done, int total)>& progress = {});
 
-/// One step as a pure function.
+/// One step as a pure function. Errors name the key "steps.<id>"; run() puts "plans.<plan>." before it.
 Result<StepResult> run_step(const PlannedStep&, const Film& before, const Bench&);
 
 /// Keeps the states of earlier runs by hash(step, upstream, library, body): an edit recomputes only from there.

@@ -10,12 +10,20 @@
 #include <string_view>
 #include <vector>
 
+#include "base/describe.h"
+
 namespace witnessline {
 
 struct Vec3 {
   float x = 0, y = 0, z = 0;
   friend bool operator==(const Vec3&, const Vec3&) = default;
 };
+template <class V>
+void describe(V& v, Vec3& p) {
+  v(member("x_m", "across, treble side positive", unit::m), p.x);
+  v(member("y_m", "along, from the tail end towards the neck", unit::m), p.y);
+  v(member("z_m", "out of the front", unit::m), p.z);
+}
 using Triangle = std::array<std::uint32_t, 3>;
 
 // Body frame [m]: the instrument upright, seen from the front. +x treble side, +y towards the neck, +z out of the

@@ -154,7 +154,7 @@ void describe(V& v, Shop& s) {
   v(member("relative_humidity_pct", "of the shop's air", unit::pct).within(0, 100), s.relative_humidity);
   v(member("air_speed_m_s", "over the drying film", unit::m_s).within(0, 5), s.air_speed_m_s);
   v(member("pace", "hours of this shop over the usual hours").within(0.1, 10), s.pace);
-  v(member("rate_per_h", "price of one hour in the shop\'s own currency; 0: not given").within(0, 10000), s.rate_per_h);
+  v(member("rate_per_h", "price of one hour in the shop's own currency; 0: not given").within(0, 10000), s.rate_per_h);
 }
 template <class V>
 void describe(V& v, PlannedStep& s) {

@@ -13,6 +13,14 @@ struct MaterialUse {
   std::string material, name;
   Figure volume, mass, left_on_shelf;
 };
+template <class V>
+void describe(V& v, MaterialUse& m) {
+  v(member("material", "material id"), m.material);
+  v(member("name", "as said at the bench"), m.name);
+  v(member("volume", "liquid used"), m.volume);
+  v(member("mass", "mass used"), m.mass);
+  v(member("left_on_shelf", "what is left of it"), m.left_on_shelf);
+}
 
 /// State after one step ("before" is the first).
 struct StepOutcome {
@@ -27,6 +35,22 @@ struct StepOutcome {
   std::vector<CoatVolumes> volumes;  ///< this step's books
   std::vector<Note> notes;
 };
+template <class V>
+void describe(V& v, StepOutcome& s) {
+  v(member("id", "id of the step; the first is \"before\""), s.id);
+  v(member("word", "what was done"), s.word);
+  v(member("why", "one line for the job card"), s.why);
+  v(member("thickness", "all coats, by region"), s.thickness);
+  v(member("exposed", "outermost coat left, by area"), s.exposed);
+  v(member("kept", "original finish kept"), s.kept);
+  v(member("colours", "mean colours"), s.colours);
+  v(member("to_target", "colour difference to the target, Delta E 2000"), s.to_target);
+  v(member("hands_on", "hours of work"), s.hands_on);
+  v(member("waiting", "hours of waiting"), s.waiting);
+  v(member("used", "materials used"), s.used);
+  v(member("volumes", "what each coat gained and lost"), s.volumes);
+  v(member("notes", "what a person must be told"), s.notes);
+}
 
 struct PlanOutcome {
   std::string id, title, summary;
@@ -39,6 +63,24 @@ struct PlanOutcome {
   std::vector<Note> notes;
   std::vector<HoldPoint> open_hold_points;
 };
+template <class V>
+void describe(V& v, PlanOutcome& p) {
+  v(member("id", "id of the plan"), p.id);
+  v(member("title", "as shown"), p.title);
+  v(member("summary", "one or two sentences"), p.summary);
+  v(member("runs", "false: refused; the notes say why"), p.runs);
+  v(member("steps", "state after each step"), p.steps);
+  v(member("hands_on", "hours of work"), p.hands_on);
+  v(member("waiting", "hours of waiting"), p.waiting);
+  v(member("days", "from the first day to the last"), p.days);
+  v(member("cost", "work and material"), p.cost);
+  v(member("kept_fraction", "original finish kept at the end"), p.kept_fraction);
+  v(member("touched_fraction", "share of the original finish that is cut, lifted or melted into"), p.touched_fraction);
+  v(member("to_target", "colour difference to the target at the end, Delta E 2000"), p.to_target);
+  v(member("used", "materials used"), p.used);
+  v(member("notes", "what a person must be told"), p.notes);
+  v(member("open_hold_points", "questions not yet answered"), p.open_hold_points);
+}
 
 struct Outcome {
   std::string job, title;
@@ -46,6 +88,14 @@ struct Outcome {
   std::vector<PlanOutcome> plans;
   std::vector<Note> notes;
 };
+template <class V>
+void describe(V& v, Outcome& o) {
+  v(member("job", "id of the job"), o.job);
+  v(member("title", "as shown"), o.title);
+  v(member("invented", "demo data, not a real instrument"), o.invented);
+  v(member("plans", "one outcome a plan, side by side"), o.plans);
+  v(member("notes", "what a person must be told"), o.notes);
+}
 
 std::string outcome_json(const Outcome&);
 std::string outcome_csv(const Outcome&);               ///< one row a figure

@@ -27,14 +27,30 @@ struct ThicknessReading {
   std::string region;
   Figure area, min, p5, median, p95;
 };
+template <class V>
+void describe(V& v, ThicknessReading& t) {
+  v(member("region", "region of the body"), t.region);
+  v(member("area", "its area"), t.area);
+  v(member("min", "thinnest place"), t.min);
+  v(member("p5", "5 in 100 of the area are thinner"), t.p5);
+  v(member("median", "half the area is thinner"), t.median);
+  v(member("p95", "95 in 100 of the area are thinner"), t.p95);
+}
 std::vector<ThicknessReading> thickness_by_region(const Film&, const Looking&);
 
-/// Area in which a coat is the outermost one left ("wood" included): what has been gone through to where.
+/// Area in which a coat is the outermost one left: what has been gone through to where. "wood" comes first, then every
+/// coat from the wood out. Rings narrower than the mesh count.
 struct ExposedReading {
   std::string coat;
   Origin origin{};
   Figure area;
 };
+template <class V>
+void describe(V& v, ExposedReading& e) {
+  v(member("coat", "outermost coat left, or wood"), e.coat);
+  v(member("origin", "original, later or this plan"), e.origin);
+  v(member("area", "area where it shows"), e.area);
+}
 std::vector<ExposedReading> exposed(const Film&, const Looking&);
 
 /// Original finish kept, in three bins. A film under 10 um counts as a ghost, not as kept (ESTIMATE).
@@ -44,6 +60,15 @@ struct KeptReading {
   Figure visible_volume, buried_volume, dissolved_volume;  ///< [m3]
   Figure kept_fraction;  ///< visible + buried volume over the original before the work
 };
+template <class V>
+void describe(V& v, KeptReading& k) {
+  v(member("visible_area", "original finish in sight"), k.visible_area);
+  v(member("buried_area", "original finish under a coat that hides it"), k.buried_area);
+  v(member("visible_volume", "original finish in sight"), k.visible_volume);
+  v(member("buried_volume", "original finish under a coat that hides it"), k.buried_volume);
+  v(member("dissolved_volume", "original finish melted into new"), k.dissolved_volume);
+  v(member("kept_fraction", "visible and buried volume over the original before the work"), k.kept_fraction);
+}
 KeptReading original_kept(const Film& now, const Film& before, const Looking&);
 
 /// Mean colour of a region under every lamp, D65/10 deg swatch for the screen.
@@ -53,7 +78,15 @@ struct ColourReading {
   std::array<Lab, all_lamps.size()> lab;  ///< by all_lamps, Looking::observer
   Rgb srgb;
 };
-ColourReading colour_of(const Film&, const Looking&, const Where&, const std::string& name);
+template <class V>
+void describe(V& v, ColourReading& c) {
+  v(member("region", "region or face"), c.region);
+  v(member("reflectance", "mean reflectance, 380 to 730 nm by 10"), c.mean.at);
+  v(member("lab", "L*a*b* under A, D50, D65, LED-B3, in this order"), c.lab);
+  v(member("srgb", "for the screen"), c.srgb);
+}
+/// Errors: a place that is not on this body, or has no area.
+Result<ColourReading> colour_of(const Film&, const Looking&, const Where&, const std::string& name);
 
 /// sRGB of every vertex under Looking::lamp, 0..255.
 std::vector<std::array<std::uint8_t, 3>> vertex_colours(const Film&, const Looking&);
@@ -67,6 +100,17 @@ struct CoatInColumn {
   Rgb own_colour;       ///< thick, by itself
   Rgb colour_if_bared;  ///< what shows if everything above it is gone
 };
+template <class V>
+void describe(V& v, CoatInColumn& c) {
+  v(member("name", "coat of the job, or step that laid it"), c.name);
+  v(member("material", "what it is made of"), c.material);
+  v(member("origin", "original, later or this plan"), c.origin);
+  v(member("laid", "film laid"), c.laid);
+  v(member("left", "film left"), c.left);
+  v(member("melted", "share melted into the coat above"), c.melted);
+  v(member("own_colour", "thick, by itself"), c.own_colour);
+  v(member("colour_if_bared", "what shows when all above it is gone"), c.colour_if_bared);
+}
 struct ColumnReading {
   Vec3 at;
   std::vector<std::string> regions;
@@ -78,6 +122,19 @@ struct ColumnReading {
   std::string stop_before;          ///< the coat (or wood) the stop protects
   bool edge_band = false;           ///< within reach of an edge, where a block cuts more
 };
+template <class V>
+void describe(V& v, ColumnReading& c) {
+  v(member("at", "place on the body"), c.at);
+  v(member("regions", "regions it lies in"), c.regions);
+  v(member("wood", "wood below"), c.wood);
+  v(member("masking", "bare, masked or plugged"), c.masking);
+  v(member("colour_now", "what shows now"), c.colour_now);
+  v(member("colour_bare_wood", "what shows when every coat is gone"), c.colour_bare_wood);
+  v(member("coats", "air side first"), c.coats);
+  v(member("stop_depth", "how deep a cut may go here"), c.stop_depth);
+  v(member("stop_before", "coat or wood that the stop protects"), c.stop_before);
+  v(member("edge_band", "near an edge, where a block cuts more"), c.edge_band);
+}
 /// `laid` thickness is looked up in `history`, the films of the run so far (last one is now).
 ColumnReading column_at(const std::vector<const Film*>& history, const Looking&, SurfacePoint);
 

@@ -1,0 +1,165 @@
+#include "job/tree.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace witnessline {
+
+const Tree* Tree::find(std::string_view key) const {
+  const auto it = std::find_if(table.begin(), table.end(), [&](const Entry& e) { return e.key == key; });
+  return it == table.end() ? nullptr : &it->value;
+}
+
+void Tree::put(std::string_view key, Tree value) { table.push_back({std::string(key), std::move(value), 0, 0}); }
+
+std::string Tree::told() const {
+  switch (is) {
+    case Is::nothing:
+      return "nothing";
+    case Is::boolean:
+      return boolean ? "true" : "false";
+    case Is::integer:
+      return fmt::format("the number {}", integer);
+    case Is::number:
+      return fmt::format("the number {}", shortest(number, false));
+    case Is::text:
+      return "the text " + quoted(text.size() > 40 ? text.substr(0, 37) + "..." : text);
+    case Is::list:
+      return "a list";
+    case Is::table:
+      return "a table";
+  }
+  return "nothing";
+}
+
+bool operator==(const Tree& a, const Tree& b) {
+  const auto same_entry = [](const Tree::Entry& x, const Tree::Entry& y) {
+    return x.key == y.key && x.value == y.value;
+  };
+  const bool same_number = a.number == b.number || (std::isnan(a.number) && std::isnan(b.number));
+  return a.is == b.is && a.boolean == b.boolean && a.integer == b.integer && same_number && a.text == b.text &&
+         a.list == b.list && std::equal(a.table.begin(), a.table.end(), b.table.begin(), b.table.end(), same_entry);
+}
+
+namespace {
+Tree tree_that(Tree::Is is) {
+  Tree t;
+  t.is = is;
+  return t;
+}
+}  // namespace
+
+Tree Tree::of(bool value) {
+  Tree t = tree_that(Is::boolean);
+  t.boolean = value;
+  return t;
+}
+Tree Tree::of(std::int64_t value) {
+  Tree t = tree_that(Is::integer);
+  t.integer = value;
+  return t;
+}
+Tree Tree::of(double value) {
+  Tree t = tree_that(Is::number);
+  t.number = value;
+  return t;
+}
+Tree Tree::of(std::string value) {
+  Tree t = tree_that(Is::text);
+  t.text = std::move(value);
+  return t;
+}
+Tree Tree::empty_list() { return tree_that(Is::list); }
+Tree Tree::empty_table() { return tree_that(Is::table); }
+
+std::string shortest(double value, bool point) {
+  std::string text = fmt::format("{}", value);
+  if (point && text.find_first_of(".en") == std::string::npos) text += ".0";
+  return text;
+}
+
+std::string quoted(std::string_view text) {
+  std::string out = "\"";
+  for (const char c : text) {
+    const auto code = static_cast<unsigned char>(c);
+    if (c == '"' || c == '\\')
+      out += '\\', out += c;
+    else if (c == '\n')
+      out += "\\n";
+    else if (c == '\t')
+      out += "\\t";
+    else if (code < 0x20 || code == 0x7f)
+      out += fmt::format("\\u{:04x}", code);
+    else
+      out += c;
+  }
+  return out + '"';
+}
+
+namespace {
+struct JsonPrinter {
+  int indent;
+  std::string out;
+
+  void new_line(int depth) {
+    if (indent > 0) out += '\n', out.append(static_cast<std::size_t>(indent * depth), ' ');
+  }
+  template <class Items, class Each>
+  void between(char open, char close, const Items& list, int depth, const Each& each) {
+    out += open;
+    bool first = true;
+    for (const auto& item : list) {
+      if (!first) out += indent > 0 ? "," : ", ";
+      first = false;
+      new_line(depth + 1);
+      each(item);
+    }
+    if (!list.empty()) new_line(depth);
+    out += close;
+  }
+  void print(const Tree& t, int depth) {
+    switch (t.is) {
+      case Tree::Is::nothing:
+        out += "null";
+        break;
+      case Tree::Is::boolean:
+        out += t.boolean ? "true" : "false";
+        break;
+      case Tree::Is::integer:
+        out += fmt::format("{}", t.integer);
+        break;
+      case Tree::Is::number:
+        out += std::isfinite(t.number) ? shortest(t.number, false) : "null";  // JSON has no NaN: not known
+        break;
+      case Tree::Is::text:
+        out += quoted(t.text);
+        break;
+      case Tree::Is::list: {
+        const bool flat = std::none_of(t.list.begin(), t.list.end(),
+                                       [](const Tree& x) { return x.is == Tree::Is::list || x.is == Tree::Is::table; });
+        const int kept = indent;
+        if (flat) indent = 0;
+        between('[', ']', t.list, depth, [&](const Tree& item) { print(item, depth + 1); });
+        indent = kept;
+        break;
+      }
+      case Tree::Is::table:
+        between('{', '}', t.table, depth, [&](const Tree::Entry& entry) {
+          out += quoted(entry.key) + ": ";
+          print(entry.value, depth + 1);
+        });
+        break;
+    }
+  }
+};
+}  // namespace
+
+std::string print_json(const Tree& tree, int indent) {
+  JsonPrinter printer{indent, {}};
+  printer.print(tree, 0);
+  return std::move(printer.out);
+}
+
+}  // namespace witnessline
