@@ -1,0 +1,63 @@
+// Colours of a film: mean of a place under every lamp, and every vertex under one.
+#include <algorithm>
+
+#include "view/screen.h"
+
+namespace witnessline {
+
+Result<ColourReading> colour_of(const Film& film, const Looking& looking, const Where& where, const std::string& name) {
+  const auto weight = weights_of(where, looking.body);
+  if (!weight) return weight.errors();
+  const auto areas = looking.body.areas_m2();
+  struct Part {
+    std::array<double, bands> sum{};
+    double area_m2 = 0;
+  };
+  // for_blocks gives a chunk to one thread, so each chunk adds into its own part and the parts are added in order.
+  std::vector<Part> parts((film.size() + field_chunk - 1) / field_chunk);
+  for_blocks(film, looking, [&](std::size_t first, std::size_t count, const BlockReflectance& r) {
+    Part& part = parts[first / field_chunk];
+    std::array<float, block> share{};
+    double all = 0;
+    for (std::size_t i = 0; i < count; ++i) all += share[i] = (*weight)[first + i] * areas[first + i];
+    if (all == 0) return;
+    part.area_m2 += all;
+    for (std::size_t b = 0; b < bands; ++b) {
+      double sum = 0;
+      for (std::size_t i = 0; i < count; ++i) sum += double{share[i]} * r[b][i];
+      part.sum[b] += sum;
+    }
+  });
+  Part total;
+  for (const Part& part : parts) {
+    total.area_m2 += part.area_m2;
+    for (std::size_t b = 0; b < bands; ++b) total.sum[b] += part.sum[b];
+  }
+  if (!(total.area_m2 > 0))
+    return Error{"'" + name + "' covers no area of this body, so it has no colour",
+                 {"", 0, 0, "where"},
+                 "a place on the body",
+                 "choose other regions or a larger patch"};
+
+  ColourReading reading{name, {}, {}, {}};
+  for (int b = 0; b < bands; ++b) reading.mean[b] = total.sum[static_cast<std::size_t>(b)] / total.area_m2;
+  for (std::size_t l = 0; l < all_lamps.size(); ++l)
+    reading.lab[l] = to_lab(reading.mean, all_lamps[l], looking.observer);
+  reading.srgb =
+      to_srgb(to_xyz(reading.mean, looking.lamp, looking.observer), white_point(looking.lamp, looking.observer));
+  return reading;
+}
+
+std::vector<std::array<std::uint8_t, 3>> vertex_colours(const Film& film, const Looking& looking) {
+  std::vector<std::array<std::uint8_t, 3>> colours(film.size());
+  const Screen screen(looking.lamp, looking.observer);
+  for_blocks(film, looking, [&](std::size_t first, std::size_t count, const BlockReflectance& r) {
+    std::array<std::array<float, block>, 3> rgb;
+    screen.linear(r, rgb);
+    for (std::size_t i = 0; i < count; ++i)
+      colours[first + i] = {encoded_byte(rgb[0][i]), encoded_byte(rgb[1][i]), encoded_byte(rgb[2][i])};
+  });
+  return colours;
+}
+
+}  // namespace witnessline
