@@ -1,7 +1,7 @@
 // Colours of a film: mean of a place under every lamp, and every vertex under one.
 #include <algorithm>
 
-#include "view/screen.h"
+#include "view/columns.h"
 
 namespace witnessline {
 
@@ -15,7 +15,7 @@ Result<ColourReading> colour_of(const Film& film, const Looking& looking, const 
   };
   // for_blocks gives a chunk to one thread, so each chunk adds into its own part and the parts are added in order.
   std::vector<Part> parts((film.size() + field_chunk - 1) / field_chunk);
-  for_blocks(film, looking, [&](std::size_t first, std::size_t count, const BlockReflectance& r) {
+  for_blocks(film, looking, [&](std::size_t first, std::size_t count, const BlockSpectra& r) {
     Part& part = parts[first / field_chunk];
     std::array<float, block> share{};
     double all = 0;
@@ -50,12 +50,9 @@ Result<ColourReading> colour_of(const Film& film, const Looking& looking, const 
 
 std::vector<std::array<std::uint8_t, 3>> vertex_colours(const Film& film, const Looking& looking) {
   std::vector<std::array<std::uint8_t, 3>> colours(film.size());
-  const Screen screen(looking.lamp, looking.observer);
-  for_blocks(film, looking, [&](std::size_t first, std::size_t count, const BlockReflectance& r) {
-    std::array<std::array<float, block>, 3> rgb;
-    screen.linear(r, rgb);
-    for (std::size_t i = 0; i < count; ++i)
-      colours[first + i] = {encoded_byte(rgb[0][i]), encoded_byte(rgb[1][i]), encoded_byte(rgb[2][i])};
+  for_blocks(film, looking, [&](std::size_t first, std::size_t count, const BlockSpectra& r) {
+    const auto bytes = to_srgb_bytes(r, looking.lamp, looking.observer);
+    std::copy_n(bytes.begin(), count, colours.begin() + static_cast<std::ptrdiff_t>(first));
   });
   return colours;
 }

@@ -26,13 +26,15 @@ Rgb colour_of_stack(const Stack& stack, const Looking& looking) {
 }
 
 Rgb own_colour(const Layer& layer, const Looking& looking) {
-  auto paper = std::make_shared<Material>();
-  paper->reflectance = flat_reflectance(card);
-  Stack stack;
-  stack.wood = paper;
-  stack.layers = {layer};
-  stack.layers.front().dry_m = swatch_m, stack.layers.front().solvent_m = 0;
-  return colour_of_stack(stack, looking);
+  ColumnBlock columns(1);
+  columns.thickness_m[0].fill(static_cast<float>(swatch_m));
+  columns.yellowing[0].fill(static_cast<float>(yellowing(layer.light_lx_s)));
+  columns.melted[0].fill(0);
+  BlockSpectra out;
+  reflectance(CoatSequence({looking.palette.of(*layer.mixture)}, {flat_reflectance(card)}), columns, out);
+  Reflectance seen;
+  for (std::size_t b = 0; b < bands; ++b) seen.at[b] = out[b][0];
+  return on_screen(seen, looking);
 }
 
 Figure film_figure(const std::string& name, double value_m, double sd_m, std::string law, Kind kind) {

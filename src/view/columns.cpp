@@ -3,29 +3,23 @@
 #include <algorithm>
 
 #include "base/parallel.h"
-#include "optics/yellowing.h"
 
 namespace witnessline {
 namespace {
 
-bool is_there(const FilmLayer& layer, std::size_t chunk, std::vector<float>& dry) {
-  if (layer.dry_m.is_uniform(chunk)) return layer.dry_m.uniform_value(chunk) > 0;
-  dry.resize(field_chunk);
-  layer.dry_m.read(chunk, dry.data());
-  return std::any_of(dry.begin(), dry.begin() + static_cast<std::ptrdiff_t>(layer.dry_m.chunk_size(chunk)),
-                     [](float t) { return t > 0; });
-}
-
-/// Chunk c of a layer as signed thickness and yellowing.
+/// Chunk c of a layer.
 struct LayerChunk {
-  std::vector<float> signed_m = std::vector<float>(field_chunk), yellow = std::vector<float>(field_chunk);
+  std::vector<float> dry_m = std::vector<float>(field_chunk), yellow = dry_m, melted = dry_m;
+  bool is_there = false;  ///< some of it is left somewhere in the chunk
 
-  void read(const Film& film, const FilmLayer& layer, std::size_t c) {
+  LayerChunk(const Film& film, const FilmLayer& layer, std::size_t c) {
     const std::size_t n = layer.dry_m.chunk_size(c);
-    layer.dry_m.read(c, signed_m.data());
-    layer.solvent_m.read(c, yellow.data());
-    for (std::size_t i = 0; i < n; ++i)
-      if (signed_m[i] > 0) signed_m[i] += yellow[i];
+    layer.dry_m.read(c, dry_m.data());
+    is_there =
+        std::any_of(dry_m.begin(), dry_m.begin() + static_cast<std::ptrdiff_t>(n), [](float t) { return t > 0; });
+    if (!is_there) return;
+    if (!layer.melted.is_uniform(c) || layer.melted.uniform_value(c) != 0)
+      for (std::size_t i = 0; i < n; ++i) melted[i] = layer.melted[c * field_chunk + i] / 255.0f;
     if (film.light_lx_s.is_uniform(c) && layer.light_at_lay.is_uniform(c)) {
       const double dose = double{film.light_lx_s.uniform_value(c)} - double{layer.light_at_lay.uniform_value(c)};
       std::fill_n(yellow.begin(), n, static_cast<float>(yellowing(std::max(0.0, dose))));
@@ -41,86 +35,89 @@ struct LayerChunk {
 
 }  // namespace
 
-ColumnBlock empty_block(const Film& film, const Looking& looking, const std::vector<std::size_t>& layers) {
-  ColumnBlock columns;
-  for (const std::size_t l : layers) columns.coats.push_back(looking.palette.of(*film.layers[l].mixture));
-  columns.thickness_m.resize(layers.size());
-  columns.yellowing.resize(layers.size());
-  for (auto& t : columns.thickness_m) t.fill(0);
-  for (auto& y : columns.yellowing) y.fill(0);
-  for (const auto& wood : looking.woods) {
-    expects(wood && wood->reflectance, "a wood of the library has a reflectance");
-    columns.grounds.push_back(*wood->reflectance);
-  }
-  return columns;
-}
-
 void for_blocks(const Film& film, const Looking& looking,
-                const std::function<void(std::size_t, std::size_t, const BlockReflectance&)>& seen) {
+                const std::function<void(std::size_t, std::size_t, const BlockSpectra&)>& seen) {
   const auto wood_of = looking.body.wood_of();
   std::vector<CoatOptics> optics;
   for (const FilmLayer& layer : film.layers) optics.push_back(looking.palette.of(*layer.mixture));
-  const ColumnBlock bare = empty_block(film, looking, {});
+  std::vector<Reflectance> grounds;
+  for (const auto& wood : looking.woods) grounds.push_back(looking.palette.bare(wood->id));
   for_chunks(film.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
     const std::size_t chunk = begin / field_chunk;
-    ColumnBlock columns = bare;
+    std::vector<CoatOptics> present;
     std::vector<LayerChunk> values;
-    std::vector<float> scratch;
     for (std::size_t l = 0; l < film.layers.size(); ++l) {
-      if (!is_there(film.layers[l], chunk, scratch)) continue;
-      columns.coats.push_back(optics[l]);
-      values.emplace_back().read(film, film.layers[l], chunk);
+      LayerChunk value(film, film.layers[l], chunk);
+      if (!value.is_there) continue;
+      present.push_back(optics[l]);
+      values.push_back(std::move(value));
     }
-    columns.thickness_m.resize(values.size());
-    columns.yellowing.resize(values.size());
-    BlockReflectance out;
+    const CoatSequence sequence(present, grounds);
+    ColumnBlock columns(values.size());
+    std::vector<float> roughness(field_chunk), grime(field_chunk);
+    film.roughness_m.read(chunk, roughness.data());
+    film.grime_kg_m2.read(chunk, grime.data());
+    BlockSpectra out;
     for (std::size_t first = begin; first < end; first += block) {
-      const std::size_t count = std::min<std::size_t>(block, end - first), at = first - begin;
-      for (std::size_t l = 0; l < values.size(); ++l)
-        for (std::size_t i = 0; i < block; ++i) {
-          const std::size_t from = at + std::min(i, count - 1);
-          columns.thickness_m[l][i] = values[l].signed_m[from];
+      const std::size_t count = std::min<std::size_t>(block, end - first);
+      for (std::size_t i = 0; i < block; ++i) {
+        const std::size_t from = first - begin + std::min(i, count - 1);
+        for (std::size_t l = 0; l < values.size(); ++l) {
+          columns.thickness_m[l][i] = values[l].dry_m[from];
           columns.yellowing[l][i] = values[l].yellow[from];
+          columns.melted[l][i] = values[l].melted[from];
         }
-      for (std::size_t i = 0; i < block; ++i) columns.ground_of[i] = wood_of[first + std::min(i, count - 1)];
-      reflectance(columns, Geometry{}, out);
+        columns.roughness_m[i] = roughness[from];
+        columns.grime_kg_m2[i] = grime[from];
+        columns.ground_of[i] = wood_of[begin + from];
+      }
+      reflectance(sequence, columns, out);
       seen(first, count, out);
     }
   });
 }
 
-ColumnTable::ColumnTable(const Film& film, const Looking&) {
-  std::vector<float> scratch;
+ColumnTable::ColumnTable(const Film& film) {
   for (std::size_t l = 0; l < film.layers.size(); ++l)
     for (std::size_t c = 0; c < film.wood_cut_m.chunk_count(); ++c)
-      if (is_there(film.layers[l], c, scratch)) {
+      if (LayerChunk(film, film.layers[l], c).is_there) {
         layers_.push_back(l);
         break;
       }
   coats_.resize(film.size() * layers_.size());
+  faces_.resize(film.size());
   for_chunks(film.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
-    LayerChunk values;
     for (std::size_t k = 0; k < layers_.size(); ++k) {
-      values.read(film, film.layers[layers_[k]], begin / field_chunk);
+      const LayerChunk values(film, film.layers[layers_[k]], begin / field_chunk);
       for (std::size_t v = begin; v < end; ++v)
-        coats_[v * layers_.size() + k] = {values.signed_m[v - begin], values.yellow[v - begin]};
+        coats_[v * layers_.size() + k] = {values.dry_m[v - begin], values.yellow[v - begin], values.melted[v - begin]};
     }
+    for (std::size_t v = begin; v < end; ++v) faces_[v] = {film.roughness_m[v], film.grime_kg_m2[v]};
   });
 }
 
-int ColumnTable::load(ColumnBlock& columns, int c, const Triangle& triangle, float u, float v) const {
-  const std::size_t n = layers_.size(), at = static_cast<std::size_t>(c);
-  const Coat* first = coats_.data() + triangle[0] * n;
-  const Coat* second = coats_.data() + triangle[1] * n;
-  const Coat* third = coats_.data() + triangle[2] * n;
+std::vector<CoatOptics> ColumnTable::optics(const Film& film, const Palette& palette) const {
+  std::vector<CoatOptics> optics;
+  for (const std::size_t l : layers_) optics.push_back(palette.of(*film.layers[l].mixture));
+  return optics;
+}
+
+int ColumnTable::load(ColumnBlock& columns, std::size_t c, const Triangle& triangle, float u, float v) const {
+  const std::size_t n = layers_.size();
+  const Coat *a = coats_.data() + triangle[0] * n, *b = coats_.data() + triangle[1] * n,
+             *d = coats_.data() + triangle[2] * n;
   const float w = 1 - u - v;
   int outermost = -1;
   for (std::size_t k = 0; k < n; ++k) {
-    const float t = w * first[k].signed_m + u * second[k].signed_m + v * third[k].signed_m;
-    columns.thickness_m[k][at] = t;
-    columns.yellowing[k][at] = w * first[k].yellowing + u * second[k].yellowing + v * third[k].yellowing;
-    if (t > 0) outermost = static_cast<int>(k);
+    const float dry_m = w * a[k].dry_m + u * b[k].dry_m + v * d[k].dry_m;
+    columns.thickness_m[k][c] = dry_m;
+    columns.yellowing[k][c] = w * a[k].yellowing + u * b[k].yellowing + v * d[k].yellowing;
+    columns.melted[k][c] = w * a[k].melted + u * b[k].melted + v * d[k].melted;
+    if (dry_m > 0) outermost = static_cast<int>(k);
   }
+  const Face &p = faces_[triangle[0]], &q = faces_[triangle[1]], &r = faces_[triangle[2]];
+  columns.roughness_m[c] = w * p.roughness_m + u * q.roughness_m + v * r.roughness_m;
+  columns.grime_kg_m2[c] = w * p.grime_kg_m2 + u * q.grime_kg_m2 + v * r.grime_kg_m2;
   return outermost;
 }
 

@@ -7,30 +7,31 @@
 
 namespace witnessline {
 
-/// What 64 columns share: optics of the film's coats at `layers` and the bare woods.
-ColumnBlock empty_block(const Film&, const Looking&, const std::vector<std::size_t>& layers);
-
-/// Every vertex in blocks of 64, in parallel by chunk: seen(first vertex, how many, reflectance by band).
-using BlockReflectance = std::array<std::array<float, block>, bands>;
+/// Every vertex in blocks of 64, in parallel by chunk: seen(first vertex, how many, spectra).
 void for_blocks(const Film&, const Looking&,
-                const std::function<void(std::size_t first, std::size_t count, const BlockReflectance&)>& seen);
+                const std::function<void(std::size_t first, std::size_t count, const BlockSpectra&)>& seen);
 
-/// Signed film and yellowing of every coat at every vertex, side by side, to be read inside triangles.
+/// Signed film, yellowing and melted share of every coat at every vertex, side by side, to be read inside triangles.
 class ColumnTable {
  public:
-  ColumnTable(const Film&, const Looking&);
+  explicit ColumnTable(const Film&);
   const std::vector<std::size_t>& layers() const { return layers_; }  ///< those there somewhere; wood side first
+  std::vector<CoatOptics> optics(const Film&, const Palette&) const;  ///< of layers()
 
-  /// Fills column `c` of a block for a place; signed thickness is interpolated first and clamped after.
+  /// Fills column `c` of a block, but for its ground; signed film is interpolated first and clamped after.
   /// Returns the outermost of layers() that is left there, or -1 for bare wood.
-  int load(ColumnBlock&, int c, const Triangle&, float u, float v) const;
+  int load(ColumnBlock&, std::size_t c, const Triangle&, float u, float v) const;
 
  private:
   struct Coat {
-    float signed_m, yellowing;
+    float dry_m, yellowing, melted;
+  };
+  struct Face {
+    float roughness_m, grime_kg_m2;
   };
   std::vector<std::size_t> layers_;
   std::vector<Coat> coats_;  // [vertex][layer]
+  std::vector<Face> faces_;
 };
 
 }  // namespace witnessline
