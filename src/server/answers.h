@@ -1,0 +1,29 @@
+// answer: what the API says to one request (see docs/api.md). Knows jobs, not sockets.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+
+#include "server/job_desk.h"
+
+namespace witnessline {
+
+struct Answer {
+  int status = 200;
+  std::string type = "application/json";
+  std::string body;
+};
+
+/// One value of the query string; nullopt where it is absent.
+using Query = std::function<std::optional<std::string>(const std::string& key)>;
+
+enum class Method { get, post };
+
+/// `path` is decoded and begins with "/api/".
+Answer answer(JobDesk&, Method, const std::string& path, const Query&);
+
+/// {"errors": [...]}
+Answer refusal(int status, const std::vector<Error>&);
+
+}  // namespace witnessline

@@ -1,0 +1,218 @@
+#include "server/job_desk.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+namespace witnessline {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// What a browser without a graphics card still turns at about ten pictures a second (measured).
+constexpr std::size_t screen_vertices = 100'000;
+
+/// Thrown through simulate's progress to break it off; never leaves this file.
+struct BrokenOff {};
+
+fs::file_time_type written_at(const std::string& file) {
+  std::error_code ignored;
+  const auto time = fs::last_write_time(file, ignored);
+  return ignored ? fs::file_time_type{} : time;
+}
+
+Error program_fault(const std::string& file, const std::string& what) {
+  return {fmt::format("the program broke a promise of its own: {}", what),
+          {file, 0, 0, ""},
+          "",
+          "This is a fault of Witnessline, not of the job file. Please report it with this text."};
+}
+
+/// The folder's name as an address: letters, digits, dot, dash and underscore.
+std::string id_of(const std::string& file, std::set<std::string>& taken) {
+  std::string id = fs::path(file).lexically_normal().parent_path().filename().string();
+  if (id.empty()) id = "job";
+  for (char& c : id)
+    if (!std::isalnum(static_cast<unsigned char>(c)) && c != '.' && c != '-' && c != '_') c = '-';
+  std::string unique = id;
+  for (int n = 2; !taken.insert(unique).second; ++n) unique = fmt::format("{}-{}", id, n);
+  return unique;
+}
+
+}  // namespace
+
+Result<std::vector<std::string>> JobDesk::job_files(const std::string& folder_or_file) {
+  std::error_code fault;
+  if (fs::is_regular_file(folder_or_file, fault)) return std::vector{fs::absolute(folder_or_file).string()};
+  if (!fs::is_directory(folder_or_file, fault))
+    return Error{"no such job file or folder", {folder_or_file, 0, 0, ""}, "", "Check the spelling of the path."};
+  std::vector<std::string> files;
+  for (fs::recursive_directory_iterator at(folder_or_file, fs::directory_options::skip_permission_denied, fault), end;
+       !fault && at != end; at.increment(fault))
+    if (at->path().filename() == "job.toml" && at->is_regular_file(fault))
+      files.push_back(fs::absolute(at->path()).string());
+  if (fault) return Error{fault.message(), {folder_or_file, 0, 0, ""}, "", "Check that the folder may be read."};
+  std::sort(files.begin(), files.end());
+  return files;
+}
+
+JobDesk::JobDesk(const std::vector<std::string>& job_files) {
+  std::set<std::string> taken;
+  slots_.reserve(job_files.size());
+  for (const std::string& file : job_files) {
+    Slot slot;
+    slot.entry.id = id_of(file, taken);
+    slot.entry.file = file;
+    slots_.push_back(std::move(slot));
+  }
+  worker_ = std::thread([this] { work(); });
+}
+
+JobDesk::~JobDesk() {
+  {
+    const std::lock_guard lock(mutex_);
+    stopping_ = true;
+  }
+  wake_.notify_all();
+  worker_.join();
+}
+
+void JobDesk::notice_change(Slot& slot) const {
+  DeskEntry& entry = slot.entry;
+  if (entry.stage == Stage::queued || entry.stage == Stage::working || entry.stage == Stage::unread) return;
+  const bool newer = written_at(entry.file) != slot.read_from;
+  if (entry.stage == Stage::ready)
+    entry.changed = newer;
+  else if (newer)
+    entry.stage = Stage::unread;
+}
+
+std::vector<DeskEntry> JobDesk::all() {
+  std::vector<DeskEntry> entries;
+  {
+    const std::lock_guard lock(mutex_);
+    for (Slot& slot : slots_) {
+      notice_change(slot);
+      entries.push_back(slot.entry);
+    }
+  }
+  wake_.notify_all();
+  return entries;
+}
+
+std::optional<DeskEntry> JobDesk::find(const std::string& id) {
+  std::vector<DeskEntry> entries = all();
+  for (DeskEntry& entry : entries)
+    if (entry.id == id) return std::move(entry);
+  return std::nullopt;
+}
+
+void JobDesk::work_out(const std::string& id) {
+  {
+    const std::lock_guard lock(mutex_);
+    for (Slot& slot : slots_) {
+      if (slot.entry.id != id) continue;
+      notice_change(slot);
+      const Stage stage = slot.entry.stage;
+      const bool up_to_date = stage == Stage::ready && !slot.entry.changed;
+      if (stage == Stage::queued || stage == Stage::working || up_to_date) continue;
+      slot.entry.stage = Stage::queued;
+      slot.entry.what = "waiting for its turn";
+      slot.entry.done = 0;
+    }
+  }
+  wake_.notify_all();
+}
+
+void JobDesk::work() {
+  std::unique_lock lock(mutex_);
+  const auto next = [&](Stage stage) {
+    return std::find_if(slots_.begin(), slots_.end(), [&](const Slot& s) { return s.entry.stage == stage; });
+  };
+  while (true) {
+    wake_.wait(lock,
+               [&] { return stopping_ || next(Stage::unread) != slots_.end() || next(Stage::queued) != slots_.end(); });
+    if (stopping_) return;
+    if (const auto slot = next(Stage::unread); slot != slots_.end())
+      read(*slot, lock);
+    else
+      simulate_slot(*next(Stage::queued), lock);
+  }
+}
+
+void JobDesk::read(Slot& slot, std::unique_lock<std::mutex>& lock) {
+  const std::string file = slot.entry.file;
+  const auto written = written_at(file);
+  lock.unlock();
+  std::optional<Job> job;
+  std::vector<Error> errors;
+  try {
+    Result<Job> read = validate(file);
+    if (read)
+      job = std::move(read).value();
+    else
+      errors = read.errors();
+  } catch (const std::exception& fault) { errors.push_back(program_fault(file, fault.what())); }
+  lock.lock();
+  DeskEntry& entry = slot.entry;
+  slot.read_from = written;
+  entry.errors = std::move(errors);
+  if (job) {
+    entry.title = job->title;
+    entry.kind = job->instrument.kind;
+    entry.maker = job->instrument.maker;
+    entry.year = job->instrument.year;
+    entry.invented = job->invented;
+  }
+  // Someone may have asked for it to be worked out in the meantime; then simulate says what is wrong with it.
+  if (entry.stage == Stage::unread) entry.stage = job ? Stage::waiting : Stage::refused;
+}
+
+void JobDesk::simulate_slot(Slot& slot, std::unique_lock<std::mutex>& lock) {
+  const std::string file = slot.entry.file;
+  const auto written = written_at(file);
+  slot.entry.stage = Stage::working;
+  lock.unlock();
+  const Progress progress = [&](const std::string& what, double done) {
+    const std::lock_guard quick(mutex_);
+    if (stopping_) throw BrokenOff{};
+    slot.entry.what = what;
+    slot.entry.done = std::clamp(done, 0.0, 1.0);
+  };
+  std::shared_ptr<const Worked> worked;
+  std::shared_ptr<const LightMesh> mesh;
+  std::vector<Error> errors;
+  try {
+    Result<Worked> result = simulate(file, progress);
+    if (result) {
+      worked = std::make_shared<const Worked>(std::move(result).value());
+      mesh = std::make_shared<const LightMesh>(light_mesh(worked->body(), screen_vertices));
+    } else {
+      errors = result.errors();
+    }
+  } catch (const BrokenOff&) {
+  } catch (const std::exception& fault) {
+    worked = nullptr;
+    errors.push_back(program_fault(file, fault.what()));
+  }
+  lock.lock();
+  DeskEntry& entry = slot.entry;
+  slot.read_from = written;
+  entry.changed = false;
+  entry.errors = std::move(errors);
+  entry.stage = worked ? Stage::ready : Stage::refused;
+  if (worked) {
+    entry.done = 1;
+    entry.title = worked->job().title;
+    entry.kind = worked->job().instrument.kind;
+    entry.maker = worked->job().instrument.maker;
+    entry.year = worked->job().instrument.year;
+    entry.invented = worked->job().invented;
+    ++entry.version;
+  }
+  entry.worked = std::move(worked);
+  entry.mesh = std::move(mesh);
+}
+
+}  // namespace witnessline

@@ -1,0 +1,86 @@
+// JobDesk: the jobs on offer, worked out one after another in the background.
+#pragma once
+
+#include <condition_variable>
+#include <filesystem>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "app/app.h"
+#include "base/describe.h"
+#include "view/light_mesh.h"
+
+namespace witnessline {
+
+enum class Stage { unread, waiting, queued, working, ready, refused };
+constexpr auto words(const Stage*) { return std::array{"unread", "waiting", "queued", "working", "ready", "refused"}; }
+
+/// What is known of one job at this moment.
+struct DeskEntry {
+  std::string id;    ///< name of its folder
+  std::string file;  ///< job file
+  Stage stage = Stage::unread;
+  std::string title, kind, maker, year;  ///< empty until read
+  bool invented = false;
+  std::string what;           ///< being done, while working
+  double done = 0;            ///< 0..1, while working
+  int version = 0;            ///< how often it was worked out
+  bool changed = false;       ///< the file is newer than what was worked out
+  std::vector<Error> errors;  ///< why it was refused
+  std::shared_ptr<const Worked> worked;
+  std::shared_ptr<const LightMesh> mesh;  ///< of worked's body, for the screen
+};
+template <class V>
+void describe(V& v, DeskEntry& e) {
+  v(member("id", "name of its folder; stands in addresses"), e.id);
+  v(member("file", "job file"), e.file);
+  v(member("stage", "unread, waiting, queued, working, ready or refused"), e.stage);
+  v(member("title", "as shown; empty until read"), e.title);
+  v(member("kind", "what the instrument is"), e.kind);
+  v(member("maker", "who made it"), e.maker);
+  v(member("year", "when"), e.year);
+  v(member("invented", "demo data, not a real instrument"), e.invented);
+  v(member("what", "what is being done"), e.what);
+  v(member("done", "0 to 1"), e.done);
+  v(member("version", "how often it was worked out"), e.version);
+  v(member("changed", "the file is newer than what was worked out"), e.changed);
+  v(member("errors", "why it was refused"), e.errors);
+}
+
+class JobDesk {
+ public:
+  /// The job files of a folder (every job.toml below it), or the one file. Errors: nothing there.
+  static Result<std::vector<std::string>> job_files(const std::string& folder_or_file);
+
+  explicit JobDesk(const std::vector<std::string>& job_files);
+  ~JobDesk();  ///< breaks off what is being worked out
+  JobDesk(const JobDesk&) = delete;
+  JobDesk& operator=(const JobDesk&) = delete;
+
+  std::vector<DeskEntry> all();
+  std::optional<DeskEntry> find(const std::string& id);
+  /// Queues the job unless it is queued, being worked out, or ready from the file as it is now.
+  void work_out(const std::string& id);
+
+ private:
+  struct Slot {
+    DeskEntry entry;
+    std::filesystem::file_time_type read_from{};
+  };
+  void work();
+  void read(Slot&, std::unique_lock<std::mutex>&);
+  void simulate_slot(Slot&, std::unique_lock<std::mutex>&);
+  void notice_change(Slot&) const;
+
+  std::vector<Slot> slots_;  ///< never resized after construction
+  std::mutex mutex_;
+  std::condition_variable wake_;
+  bool stopping_ = false;
+  std::thread worker_;
+};
+
+}  // namespace witnessline

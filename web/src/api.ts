@@ -1,0 +1,84 @@
+// The only place that talks to the server.
+import type {
+  ColumnReading, Fault, JobEntry, Lamp, LightMesh, Outcome, Source, ThicknessCourse, Units,
+} from './types';
+
+/** The server refused, and says why. */
+export class Refused extends Error {
+  constructor(readonly faults: Fault[]) {
+    super(faults.map((f) => f.what).join('; '));
+  }
+}
+
+/** The server did not answer at all. */
+export class NoAnswer extends Error {}
+
+const fault = (what: string, mend: string): Fault => ({
+  what, mend, expected: '', text: what, where: { file: '', line: 0, column: 0, key: '' },
+});
+
+export function faults_of(error: unknown): Fault[] {
+  if (error instanceof Refused) return error.faults;
+  if (error instanceof NoAnswer)
+    return [fault('The program does not answer.', 'Start it again in its terminal; this page goes on by itself.')];
+  return [fault(String(error), 'Load the page again. If it stays, report it with this text.')];
+}
+
+async function ask(path: string, how: RequestInit = {}): Promise<Response> {
+  let answer: Response;
+  try {
+    answer = await fetch(path, how);
+  } catch (error) {
+    if (error instanceof DOMException && error.name === 'AbortError') throw error;
+    throw new NoAnswer();
+  }
+  if (answer.ok) return answer;
+  const said = await answer.json().catch(() => null);
+  if (said && Array.isArray(said.errors)) throw new Refused(said.errors);
+  throw new Refused([fault(`The server answered ${answer.status} to ${path}.`, 'Load the page again.')]);
+}
+
+const job_path = (job: string) => `/api/jobs/${encodeURIComponent(job)}`;
+const step_path = (job: string, plan: string, step: number) =>
+  `${job_path(job)}/plans/${encodeURIComponent(plan)}/steps/${step}`;
+
+export const list_jobs = async (): Promise<JobEntry[]> => (await (await ask('/api/jobs')).json()).jobs;
+export const work_out = (job: string) => ask(`${job_path(job)}/work`, { method: 'POST' });
+export const read_outcome = async (job: string): Promise<Outcome> => (await ask(`${job_path(job)}/outcome`)).json();
+export const read_sources = async (job: string): Promise<Record<string, Source>> =>
+  (await ask(`${job_path(job)}/sources`)).json();
+export const read_course = async (job: string, plan: string, units: Units): Promise<ThicknessCourse> =>
+  (await ask(`${job_path(job)}/plans/${encodeURIComponent(plan)}/thickness?units=${units}`)).json();
+
+export const read_mesh = async (job: string): Promise<LightMesh> =>
+  mesh_from(await (await ask(`${job_path(job)}/mesh`)).arrayBuffer());
+
+export const read_colours = async (job: string, plan: string, step: number, lamp: Lamp) =>
+  new Uint8Array(await (await ask(`${step_path(job, plan, step)}/colours?lamp=${lamp}`)).arrayBuffer());
+
+export async function read_column(
+  job: string, plan: string, step: number, at: [number, number, number], signal?: AbortSignal,
+): Promise<ColumnReading> {
+  const [x, y, z] = at;
+  return (await ask(`${step_path(job, plan, step)}/column?x=${x}&y=${y}&z=${z}`, { signal })).json();
+}
+
+export const section_address = (job: string, plan: string, step: number, at: [number, number, number], units: Units) =>
+  `${step_path(job, plan, step)}/section.svg?x=${at[0]}&y=${at[1]}&z=${at[2]}&units=${units}`;
+export const still_address = (job: string, plan: string, step: number, face: string, width = 450, height = 600) =>
+  `${step_path(job, plan, step)}/still/${face}.png?width=${width}&height=${height}`;
+export const report_address = (job: string, units: Units) => `${job_path(job)}/report?units=${units}`;
+
+/** Layout in docs/api.md: "WLM1", vertices, triangles, then positions, normals and corners. */
+export function mesh_from(bytes: ArrayBuffer): LightMesh {
+  const head = new DataView(bytes);
+  if (bytes.byteLength < 12 || head.getUint32(0, false) !== 0x574c4d31) throw new Error('The mesh is not in the form this page reads.');
+  const vertices = head.getUint32(4, true);
+  const triangles = head.getUint32(8, true);
+  if (bytes.byteLength !== 12 + 24 * vertices + 12 * triangles) throw new Error('The mesh was cut short.');
+  return {
+    positions: new Float32Array(bytes, 12, 3 * vertices),
+    normals: new Float32Array(bytes, 12 + 12 * vertices, 3 * vertices),
+    triangles: new Uint32Array(bytes, 12 + 24 * vertices, 3 * triangles),
+  };
+}

@@ -1,0 +1,19 @@
+// Text a person reads, as the server worded it. Nothing is converted here.
+import type { Figure, Input, Origin, Rgb, Units } from './types';
+
+/** "38 um" -> big numerals "38" and small unit "um"; words such as "not known" stay whole. */
+export function numerals_and_unit(figure: Figure | Input, units: Units): { numerals: string; unit: string } {
+  const { text, unit } = figure[units];
+  return unit && text.endsWith(unit)
+    ? { numerals: text.slice(0, text.length - unit.length).trim(), unit: unit }
+    : { numerals: text, unit: '' };
+}
+
+const channel = (value: number) => Math.round(Math.min(1, Math.max(0, value)) * 255);
+export const css_colour = ({ r, g, b }: Rgb) => `rgb(${channel(r)} ${channel(g)} ${channel(b)})`;
+
+const origins: Record<Origin, string> = { original: 'original', later: 'later', this_plan: 'this plan' };
+export const origin_word = (origin: Origin) => origins[origin];
+
+/** "upper_bout" -> "upper bout" */
+export const as_words = (key: string) => key.replaceAll('_', ' ');

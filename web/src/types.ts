@@ -1,0 +1,48 @@
+// Everything the server answers. What C++ describes is generated; the few shapes of the server's own stand here.
+import type { Error } from './types_draft';
+export type * from './types_draft';
+export type { Error as Fault } from './types_draft';
+
+export type Units = 'metric' | 'us';
+export const lamps = ['D65', 'D50', 'A', 'LED-B3'] as const;
+export type Lamp = (typeof lamps)[number];
+export type Face = 'front' | 'back' | 'side';
+
+/** A job as it lies on the desk. */
+export interface JobEntry {
+  id: string;
+  file: string;
+  stage: 'unread' | 'waiting' | 'queued' | 'working' | 'ready' | 'refused';
+  title: string;
+  kind: string;
+  maker: string;
+  year: string;
+  invented: boolean;
+  what: string;
+  done: number;
+  version: number;
+  changed: boolean;
+  errors: Error[];
+}
+
+export interface Source {
+  title: string;
+  author: string;
+  year: string;
+  where: string;
+  note: string;
+}
+
+/** Thickness through the steps of a plan, already in the unit asked for. */
+export interface ThicknessCourse {
+  unit: string;
+  steps: string[];
+  regions: Record<string, { p5: (number | null)[]; median: (number | null)[]; p95: (number | null)[] }>;
+}
+
+/** The surface as the 3-D view draws it. */
+export interface LightMesh {
+  positions: Float32Array<ArrayBuffer>;
+  normals: Float32Array<ArrayBuffer>;
+  triangles: Uint32Array<ArrayBuffer>;
+}
