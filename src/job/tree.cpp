@@ -12,7 +12,7 @@ const Tree* Tree::find(std::string_view key) const {
   return it == table.end() ? nullptr : &it->value;
 }
 
-void Tree::put(std::string_view key, Tree value) { table.push_back({std::string(key), std::move(value), 0, 0}); }
+void Tree::put(std::string_view key, Tree value) { table.push_back({std::string(key), std::move(value), 0, 0, false}); }
 
 std::string Tree::told() const {
   switch (is) {

@@ -41,6 +41,7 @@ struct Tree::Entry {
   std::string key;
   Tree value;
   int line = 0, column = 0;  ///< of the key
+  bool must = false;         ///< must be written even where it says the usual
 };
 
 /// Shortest decimal that reads back to the same double; whole numbers keep a ".0" where `point` says so.
