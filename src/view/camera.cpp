@@ -1,0 +1,50 @@
+#include "view/camera.h"
+
+namespace witnessline {
+namespace {
+
+constexpr double margin = 0.07;       // of the picture, on every side
+constexpr double distance_sizes = 4;  // how far the camera stands, in lengths of the body: a long lens
+
+}  // namespace
+
+Camera::Camera(const Body& body, Face face, const StillSize& size) : width_px_(size.width), height_px_(size.height) {
+  up_ = {0, 1, 0};
+  towards_ = face == Face::front ? Vec3d{0, 0, 1} : face == Face::back ? Vec3d{0, 0, -1} : Vec3d{1, 0, 0};
+  right_ = cross(up_, towards_);
+  Box3 box;
+  for (const Vec3& p : body.positions()) box.add(into_frame(p));
+  const Vec3d extent = box.size();
+  // A long body in a wide picture lies on its side, neck to the right.
+  if ((extent.y > extent.x) != (height_px_ > width_px_)) {
+    const Vec3d old_right = right_;
+    right_ = up_;
+    up_ = -1.0 * old_right;
+    box = {};
+    for (const Vec3& p : body.positions()) box.add(into_frame(p));
+  }
+  middle_ = from_frame(0.5 * (box.low + box.high));
+  distance_m_ = distance_sizes * std::max({extent.x, extent.y, extent.z});
+  eye_ = middle_ + distance_m_ * towards_;
+  double widest = 0, tallest = 0;
+  for (const Vec3& p : body.positions()) {
+    const Vec3d at = into_frame(Vec3d(p) - middle_);
+    const double scale = distance_m_ / (distance_m_ - at.z);
+    widest = std::max(widest, std::abs(at.x) * scale);
+    tallest = std::max(tallest, std::abs(at.y) * scale);
+  }
+  pixel_m_ = std::max(2 * widest / (width_px_ * (1 - 2 * margin)), 2 * tallest / (height_px_ * (1 - 2 * margin)));
+}
+
+Ray Camera::ray(double x_px, double y_px) const {
+  const Vec3d through{(x_px - width_px_ / 2) * pixel_m_, (height_px_ / 2 - y_px) * pixel_m_, -distance_m_};
+  return {static_cast<Vec3>(eye_), static_cast<Vec3>(unit_of(from_frame(through)))};
+}
+
+Camera::Seen Camera::project(Vec3d place) const {
+  const Vec3d at = into_frame(place - eye_);
+  const double scale = distance_m_ / (-at.z * pixel_m_);
+  return {width_px_ / 2 + at.x * scale, height_px_ / 2 - at.y * scale, length(at)};
+}
+
+}  // namespace witnessline

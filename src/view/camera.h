@@ -1,0 +1,28 @@
+// A long lens in front of one face, far enough off that the whole body is in the picture.
+#pragma once
+
+#include "body/vec.h"
+#include "view/pictures.h"
+
+namespace witnessline {
+
+class Camera {
+ public:
+  Camera(const Body&, Face, const StillSize&);
+
+  Ray ray(double x_px, double y_px) const;
+  struct Seen {
+    double x_px, y_px, distance_m;
+  };
+  Seen project(Vec3d) const;
+  double pixel_m() const { return pixel_m_; }  ///< size of a pixel at the middle of the body
+
+  Vec3d into_frame(Vec3d v) const { return {dot(v, right_), dot(v, up_), dot(v, towards_)}; }
+  Vec3d from_frame(Vec3d v) const { return v.x * right_ + v.y * up_ + v.z * towards_; }
+
+ private:
+  Vec3d right_, up_, towards_, middle_, eye_;
+  double distance_m_ = 1, pixel_m_ = 1, width_px_ = 1, height_px_ = 1;
+};
+
+}  // namespace witnessline
