@@ -22,7 +22,7 @@ find_package(CLI11 REQUIRED)
 
 uses(base TBB::tbb Threads::Threads)
 uses(numerics Eigen3::Eigen)
-uses(body embree pugixml::pugixml nlohmann_json::nlohmann_json Eigen3::Eigen meshoptimizer::meshoptimizer)
+uses(body embree PkgConfig::pugixml nlohmann_json::nlohmann_json Eigen3::Eigen meshoptimizer::meshoptimizer)
 uses(image PNG::PNG JPEG::JPEG)
 uses(materials tomlplusplus::tomlplusplus)
 uses(view nlohmann_json::nlohmann_json meshoptimizer::meshoptimizer)

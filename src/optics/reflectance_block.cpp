@@ -1,0 +1,305 @@
+// The kernel: 64 columns at a time, in single precision, written so that the compiler vectorises over columns.
+//
+// A film over a ground, with c = S + K + sqrt(K (K + 2S)), r = S / c (its reflectance when thick) and
+// E = exp(-u/2), becomes
+//     R = (Rg + f (r - Rg)) / (1 + r f (r - Rg)),   f = c X (1 - exp(-u)) / u,   u = 2 X sqrt(K (K + 2S)),
+// the same number as R = (Rn + (E^2 - r^2) Rg) / (1 - r^2 E^2 - Rn Rg), Rn = r (1 - E^2), E^2 = exp(-u), but without
+// the differences of nearly equal numbers that spoil it in single precision as K, S or X go to zero.
+#include <algorithm>
+#include <bit>
+#include <cmath>
+
+#include "base/result.h"
+#include "optics/face.h"
+#include "optics/reflectance.h"
+
+// One clone for each generation of processors, chosen when the program is loaded. Sanitisers start too late for that.
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__) && \
+    !defined(__SANITIZE_THREAD__)
+#define PER_CPU __attribute__((target_clones("default", "arch=haswell", "arch=skylake-avx512")))
+#else
+#define PER_CPU
+#endif
+#define ALWAYS_INLINE inline __attribute__((always_inline))
+
+namespace witnessline {
+namespace {
+
+// 1 - exp(-u) for u >= 0, relative error below 2e-7 (tests/unit/optics): exp(-u) = 2^-k (1 + p(s)), |s| <= ln 2 / 2, so
+// for small u the answer is -p(s), which has no constant term to cancel.
+ALWAYS_INLINE float absorbed(float u) {
+  constexpr float log2_e = 1.44269504f, ln2_high = 0.693359375f, ln2_low = -2.12194440e-4f;
+  const float clipped = u < 80.0f ? u : 80.0f;
+  // Adding and taking away 1.5 x 2^23 rounds to the nearest whole number.
+  constexpr float rounder = 12582912.0f;
+  const float shifted = clipped * -log2_e + rounder;
+  const float k = shifted - rounder;
+  const float s = (-clipped - k * ln2_high) - k * ln2_low;
+  float p = 1.0f / 5040;
+  p = p * s + 1.0f / 720;
+  p = p * s + 1.0f / 120;
+  p = p * s + 1.0f / 24;
+  p = p * s + 1.0f / 6;
+  p = p * s + 0.5f;
+  p = p * s * s + s;
+  const float scale = std::bit_cast<float>((std::bit_cast<std::int32_t>(shifted) << 23) + 0x3f800000);
+  return (1.0f - scale) - scale * p;
+}
+
+// Optical depth of a coat at one band: the sum of a constant of each source times its amount in each column.
+struct Sources {
+  int count = 0;
+  std::array<const float*, 4> per_m;   // [band]
+  std::array<const float*, 4> amount;  // [column]
+  void add(const float* constant, const float* columns) {
+    per_m[static_cast<std::size_t>(count)] = constant;
+    amount[static_cast<std::size_t>(count++)] = columns;
+  }
+};
+
+ALWAYS_INLINE void sum(const Sources& sources, int band, float* __restrict depth) {
+  const float first = sources.per_m[0][band];
+  const float* amount = sources.amount[0];
+  for (int i = 0; i < block; ++i) depth[i] = first * amount[i];
+  for (std::size_t j = 1; j < static_cast<std::size_t>(sources.count); ++j) {
+    const float constant = sources.per_m[j][band];
+    const float* more = sources.amount[j];
+    for (int i = 0; i < block; ++i) depth[i] += constant * more[i];
+  }
+}
+
+// A coat that only absorbs: the ground times exp(-2 K X).
+PER_CPU void lay_clear(const Sources& absorption, BlockSpectra& spectra) {
+  for (int band = 0; band < bands; ++band) {
+    alignas(64) float depth[block];
+    sum(absorption, band, depth);
+    float* __restrict r = spectra[static_cast<std::size_t>(band)].data();
+    for (int i = 0; i < block; ++i) r[i] -= r[i] * absorbed(2 * depth[i]);
+  }
+}
+
+// A coat whose K and S are the same in every column.
+PER_CPU void lay_uniform(const CoatSequence::Coat& coat, const float* __restrict thickness_m, BlockSpectra& spectra) {
+  for (std::size_t band = 0; band < bands; ++band) {
+    float* __restrict r = spectra[band].data();
+    const float decay = coat.decay[band], gain = coat.gain[band], thick = coat.thick[band];
+    for (int i = 0; i < block; ++i) {
+      const float pull = gain * absorbed(decay * thickness_m[i]) * (thick - r[i]);
+      r[i] = (r[i] + pull) / (1 + thick * pull);
+    }
+  }
+}
+
+// A coat whose K and S differ from column to column: yellowed, or with some of the coat below melted into it.
+PER_CPU void lay_mixed(const Sources& absorption, const Sources& scattering, BlockSpectra& spectra) {
+  for (int band = 0; band < bands; ++band) {
+    alignas(64) float k[block], s[block];
+    sum(absorption, band, k);
+    sum(scattering, band, s);
+    float* __restrict r = spectra[static_cast<std::size_t>(band)].data();
+    for (int i = 0; i < block; ++i) {
+      const float root = std::sqrt(k[i] * (k[i] + 2 * s[i])) + 1e-12f;
+      const float c = s[i] + k[i] + root;
+      const float over = 1 / (c * root);
+      const float thick = s[i] * root * over;
+      const float pull = 0.5f * c * c * over * absorbed(2 * root) * (thick - r[i]);
+      r[i] = (r[i] + pull) / (1 + thick * pull);
+    }
+  }
+}
+
+// The air face of each column: its two reflectances, and how much of the column has one.
+struct Faces {
+  alignas(64) Lane without, body, inside, surface;
+};
+
+PER_CPU void through_face(const Faces& faces, BlockSpectra& spectra) {
+  for (Lane& lane : spectra) {
+    float* __restrict r = lane.data();
+    for (std::size_t i = 0; i < block; ++i)
+      r[i] = faces.surface[i] + r[i] * (faces.without[i] + faces.body[i] / (1 - faces.inside[i] * r[i]));
+  }
+}
+
+PER_CPU void add_scattered(const Lane& surface, const Lane& phase_nm2, BlockSpectra& spectra) {
+  for (int band = 0; band < bands; ++band) {
+    const float per_nm2 = static_cast<float>(1 / (band_nm(band) * band_nm(band)));
+    float* __restrict r = spectra[static_cast<std::size_t>(band)].data();
+    for (std::size_t i = 0; i < block; ++i) r[i] += surface[i] * absorbed(phase_nm2[i] * per_nm2);
+  }
+}
+
+PER_CPU void sum_xyz(const Weights& w, const BlockSpectra& spectra, BlockXyz& out) {
+  float* __restrict x = out.x.data();
+  float* __restrict y = out.y.data();
+  float* __restrict z = out.z.data();
+  for (std::size_t band = 0; band < bands; ++band) {
+    const auto wx = static_cast<float>(w.x[band]), wy = static_cast<float>(w.y[band]), wz = static_cast<float>(w.z[band]);
+    const float* r = spectra[band].data();
+    for (int i = 0; i < block; ++i) {
+      x[i] += wx * r[i];
+      y[i] += wy * r[i];
+      z[i] += wz * r[i];
+    }
+  }
+}
+
+bool any(const Lane& lane) {
+  return std::any_of(lane.begin(), lane.end(), [](float v) { return v > 0; });
+}
+
+}  // namespace
+
+CoatSequence::CoatSequence(const std::vector<CoatOptics>& coats, const std::vector<Reflectance>& grounds,
+                           const Geometry& geometry)
+    : geometry_(geometry) {
+  expects(!grounds.empty(), "columns stand on a ground");
+  for (const CoatOptics& optics : coats) {
+    Coat coat{};
+    for (int band = 0; band < bands; ++band) {
+      const auto b = static_cast<std::size_t>(band);
+      const double k = std::max(optics.absorption_per_m[band], 0.0), s = std::max(optics.scattering_per_m[band], 0.0);
+      const double root = std::sqrt(k * (k + 2 * s)), c = std::max(s + k + root, 1e-9);
+      const double decay = std::max(2 * root, 1e-7 * c);
+      coat.absorption[b] = static_cast<float>(k);
+      coat.scattering[b] = static_cast<float>(s);
+      coat.yellowing[b] = static_cast<float>(optics.yellowing_per_m[band]);
+      coat.decay[b] = static_cast<float>(decay);
+      coat.gain[b] = static_cast<float>(c / decay);
+      coat.thick[b] = static_cast<float>(s / c);
+      coat.scatters = coat.scatters || s > 0;
+      coat.yellows = coat.yellows || coat.yellowing[b] > 0;
+    }
+    const AirFace face = air_face(optics.refractive_index, geometry.illumination_deg);
+    coat.face_outside = static_cast<float>(face.outside);
+    coat.face_inside = static_cast<float>(face.inside);
+    coats_.push_back(coat);
+  }
+  for (const Reflectance& ground : grounds) {
+    std::array<float, bands> single{};
+    std::transform(ground.at.begin(), ground.at.end(), single.begin(), [](double v) { return static_cast<float>(v); });
+    grounds_.push_back(single);
+  }
+}
+
+void reflectance(const CoatSequence& sequence, const ColumnBlock& columns, BlockSpectra& out) {
+  const auto& coats = sequence.coats();
+  expects(columns.thickness_m.size() == coats.size(), "one thickness a coat");
+
+  for (std::size_t band = 0; band < bands; ++band)
+    for (std::size_t i = 0; i < block; ++i) out[band][i] = sequence.grounds()[columns.ground_of[i]][band];
+
+  // A coat's own film and what it hands to the coat above, each also times its yellowing.
+  struct Amounts {
+    alignas(64) Lane own, own_yellow, up, up_yellow;
+    bool yellowed = false, melted = false;
+  };
+  Amounts amounts[2];
+  alignas(64) Lane total{}, face_outside{}, face_inside{};
+  for (std::size_t c = 0; c < coats.size(); ++c) {
+    const CoatSequence::Coat& coat = coats[c];
+    Amounts& now = amounts[c % 2];
+    const bool has_above = c + 1 < coats.size();
+    now.melted = has_above && any(columns.melted[c]);
+    now.yellowed = coat.yellows && any(columns.yellowing[c]);
+    for (std::size_t i = 0; i < block; ++i) {
+      const float thickness_m = std::max(columns.thickness_m[c][i], 0.0f);
+      const float melted = now.melted ? std::clamp(columns.melted[c][i], 0.0f, 1.0f) : 0.0f;
+      now.own[i] = thickness_m * (1 - melted);
+      now.up[i] = thickness_m * melted;
+      now.own_yellow[i] = now.own[i] * columns.yellowing[c][i];
+      now.up_yellow[i] = now.up[i] * columns.yellowing[c][i];
+      total[i] += thickness_m;
+      const bool outermost = columns.thickness_m[c][i] > 0;
+      face_outside[i] = outermost ? coat.face_outside : face_outside[i];
+      face_inside[i] = outermost ? coat.face_inside : face_inside[i];
+    }
+
+    Sources absorption, scattering;
+    absorption.add(coat.absorption.data(), now.own.data());
+    if (now.yellowed) absorption.add(coat.yellowing.data(), now.own_yellow.data());
+    if (coat.scatters) scattering.add(coat.scattering.data(), now.own.data());
+    const bool received = c > 0 && amounts[(c + 1) % 2].melted;
+    if (received) {
+      const CoatSequence::Coat& below = coats[c - 1];
+      const Amounts& from = amounts[(c + 1) % 2];
+      absorption.add(below.absorption.data(), from.up.data());
+      if (from.yellowed) absorption.add(below.yellowing.data(), from.up_yellow.data());
+      if (below.scatters) scattering.add(below.scattering.data(), from.up.data());
+    }
+    if (scattering.count == 0)
+      lay_clear(absorption, out);
+    else if (received || now.yellowed)
+      lay_mixed(absorption, scattering, out);
+    else
+      lay_uniform(coat, now.own.data(), out);
+  }
+
+  if (any(columns.grime_kg_m2)) {
+    static const std::array<float, bands> grime = [] {
+      std::array<float, bands> single{};
+      std::transform(grime_optics().absorption_per_m.at.begin(), grime_optics().absorption_per_m.at.end(), single.begin(),
+                     [](double v) { return static_cast<float>(v); });
+      return single;
+    }();
+    Lane amount;
+    std::transform(columns.grime_kg_m2.begin(), columns.grime_kg_m2.end(), amount.begin(),
+                   [](float v) { return std::max(v, 0.0f); });
+    Sources absorption;
+    absorption.add(grime.data(), amount.data());
+    lay_clear(absorption, out);
+  }
+
+  Faces faces;
+  const Geometry& geometry = sequence.geometry();
+  Lane phase_nm2{}, scattered{};
+  const double phase_per_m = 4 * 3.14159265358979 * std::cos(geometry.illumination_deg * 3.14159265358979 / 180) * 1e9;
+  for (std::size_t i = 0; i < block; ++i) {
+    const auto wet = static_cast<float>(wetting_out(total[i]));
+    faces.without[i] = 1 - wet;
+    faces.inside[i] = face_inside[i];
+    faces.body[i] = wet * (1 - face_outside[i]) * (1 - face_inside[i]);
+    scattered[i] = wet * face_outside[i];
+    faces.surface[i] = geometry.specular_included ? scattered[i] : 0.0f;
+    const double phase = phase_per_m * columns.roughness_m[i];
+    phase_nm2[i] = static_cast<float>(phase * phase);
+  }
+  through_face(faces, out);
+  if (!geometry.specular_included && any(columns.roughness_m)) add_scattered(scattered, phase_nm2, out);
+}
+
+BlockXyz to_xyz(const BlockSpectra& spectra, Lamp lamp, Observer observer) {
+  BlockXyz sums{};
+  sum_xyz(weights(lamp, observer), spectra, sums);
+  return sums;
+}
+
+std::array<Lab, block> to_lab(const BlockSpectra& spectra, Lamp lamp, Observer observer) {
+  const BlockXyz xyz = to_xyz(spectra, lamp, observer);
+  const Xyz white = white_point(lamp, observer);
+  std::array<Lab, block> labs;
+  for (std::size_t i = 0; i < block; ++i) labs[i] = to_lab(Xyz{xyz.x[i], xyz.y[i], xyz.z[i]}, white);
+  return labs;
+}
+
+std::array<std::array<std::uint8_t, 3>, block> to_srgb_bytes(const BlockSpectra& spectra, Lamp lamp, Observer observer) {
+  // Encoding by table: 4096 steps are finer than a byte everywhere but in the darkest tones, where the curve is a line.
+  static const auto encoded = [] {
+    std::array<std::uint8_t, 4097> table{};
+    for (std::size_t i = 0; i < table.size(); ++i)
+      table[i] = static_cast<std::uint8_t>(std::lround(255 * srgb_encode(static_cast<double>(i) / 4096)));
+    return table;
+  }();
+  const BlockXyz xyz = to_xyz(spectra, lamp, observer);
+  const auto matrix = linear_srgb_from_xyz(white_point(lamp, observer));
+  std::array<std::array<std::uint8_t, 3>, block> bytes;
+  for (std::size_t i = 0; i < block; ++i)
+    for (std::size_t c = 0; c < 3; ++c) {
+      const auto linear = static_cast<float>(matrix[c][0]) * xyz.x[i] + static_cast<float>(matrix[c][1]) * xyz.y[i] +
+                          static_cast<float>(matrix[c][2]) * xyz.z[i];
+      bytes[i][c] = encoded[static_cast<std::size_t>(std::clamp(linear, 0.0f, 1.0f) * 4096 + 0.5f)];
+    }
+  return bytes;
+}
+
+}  // namespace witnessline
