@@ -45,8 +45,8 @@ const step_path = (job: string, plan: string, step: number) =>
 export const list_jobs = async (): Promise<JobEntry[]> => (await (await ask('/api/jobs')).json()).jobs;
 export const work_out = (job: string) => ask(`${job_path(job)}/work`, { method: 'POST' });
 export const read_outcome = async (job: string): Promise<Outcome> => (await ask(`${job_path(job)}/outcome`)).json();
-export const read_sources = async (job: string): Promise<Record<string, Source>> =>
-  (await ask(`${job_path(job)}/sources`)).json();
+export const read_source = async (job: string, key: string): Promise<Source> =>
+  (await ask(`${job_path(job)}/source?key=${encodeURIComponent(key)}`)).json();
 export const read_course = async (job: string, plan: string, units: Units): Promise<ThicknessCourse> =>
   (await ask(`${job_path(job)}/plans/${encodeURIComponent(plan)}/thickness?units=${units}`)).json();
 

@@ -1,0 +1,20 @@
+import { describe, expect, it } from 'vitest';
+import { css_colour, numerals_and_unit } from './shown';
+import type { Figure } from './types';
+
+const figure = (metric: string, unit: string, us: string, us_unit: string) =>
+  ({ metric: { text: metric, unit, value: null, band: '' }, us: { text: us, unit: us_unit, value: null, band: '' } }) as unknown as Figure;
+
+describe('shown text', () => {
+  it('is split for large numerals and never reworded', () => {
+    const depth = figure('38 um', 'um', '1.5 mil', 'mil');
+    expect(numerals_and_unit(depth, 'metric')).toEqual({ numerals: '38', unit: 'um' });
+    expect(numerals_and_unit(depth, 'us')).toEqual({ numerals: '1.5', unit: 'mil' });
+    expect(numerals_and_unit(figure('not known', 'um', 'not known', 'mil'), 'us')).toEqual({ numerals: 'not known', unit: '' });
+    expect(numerals_and_unit(figure('83%', '%', '83%', '%'), 'metric')).toEqual({ numerals: '83', unit: '%' });
+    expect(numerals_and_unit(figure('2.1', '', '2.1', ''), 'metric')).toEqual({ numerals: '2.1', unit: '' });
+  });
+  it('clips colours the screen cannot show', () => {
+    expect(css_colour({ r: 1.2, g: -0.1, b: 0.5 })).toBe('rgb(255 0 128)');
+  });
+});
