@@ -41,6 +41,16 @@ double inside_of(double seen, AirFace face, double specular_share) {
   return body / ((1 - face.outside) * (1 - face.inside) + face.inside * body);
 }
 
+double body_of_bare_wood(double bare, AirFace face) {
+  // (R' - (1 - h) x)(1 - K2 x) = h A x with R' = R - h K1 and A = (1 - K1)(1 - K2); the smaller root.
+  constexpr double h = bare_wood_face_share;
+  const double body = bare - h * face.outside;
+  if (body <= 0) return 0;
+  const double quadratic = (1 - h) * face.inside;
+  const double linear = body * face.inside + (1 - h) + h * (1 - face.outside) * (1 - face.inside);
+  return 2 * body / (linear + std::sqrt(linear * linear - 4 * quadratic * body));
+}
+
 double scattered_share(double roughness_m, double illumination_deg, double wavelength_nm) {
   const double phase =
       4 * std::numbers::pi * roughness_m * std::cos(illumination_deg * degree) / (wavelength_nm * 1e-9);

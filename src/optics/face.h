@@ -30,6 +30,13 @@ double seen_outside(double internal, AirFace, double specular_share);
 /// Inverse of seen_outside. A reading below the face's own reflection comes back negative.
 double inside_of(double seen, AirFace, double specular_share);
 
+/// Reflectance of bare wood's body, as a film that touches it sees it [1].
+/// Law: bare wood is taken to have an air face over half of its fibres, whose own reflection is scattered and seen:
+/// R = (1 - h) Ri + h seen_outside(Ri), h = 0.5. That is why a clear darkens wood, as water does (lekner1988), but less.
+/// Source: h is an ESTIMATE (docs/estimates.md, Wetting out). Valid: bare above h K1; below, a black body comes back.
+double body_of_bare_wood(double bare, AirFace);
+inline constexpr double bare_wood_face_share = 0.5;
+
 /// Share of the face's reflection that a roughness turns from specular into scattered light [1].
 /// Law: 1 - exp(-(4 pi sigma cos(theta) / lambda)^2). Source: bennett1961 eq. 5.
 /// Valid: roughness slopes small. Departs: the scattered light is taken as spread evenly.

@@ -44,11 +44,15 @@ Reflectance reflectance(const Stack& stack, const Palette& palette, const Geomet
   }
   const Reflectance& bare = palette.bare(stack.wood->id);
   const double wet = wetting_out(thickness_m);
-  const AirFace face = thickness_m > 0 ? air_face(index, geometry.illumination_deg) : AirFace{};
+  const AirFace wood_face = air_face(wood_index, geometry.illumination_deg);
+  const AirFace coat_face = thickness_m > 0 ? air_face(index, geometry.illumination_deg) : wood_face;
+  const AirFace face{std::lerp(wood_face.outside, coat_face.outside, wet),
+                     std::lerp(wood_face.inside, coat_face.inside, wet)};
+  const double face_share = std::lerp(bare_wood_face_share, 1.0, wet);
 
   Reflectance seen;
   for (int band = 0; band < bands; ++band) {
-    double inside = bare[band];
+    double inside = body_of_bare_wood(bare[band], wood_face);
     OpticalDepth from_below;
     for (const Coat& coat : coats) {
       const double k = coat.optics.absorption_per_m[band] + coat.yellowing * coat.optics.yellowing_per_m[band];
@@ -65,7 +69,8 @@ Reflectance reflectance(const Stack& stack, const Palette& palette, const Geomet
         geometry.specular_included
             ? 1
             : scattered_share(stack.surface.roughness_m, geometry.illumination_deg, band_nm(band));
-    seen[band] = (1 - wet) * inside + wet * seen_outside(inside, face, specular_share);
+    seen[band] = (1 - face_share) * inside + face_share * seen_outside(inside, face, 0) +
+                 std::lerp(bare_wood_face_share, specular_share, wet) * face.outside;
   }
   return seen;
 }

@@ -54,7 +54,11 @@ const CoatOptics& grime_optics();
 /// Reference: one column, double precision.
 /// Law: a film over a ground (kubelka1948), coat by coat from wood to air; Saunderson 1942 at the air face; a melted
 /// fraction counts to the coat above. A film thinner than the wood's texture has no whole air face (see wetting_out).
+/// Departs: no grain, no open pores; the wood's body is the same bare and wetted (body_of_bare_wood).
 Reflectance reflectance(const Stack&, const Palette&, const Geometry& = {});
+
+/// Refractive index of a wood's fibres, whose face bare wood has in part.
+inline constexpr double wood_index = 1.55;  // memory: cell wall 1.53 to 1.56
 
 /// Share of the area on which a film over bare wood has an air face of its own [1].
 /// Law: 1 - exp(-thickness / 2 um). Source: ESTIMATE (docs/estimates.md, Wetting out).
@@ -68,7 +72,7 @@ using BlockSpectra = std::array<Lane, bands>;    ///< [band][column]
 /// The coats (wood side first) and woods that the columns of a film are made of, prepared once.
 class CoatSequence {
  public:
-  CoatSequence(const std::vector<CoatOptics>& coats, const std::vector<Reflectance>& grounds, const Geometry& = {});
+  CoatSequence(const std::vector<CoatOptics>& coats, const std::vector<Reflectance>& bare_grounds, const Geometry& = {});
   std::size_t coat_count() const { return coats_.size(); }
 
   struct Coat {  ///< constants of the kernel, see reflectance_block.cpp
@@ -78,12 +82,15 @@ class CoatSequence {
     float face_outside = 0, face_inside = 0;
   };
   const std::vector<Coat>& coats() const { return coats_; }
-  const std::vector<std::array<float, bands>>& grounds() const { return grounds_; }
+  const std::vector<std::array<float, bands>>& grounds() const { return grounds_; }  ///< bodies, without the face
+  float bare_face_outside() const { return bare_face_outside_; }
+  float bare_face_inside() const { return bare_face_inside_; }
   const Geometry& geometry() const { return geometry_; }
 
  private:
   std::vector<Coat> coats_;
   std::vector<std::array<float, bands>> grounds_;
+  float bare_face_outside_ = 0, bare_face_inside_ = 0;
   Geometry geometry_;
 };
 

@@ -150,10 +150,10 @@ bool any(const Lane& lane) {
 
 }  // namespace
 
-CoatSequence::CoatSequence(const std::vector<CoatOptics>& coats, const std::vector<Reflectance>& grounds,
+CoatSequence::CoatSequence(const std::vector<CoatOptics>& coats, const std::vector<Reflectance>& bare_grounds,
                            const Geometry& geometry)
     : geometry_(geometry) {
-  expects(!grounds.empty(), "columns stand on a ground");
+  expects(!bare_grounds.empty(), "columns stand on a ground");
   for (const CoatOptics& optics : coats) {
     Coat coat{};
     for (int band = 0; band < bands; ++band) {
@@ -175,10 +175,14 @@ CoatSequence::CoatSequence(const std::vector<CoatOptics>& coats, const std::vect
     coat.face_inside = static_cast<float>(face.inside);
     coats_.push_back(coat);
   }
-  for (const Reflectance& ground : grounds) {
-    std::array<float, bands> single{};
-    std::transform(ground.at.begin(), ground.at.end(), single.begin(), [](double v) { return static_cast<float>(v); });
-    grounds_.push_back(single);
+  const AirFace wood_face = air_face(wood_index, geometry.illumination_deg);
+  bare_face_outside_ = static_cast<float>(wood_face.outside);
+  bare_face_inside_ = static_cast<float>(wood_face.inside);
+  for (const Reflectance& bare : bare_grounds) {
+    std::array<float, bands> body{};
+    std::transform(bare.at.begin(), bare.at.end(), body.begin(),
+                   [&](double v) { return static_cast<float>(body_of_bare_wood(v, wood_face)); });
+    grounds_.push_back(body);
   }
 }
 
@@ -195,7 +199,10 @@ void reflectance(const CoatSequence& sequence, const ColumnBlock& columns, Block
     bool yellowed = false, melted = false;
   };
   Amounts amounts[2];
-  alignas(64) Lane total{}, face_outside{}, face_inside{};
+  alignas(64) Lane total{}, face_outside, face_inside;
+  const float bare_outside = sequence.bare_face_outside(), bare_inside = sequence.bare_face_inside();
+  face_outside.fill(bare_outside);
+  face_inside.fill(bare_inside);
   for (std::size_t c = 0; c < coats.size(); ++c) {
     const CoatSequence::Coat& coat = coats[c];
     Amounts& now = amounts[c % 2];
@@ -256,11 +263,15 @@ void reflectance(const CoatSequence& sequence, const ColumnBlock& columns, Block
   const double phase_per_m = 4 * 3.14159265358979 * std::cos(geometry.illumination_deg * 3.14159265358979 / 180) * 1e9;
   for (std::size_t i = 0; i < block; ++i) {
     const auto wet = static_cast<float>(wetting_out(total[i]));
-    faces.without[i] = 1 - wet;
-    faces.inside[i] = face_inside[i];
-    faces.body[i] = wet * (1 - face_outside[i]) * (1 - face_inside[i]);
-    scattered[i] = wet * face_outside[i];
-    faces.surface[i] = geometry.specular_included ? scattered[i] : 0.0f;
+    const float outside = bare_outside + wet * (face_outside[i] - bare_outside);
+    const float inside = bare_inside + wet * (face_inside[i] - bare_inside);
+    constexpr auto bare_share = static_cast<float>(bare_wood_face_share);
+    const float share = bare_share + wet * (1 - bare_share);
+    faces.without[i] = 1 - share;
+    faces.inside[i] = inside;
+    faces.body[i] = share * (1 - outside) * (1 - inside);
+    scattered[i] = wet * outside;
+    faces.surface[i] = bare_share * (1 - wet) * outside + (geometry.specular_included ? scattered[i] : 0.0f);
     const double phase = phase_per_m * columns.roughness_m[i];
     phase_nm2[i] = static_cast<float>(phase * phase);
   }

@@ -20,7 +20,7 @@ struct Case {
 void compare(const Case& c, std::mt19937& random, bool melts, bool yellows, bool dirty) {
   std::vector<Material> all = c.materials;
   all.push_back(wood_material("pale", 0.3, 0.8));
-  all.push_back(wood_material("dark", 0.02, 0.2));
+  all.push_back(wood_material("dark", 0.03, 0.2));
   const Library library(all, {}, 1);
   const Palette palette(library);
   Geometry geometry;

@@ -95,4 +95,11 @@ TEST_F(Column, MixtureGoesByDryVolume) {
   EXPECT_NEAR(mixed.absorption_per_m[10], 0.25 * 10 + 0.75 * 2e4, 1);
 }
 
+TEST_F(Column, AClearDarkensWood) {
+  const double bare = to_lab(reflectance(stack({}), palette), Lamp::D65, Observer::deg10).l;
+  const double wet = to_lab(reflectance(stack({{alone("clear"), {}, 40e-6, 0, 0, 0}}), palette), Lamp::D65, Observer::deg10).l;
+  EXPECT_LT(wet, bare - 3);  // common practice, no source: lacquered wood is a few to a dozen L* darker than bare
+  EXPECT_GT(wet, bare - 15);
+}
+
 }  // namespace
