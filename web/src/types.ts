@@ -1,12 +1,11 @@
 // Everything the server answers. What C++ describes is generated; the few shapes of the server's own stand here.
-import type { Error } from './types_draft';
-export type * from './types_draft';
-export type { Error as Fault } from './types_draft';
+import type { Error, Lamp } from './generated/types';
+export type * from './generated/types';
+export type { Error as Fault } from './generated/types';
 
 export type Units = 'metric' | 'us';
-export const lamps = ['D65', 'D50', 'A', 'LED-B3'] as const;
-export type Lamp = (typeof lamps)[number];
-export type Face = 'front' | 'back' | 'side';
+/** Lamps a person may choose between, daylight first. */
+export const lamps: Lamp[] = ['D65', 'D50', 'A', 'LED-B3'];
 
 /** A job as it lies on the desk. */
 export interface JobEntry {
