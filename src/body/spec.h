@@ -55,7 +55,8 @@ struct BodySpec {
   std::vector<ContourSpec> contours;
   std::vector<CavitySpec> cavities;
   std::string top_wood = "spruce", back_wood = "maple", side_wood = "maple", binding_material;
-  double grain_deg = 0;  ///< of the grain against the centreline
+  bool bent_sides = false;  ///< sides bent from strips: their grain runs along the rim
+  double grain_deg = 0;     ///< of the grain against the centreline
   double pitch_m = 1e-3;
 };
 template <class V>
@@ -77,6 +78,7 @@ void describe(V& v, BodySpec& b) {
   v(member("back_wood", "wood of the back, a material id"), b.back_wood);
   v(member("side_wood", "wood of the sides, a material id"), b.side_wood);
   v(member("binding_material", "material id of the binding"), b.binding_material);
+  v(member("bent_sides", "sides bent from strips: their grain runs along the rim"), b.bent_sides);
   v(member("grain_deg", "grain against the centreline", unit::deg).within(-90, 90), b.grain_deg);
   v(member("pitch_mm", "spacing of the surface points", unit::mm).within(0.2, 10), b.pitch_m);
 }

@@ -1,0 +1,31 @@
+// The two ways to a Body, and what both end in.
+#pragma once
+
+#include "body/regions.h"
+#include "body/spec.h"
+#include "body/surface.h"
+
+namespace witnessline {
+
+enum class WoodPiece : std::uint8_t { top, back, sides, binding };
+
+/// What the shape says of each vertex of the finished surface.
+struct Dressing {
+  KnownRegions known;
+  std::vector<WoodPiece> piece;
+  double edge_radius_m = 0.025;  ///< convex places tighter than this are edges
+};
+
+/// Grain, woods, regions and survey on a surface whose normals and curvature are set.
+Body dressed(std::shared_ptr<Body::Data> data, const BodySpec& spec, const Dressing& dressing,
+             const std::vector<SurveyFact>& survey);
+
+Result<BuiltBody> body_from_outline(const BodySpec&, const std::string& bytes, const std::string& file,
+                                    const std::vector<SurveyFact>& survey);
+Result<BuiltBody> body_from_mesh(const BodySpec&, const std::string& bytes, const std::string& file,
+                                 const std::vector<SurveyFact>& survey);
+
+// ESTIMATE: lengths of a body or a one-piece instrument that anybody plays.
+inline constexpr double shortest_body_m = 0.12, longest_body_m = 1.8;
+
+}  // namespace witnessline

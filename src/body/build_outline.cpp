@@ -1,0 +1,210 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/parallel.h"
+#include "body/build.h"
+#include "body/carved.h"
+#include "body/curvature.h"
+#include "body/svg.h"
+
+namespace witnessline {
+namespace {
+
+/// From the page to the body frame: a turn in quarters, then a shift.
+struct Turn {
+  int quarters = 0;
+  Vec2d shift;
+  Vec2d operator()(Vec2d p) const {
+    for (int i = 0; i < quarters; ++i) p = {-p.y, p.x};
+    return p + shift;
+  }
+  Loop operator()(Loop loop) const {
+    for (Cubic& c : loop)
+      for (Vec2d& p : c) p = (*this)(p);
+    return loop;
+  }
+};
+
+struct Spread {
+  Vec2d low{1e300, 1e300}, high{-1e300, -1e300}, centroid;
+  std::vector<Vec2d> points;
+};
+Spread spread_of(const Loop& loop) {
+  Spread s;
+  constexpr int pieces = 16;
+  for (const Cubic& c : loop)
+    for (int i = 0; i < pieces; ++i) s.points.push_back(point_on(c, i / double(pieces)));
+  double area = 0;
+  for (std::size_t i = 0; i < s.points.size(); ++i) {
+    const Vec2d a = s.points[i], b = s.points[(i + 1) % s.points.size()];
+    s.low = {std::min(s.low.x, a.x), std::min(s.low.y, a.y)};
+    s.high = {std::max(s.high.x, a.x), std::max(s.high.y, a.y)};
+    area += cross(a, b);
+    s.centroid = s.centroid + cross(a, b) * (a + b);
+  }
+  s.centroid = (1 / (3 * area)) * s.centroid;
+  return s;
+}
+
+/// Middle of the outline at most heights over the tail half: horns and cutaways do not move it.
+double centreline_x(const Spread& s) {
+  const double step = (s.high.y - s.low.y) / 200;
+  std::vector<double> low(120, 1e300), high(120, -1e300), middle;
+  const std::size_t n = s.points.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    const Vec2d a = s.points[i], b = s.points[(i + 1) % n];
+    const auto row = [&](double y) { return static_cast<int>(std::ceil((y - s.low.y) / step)); };
+    for (int k = std::max(0, row(std::min(a.y, b.y))); k < std::min(120, row(std::max(a.y, b.y))); ++k) {
+      const double x = a.x + (s.low.y + k * step - a.y) / (b.y - a.y) * (b.x - a.x);
+      low[k] = std::min(low[k], x), high[k] = std::max(high[k], x);
+    }
+  }
+  for (int k = 0; k < 120; ++k)
+    if (high[k] > low[k]) middle.push_back(0.5 * (low[k] + high[k]));
+  if (middle.empty()) return 0.5 * (s.low.x + s.high.x);
+  std::nth_element(middle.begin(), middle.begin() + static_cast<std::ptrdiff_t>(middle.size() / 2), middle.end());
+  return middle[middle.size() / 2];
+}
+
+Turn turn_of(const Tracing& tracing, const std::string& file, std::vector<Note>& notes) {
+  Turn turn;
+  Spread s = spread_of(tracing.outline.loop);
+  if (s.high.x - s.low.x > 1.1 * (s.high.y - s.low.y)) {
+    turn.quarters = 1;
+    s = spread_of(turn(tracing.outline.loop));
+  }
+  // Most of the wood lies towards the tail.
+  const double length_m = s.high.y - s.low.y;
+  const double lean = s.centroid.y - 0.5 * (s.low.y + s.high.y);
+  if (lean > 0.005 * length_m) {
+    turn.quarters += 2;
+    s = spread_of(turn(tracing.outline.loop));
+  } else if (lean > -0.005 * length_m) {
+    notes.push_back({Severity::information,
+                     fmt::format("{}: both ends look alike; the neck is taken to be {}", file,
+                                 turn.quarters ? "to the left of the page" : "at the top of the page"),
+                     "body"});
+  }
+  double middle = centreline_x(s);
+  for (const TracedPath& path : tracing.others)
+    if (path.id.find("neck") != std::string::npos) {  // a neck pocket says where the centreline runs
+      const Spread pocket = spread_of(turn(path.loop));
+      middle = 0.5 * (pocket.low.x + pocket.high.x);
+    }
+  turn.shift = {-middle, -s.low.y};
+  return turn;
+}
+
+std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, const Loop& outline,
+                             const std::string& file) {
+  std::vector<Error> errors;
+  const auto fault = [&](std::string key, std::string what, std::string mend) {
+    errors.push_back({std::move(what), {file, 0, 0, "body." + std::move(key)}, "", std::move(mend)});
+  };
+  if (spec.thickness_m < 2 * spec.edge_radius_m)
+    fault("edge_radius_mm",
+          fmt::format("two rounded edges of {:.1f} mm need more than the {:.1f} mm of the sides",
+                      spec.edge_radius_m * 1e3, spec.thickness_m * 1e3),
+          "round less, or make the sides higher");
+  for (std::size_t i = 0; i < spec.contours.size(); ++i)
+    if (spec.contours[i].depth_m > spec.thickness_m - 2 * spec.edge_radius_m)
+      fault(fmt::format("contours[{}].depth_mm", i), "the contour goes deeper than the body allows",
+            fmt::format("at most {:.1f} mm", (spec.thickness_m - 2 * spec.edge_radius_m) * 1e3));
+  if (!errors.empty()) return errors;
+  for (const Cubic& c : outline) {
+    const double left = shape.side_height_m(c[0], false) + shape.side_height_m(c[0], true);
+    if (left < 2 * spec.edge_radius_m) {
+      fault("contours",
+            fmt::format("contours of both faces leave {:.1f} mm of wood at x {:.0f} mm, y {:.0f} mm", left * 1e3,
+                        c[0].x * 1e3, c[0].y * 1e3),
+            "make them shallower or set them apart");
+      break;
+    }
+  }
+  return errors;
+}
+
+}  // namespace
+
+Result<BuiltBody> body_from_outline(const BodySpec& spec, const std::string& bytes, const std::string& file,
+                                    const std::vector<SurveyFact>& survey) {
+  Result<Tracing> traced = read_tracing(bytes, file);
+  if (!traced) return traced.errors();
+  std::vector<Note> notes = std::move(traced->notes);
+  const Turn turn = turn_of(*traced, file, notes);
+  const Loop outline = turn(traced->outline.loop);
+  const Spread spread = spread_of(outline);
+  const double length_m = std::max(spread.high.x - spread.low.x, spread.high.y - spread.low.y);
+  if (length_m < shortest_body_m || length_m > longest_body_m)
+    return Error{fmt::format("the outline is {:.3g} mm long, which no instrument is", length_m * 1e3),
+                 {file, traced->outline.line, 0, "path " + traced->outline.id},
+                 fmt::format("{:.0f} to {:.0f} mm", shortest_body_m * 1e3, longest_body_m * 1e3),
+                 "check the drawing's width and viewBox: inches or points may have been taken for mm"};
+
+  std::vector<std::pair<Loop, CavitySpec>> cavities;
+  std::vector<std::string> ids;
+  for (const TracedPath& path : traced->others) ids.push_back(path.id);
+  for (std::size_t i = 0; i < spec.cavities.size(); ++i) {
+    const CavitySpec& c = spec.cavities[i];
+    if (c.path.empty()) {
+      cavities.emplace_back(circle_loop({c.x_m, c.y_m}, c.radius_m), c);
+      continue;
+    }
+    const auto at = std::find(ids.begin(), ids.end(), c.path);
+    if (at == ids.end()) {
+      const std::string near = nearest_word(c.path, ids);
+      return Error{fmt::format("the drawing has no path '{}'", c.path),
+                   {file, 0, 0, fmt::format("body.cavities[{}].path", i)},
+                   ids.empty() ? "" : fmt::format("one of {}", fmt::join(ids, ", ")),
+                   near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+    }
+    cavities.emplace_back(turn(traced->others[static_cast<std::size_t>(at - ids.begin())].loop), c);
+  }
+
+  const CarvedBody shape(spec, outline, cavities);
+  if (std::vector<Error> errors = faults_of(shape, spec, outline, file); !errors.empty()) return errors;
+  if (spec.edge_radius_m < spec.pitch_m)
+    notes.push_back({Severity::information,
+                     fmt::format("edges of {:.1f} mm radius are finer than the pitch of {:.1f} mm and come out blunter",
+                                 spec.edge_radius_m * 1e3, spec.pitch_m * 1e3),
+                     "body"});
+  Result<SurfaceMesh> surface = surface_of(shape, spec.pitch_m, notes);
+  if (!surface) {
+    std::vector<Error> errors = surface.errors();
+    for (Error& e : errors) e.where = {file, 0, 0, "body"};
+    return errors;
+  }
+
+  auto data = std::make_shared<Body::Data>();
+  data->pitch_m = spec.pitch_m;
+  data->triangles = std::move(surface->triangles);
+  const std::size_t n = surface->points.size();
+  data->positions.resize(n);
+  for (std::size_t i = 0; i < n; ++i) data->positions[i] = static_cast<Vec3>(surface->points[i]);
+  curvature_of_shape(shape, surface->points, *data);
+
+  Dressing dressing;
+  dressing.known.bits.assign(n, 0);
+  dressing.known.cavity_in_back.assign(n, 0);
+  dressing.piece.resize(n);
+  dressing.edge_radius_m = std::max(dressing.edge_radius_m, 2 * spec.edge_radius_m);
+  for_chunks(n, 1024, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t i = begin; i < end; ++i) {
+      const Making making = shape.making_at(surface->points[i]);
+      std::uint16_t& bits = dressing.known.bits[i];
+      if (making.contour) bits |= bit_of(Region::contour);
+      if (making.cavity) bits |= bit_of(Region::cavity);
+      if (making.binding) bits |= bit_of(Region::binding);
+      dressing.known.cavity_in_back[i] = making.cavity_in_back;
+      dressing.piece[i] = making.binding                        ? WoodPiece::binding
+                          : making.piece == Making::Piece::top  ? WoodPiece::top
+                          : making.piece == Making::Piece::back ? WoodPiece::back
+                                                                : WoodPiece::sides;
+    }
+  });
+  Body body = dressed(std::move(data), spec, dressing, survey);
+  return BuiltBody{std::move(body), std::move(notes)};
+}
+
+}  // namespace witnessline

@@ -1,0 +1,38 @@
+// Rays and nearest points on triangles, through Embree.
+#pragma once
+
+#include <memory>
+#include <span>
+#include <vector>
+
+#include "body/vec.h"
+
+namespace witnessline {
+
+/// A point of a triangle nearest to a place.
+struct NearestPoint {
+  SurfacePoint at;
+  Vec3d place;
+  double distance = 0;
+};
+
+/// Corners by barycentric coordinates of the second and third.
+NearestPoint nearest_on(Vec3d p, Vec3d a, Vec3d b, Vec3d c);
+
+class TriangleTree {
+ public:
+  /// Every coordinate must be finite: Embree ends the process on a NaN.
+  TriangleTree(std::span<const Vec3> points, std::span<const Triangle> triangles);
+  ~TriangleTree();
+  TriangleTree(const TriangleTree&) = delete;
+  TriangleTree& operator=(const TriangleTree&) = delete;
+
+  Hit cast(const Ray&) const;
+  NearestPoint nearest(Vec3d p) const;
+
+ private:
+  struct Scene;
+  std::unique_ptr<Scene> scene_;
+};
+
+}  // namespace witnessline
