@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "view/readings.h"
+#include "view/swatch.h"
 
 namespace witnessline {
 namespace {
@@ -10,31 +10,13 @@ namespace {
 constexpr double laid_sd = 0.10;  // ESTIMATE: one sd of a coat's thickness at a point about what the plan says was laid
 constexpr double cut_sd = 0.25;   // ESTIMATE: one sd of what a hand took at a point about what the plan says it took
 constexpr double edge_reach_m = 4e-3;  // ESTIMATE: how far from an edge a block or buff still cuts more
-constexpr double swatch_m = 200e-6;    // a coat "by itself": a drawdown of this film on a white card, ESTIMATE
-constexpr double card = 0.9;           // reflectance of that card, ESTIMATE
 
 const std::string band_law =
     "dry film + solvent at this place; band: 1.96 x sqrt((10% of what was laid)^2 + (25% of what was taken)^2), "
     "ESTIMATE";
 
-Rgb on_screen(const Reflectance& r, const Looking& looking) {
-  return to_srgb(to_xyz(r, looking.lamp, looking.observer), white_point(looking.lamp, looking.observer));
-}
-
 Rgb colour_of_stack(const Stack& stack, const Looking& looking) {
-  return on_screen(reflectance(stack, looking.palette), looking);
-}
-
-Rgb own_colour(const Layer& layer, const Looking& looking) {
-  ColumnBlock columns(1);
-  columns.thickness_m[0].fill(static_cast<float>(swatch_m));
-  columns.yellowing[0].fill(static_cast<float>(yellowing(layer.light_lx_s)));
-  columns.melted[0].fill(0);
-  BlockSpectra out;
-  reflectance(CoatSequence({looking.palette.of(*layer.mixture)}, {flat_reflectance(card)}), columns, out);
-  Reflectance seen;
-  for (std::size_t b = 0; b < bands; ++b) seen.at[b] = out[b][0];
-  return on_screen(seen, looking);
+  return screen_colour(reflectance(stack, looking.palette), looking);
 }
 
 Figure film_figure(const std::string& name, double value_m, double sd_m, std::string law, Kind kind) {
@@ -123,7 +105,7 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
     coat.melted.name = coat.name + ", melted into the coat above";
     coat.melted.value = layer.melted, coat.melted.quantity = Quantity::fraction;
     coat.melted.law = "share of the coat's dry film that was dissolved into the coat above";
-    coat.own_colour = own_colour(layer, looking);
+    coat.own_colour = own_colour(*layer.mixture, layer.light_lx_s, looking);
     coat.colour_if_bared = colour_of_stack(bared, looking);
     if (static_cast<int>(l) > protect && left > 0) above_m += left, above_variance += sd * sd;
     reading.coats.push_back(std::move(coat));

@@ -1,0 +1,134 @@
+#include "papers/job_card.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "papers/page.h"
+
+namespace witnessline {
+namespace {
+
+/// A value in the bench unit of its key, in the units a person chose.
+std::string bench_value(double si, const Unit& key, BenchUnits units) {
+  static const std::vector<std::pair<std::string_view, Quantity>> kinds{
+      {"um", Quantity::film_thickness}, {"mm", Quantity::length},    {"mL", Quantity::film_volume},
+      {"degC", Quantity::temperature},  {"pct", Quantity::fraction}, {"h", Quantity::duration},
+      {"Mlx h", Quantity::light_dose},  {"g", Quantity::mass}};
+  for (const auto& [symbol, quantity] : kinds)
+    if (symbol == key.symbol) return typeset(show(si, quantity, units));
+  const std::string symbol(key.symbol);
+  return fmt::format("{:g}{}{}", key.from_si(si), symbol.empty() ? "" : "\u00a0", symbol);
+}
+
+/// Every setting of a step as "doc: value", read through its description.
+struct Settings {
+  BenchUnits units;
+  std::vector<std::string> lines;
+  std::string where;
+
+  void say(const Member& m, const std::string& value) {
+    if (!value.empty())
+      lines.push_back(std::string(m.key.substr(0, m.key.rfind(m.unit.symbol.empty() ? "\n" : "_"))) + " " + value);
+  }
+  void operator()(const Member& m, double& v) {
+    if (std::isfinite(v)) say(m, bench_value(v, m.unit, units));
+  }
+  void operator()(const Member& m, std::optional<double>& v) {
+    if (v) say(m, bench_value(*v, m.unit, units));
+  }
+  void operator()(const Member& m, int& v) { say(m, std::to_string(v)); }
+  void operator()(const Member& m, bool& v) { say(m, v ? "yes" : "no"); }
+  void operator()(const Member& m, std::string& v) { say(m, v); }
+  void operator()(const Member&, Where& v) { where = where_words(v); }
+  template <class T>
+  void operator()(const Member& m, T& v) {
+    if constexpr (std::is_enum_v<T>) say(m, words(&v)[static_cast<std::size_t>(v)]);
+  }
+};
+
+/// The one number of a step that must not be misread.
+struct Big {
+  std::string number, says;
+};
+Big big_of(const Step& step, BenchUnits units) {
+  const auto film = [&](double m) { return typeset(show(m, Quantity::film_thickness, units)); };
+  return std::visit(
+      [&](const auto& s) -> Big {
+        using T = std::decay_t<decltype(s)>;
+        if constexpr (std::is_same_v<T, Spray>)
+          return {fmt::format("{} \u00d7 {}", s.coats, film(s.wet_m)), s.coats == 1 ? "coat, wet" : "coats, wet"};
+        else if constexpr (std::is_same_v<T, MeltIn>)
+          return {film(s.wet_m), "wet, bites " + film(s.bite_m)};
+        else if constexpr (std::is_same_v<T, Sand> || std::is_same_v<T, Flat>)
+          return {fmt::format("P{}", s.grit), s.depth_m ? "take " + film(*s.depth_m) : "keying only"};
+        else if constexpr (std::is_same_v<T, Lift>)
+          return {"stop at " + s.stop_at, "lift " + s.coat};
+        else if constexpr (std::is_same_v<T, Buff>)
+          return {film(s.depth_m), "take"};
+        else if constexpr (std::is_same_v<T, Wear>)
+          return {film(s.depth_m), "at the middle"};
+        else if constexpr (std::is_same_v<T, Wait>)
+          return {typeset(show(s.duration_s, Quantity::duration, units)), "before the next step"};
+        else if constexpr (std::is_same_v<T, Clean>)
+          return {fmt::format("{}", s.cloths), "fresh cloths"};
+        else
+          return {};
+      },
+      step);
+}
+
+}  // namespace
+
+std::string where_words(const Where& where) {
+  const auto joined = [](const std::vector<std::string>& words) {
+    std::string text;
+    for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
+    std::replace(text.begin(), text.end(), '_', ' ');
+    return text;
+  };
+  std::string text = where.on.empty() ? (where.patches.empty() ? "everywhere" : "") : joined(where.on);
+  if (!where.patches.empty())
+    text += (text.empty() ? "" : ", ") +
+            fmt::format("{} marked place{}", where.patches.size(), where.patches.size() == 1 ? "" : "s");
+  if (!where.except.empty()) text += "; not " + joined(where.except);
+  return text;
+}
+
+std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& job, BenchUnits units) {
+  std::string html = fmt::format("<section class=\"card\"><h2>Job card: {}</h2><p class=\"kicker\">{}</p>",
+                                 safe(plan.title), safe(job.title + (job.start.empty() ? "" : ", from " + job.start)));
+  if (job.consent.plan != plan.id)
+    html += "<p class=\"note danger\"><b>Not agreed.</b> The owner has not agreed to this plan. Do not begin.</p>";
+  html += "<ol>";
+  for (std::size_t i = 0; i < plan.steps.size(); ++i) {
+    PlannedStep step = plan.steps[i];
+    const std::string word(word_of(step.step));
+    Settings settings{units, {}, ""};
+    std::visit([&](auto& s) { describe(settings, s); }, step.step);
+    std::string detail;
+    for (const std::string& line : settings.lines) detail += (detail.empty() ? "" : " \u00b7 ") + line;
+    std::replace(detail.begin(), detail.end(), '_', ' ');
+    std::string said = word;
+    std::replace(said.begin(), said.end(), '_', ' ');
+    const Big big = big_of(step.step, units);
+    html +=
+        fmt::format("<li><span class=\"no\">{}</span><div class=\"what\"><b>{}</b> {}<span>{}</span><span>{}</span>",
+                    i + 1, safe(said), safe(settings.where), safe(step.why), safe(detail));
+    for (const HoldPoint& hold : outcome.open_hold_points)
+      if (std::find(hold.before.begin(), hold.before.end(), word) != hold.before.end() ||
+          std::find(hold.before.begin(), hold.before.end(), step.id) != hold.before.end())
+        html += "<p class=\"hold\"><b>HOLD.</b> " + safe(hold.question) + "</p>";
+    if (i + 1 < outcome.steps.size()) {
+      std::vector<Note> grave;
+      for (const Note& note : outcome.steps[i + 1].notes)
+        if (note.severity != Severity::information) grave.push_back({note.severity, note.text, ""});
+      html += note_boxes(grave);
+    }
+    html += fmt::format("</div><div class=\"big\">{}<small>{}</small></div></li>", safe(big.number), safe(big.says));
+  }
+  return html + "</ol></section>";
+}
+
+}  // namespace witnessline

@@ -1,0 +1,164 @@
+#include "papers/page.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace witnessline {
+namespace {
+
+std::string base64(const std::vector<std::uint8_t>& bytes) {
+  static const char* letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+  std::string out;
+  out.reserve((bytes.size() + 2) / 3 * 4);
+  for (std::size_t i = 0; i < bytes.size(); i += 3) {
+    const std::size_t left = bytes.size() - i;
+    const unsigned three = bytes[i] << 16 | (left > 1 ? bytes[i + 1] << 8 : 0) | (left > 2 ? bytes[i + 2] : 0);
+    out += letters[three >> 18 & 63];
+    out += letters[three >> 12 & 63];
+    out += left > 1 ? letters[three >> 6 & 63] : '=';
+    out += left > 2 ? letters[three & 63] : '=';
+  }
+  return out;
+}
+
+/// Box mean in encoded values: thumbnails only.
+Image reduced(const Image& image, int width) {
+  if (width >= image.width) return image;
+  Image small{width, std::max(1, image.height * width / image.width), {}};
+  for (int y = 0; y < small.height; ++y)
+    for (int x = 0; x < small.width; ++x) {
+      const int x0 = x * image.width / small.width, x1 = std::max(x0 + 1, (x + 1) * image.width / small.width);
+      const int y0 = y * image.height / small.height, y1 = std::max(y0 + 1, (y + 1) * image.height / small.height);
+      std::array<int, 3> sum{};
+      for (int v = y0; v < y1; ++v)
+        for (int u = x0; u < x1; ++u)
+          for (std::size_t c = 0; c < 3; ++c)
+            sum[c] += image.rgb[3 * static_cast<std::size_t>(v * image.width + u) + c];
+      for (const int s : sum) small.rgb.push_back(static_cast<std::uint8_t>(s / ((x1 - x0) * (y1 - y0))));
+    }
+  return small;
+}
+
+void replace_all(std::string& text, const std::string& from, const std::string& to) {
+  for (std::size_t at = 0; (at = text.find(from, at)) != std::string::npos; at += to.size())
+    text.replace(at, from.size(), to);
+}
+
+std::string days(double seconds) {
+  if (!std::isfinite(seconds)) return "not known";
+  const double n = seconds / unit::day.scale;
+  return fmt::format("{:.{}f} days", n, n < 10 && std::abs(n - std::round(n)) > 0.05 ? 1 : 0);
+}
+
+}  // namespace
+
+std::string safe(const std::string& text) {
+  std::string out;
+  for (const char c : text) switch (c) {
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
+      default:
+        out += c;
+    }
+  return out;
+}
+
+std::string typeset(std::string text) {
+  replace_all(text, " um", "\u00a0\u00b5m");
+  replace_all(text, " degC", "\u00a0\u00b0C");
+  replace_all(text, " degF", "\u00a0\u00b0F");
+  for (const char* power : {"m2", "ft2"})
+    replace_all(text, power, std::string(power).substr(0, std::string(power).size() - 1) + "\u00b2");
+  replace_all(text, "m3", "m\u00b3");
+  for (const char* unit : {" mL", " mm", " mil", " in", " h", " g", " oz", " fl"})
+    if (text.size() > std::string(unit).size() && text.ends_with(unit))
+      text = text.substr(0, text.size() - std::string(unit).size()) + "\u00a0" + std::string(unit).substr(1);
+  return text;
+}
+
+std::string picture(const Image& image, const std::string& says, int most_width_px) {
+  if (image.width == 0) return {};
+  const Image shown = reduced(image, most_width_px);
+  return fmt::format("<img alt=\"{}\" width=\"{}\" height=\"{}\" src=\"data:image/jpeg;base64,{}\">", safe(says),
+                     shown.width, shown.height, base64(to_jpeg(shown, 86)));
+}
+
+std::string note_boxes(std::vector<Note> notes) {
+  std::stable_sort(notes.begin(), notes.end(), [](const Note& a, const Note& b) { return a.severity > b.severity; });
+  std::string html;
+  std::vector<std::string> said;
+  for (const Note& note : notes) {
+    if (std::find(said.begin(), said.end(), note.text) != said.end()) continue;
+    said.push_back(note.text);
+    const char* word = note.severity == Severity::danger    ? "Danger"
+                       : note.severity == Severity::caution ? "Caution"
+                                                            : "Note";
+    const char* look = note.severity == Severity::danger    ? "danger"
+                       : note.severity == Severity::caution ? "caution"
+                                                            : "remark";
+    html += fmt::format("<p class=\"note {}\"><b>{}.</b> {}{}</p>", look, word, safe(note.text),
+                        note.about.empty() ? "" : " <span class=\"about\">(" + safe(note.about) + ")</span>");
+  }
+  return html;
+}
+
+std::string Workings::cite(const Figure& f, const std::string& place, const std::string& value,
+                           const std::string& band) {
+  auto law = std::find_if(laws_.begin(), laws_.end(),
+                          [&](const Law& l) { return l.law == f.law && l.source == f.source && l.kind == f.kind; });
+  if (law == laws_.end()) law = laws_.insert(laws_.end(), {f.law, f.source, f.kind, {}});
+  std::string inputs;
+  for (const Input& i : f.inputs) {
+    inputs += (inputs.empty() ? "" : "; ") + safe(i.name) + " " + typeset(show(i.value, i.quantity, units_));
+    if (i.kind != Kind::computed)
+      inputs += std::string(" (") + name_of(i.kind) + (i.source.empty() ? ")" : ", " + safe(i.source) + ")");
+  }
+  const Row row{safe(place.empty() ? f.name : f.name + ", " + place), value, band, inputs};
+  const auto same = [&](const Row& r) { return r.name == row.name && r.value == row.value; };
+  if (std::none_of(law->rows.begin(), law->rows.end(), same)) law->rows.push_back(row);
+  const auto number = law - laws_.begin() + 1;
+  return fmt::format("<span class=\"figure\">{}{}<a class=\"working\" href=\"#w{}\">{}</a></span>{}", value,
+                     f.kind == Kind::estimate ? " <abbr title=\"estimate\">est.</abbr>" : "", number, number,
+                     band.empty() ? "" : "<span class=\"band\">" + band + "</span>");
+}
+
+std::string Workings::cite(const Figure& f, const std::string& place) {
+  const Shown s = shown(f.value, f.band, f.quantity, units_);
+  return cite(f, place, typeset(s.text), typeset(s.band));
+}
+
+std::string Workings::cite_days(const Figure& f, const std::string& place) {
+  const bool band = std::isfinite(f.band.low) && std::isfinite(f.band.high);
+  return cite(f, place, days(f.value), band ? days(f.band.low) + " to " + days(f.band.high) : "");
+}
+
+std::string Workings::appendix() const {
+  std::string html;
+  for (std::size_t i = 0; i < laws_.size(); ++i) {
+    const Law& law = laws_[i];
+    html +=
+        fmt::format("<div class=\"law\" id=\"w{0}\"><p><b>{0}</b> {1} <span class=\"kind\">{2}{3}</span></p><table>",
+                    i + 1, safe(law.law.empty() ? "taken as it was given" : law.law),
+                    law.kind == Kind::estimate ? "ESTIMATE" : name_of(law.kind),
+                    law.source.empty() ? "" : "; source: " + safe(law.source));
+    for (const Row& row : law.rows)
+      html += fmt::format("<tr><td>{}</td><td class=\"n\">{}</td><td>{}</td></tr>", row.name, row.value,
+                          (row.band.empty() ? "" : "band " + row.band + (row.inputs.empty() ? "" : "; ")) + row.inputs);
+    html += "</table></div>";
+  }
+  return html;
+}
+
+}  // namespace witnessline

@@ -1,0 +1,18 @@
+// What the drawn sections share.
+#pragma once
+
+#include <string>
+
+#include "view/readings.h"
+
+namespace witnessline {
+
+std::string escaped(const std::string&);  ///< for XML text and attributes
+std::string shortened(const std::string&, int most_letters);
+std::string hex(const Rgb&);       ///< "#a1b2c3"
+std::string origin_words(Origin);  ///< "original", "later", "this plan"
+std::string origin_fill(Origin);   ///< of the edge mark: a plain colour or a pattern of origin_patterns()
+const char* origin_patterns();     ///< <defs>: original solid, later hatched, this plan dotted
+double round_length(double most_m, BenchUnits, Quantity);  ///< largest 1, 2 or 5 in bench units below `most_m` [m]
+
+}  // namespace witnessline

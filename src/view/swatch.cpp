@@ -1,0 +1,27 @@
+#include "view/swatch.h"
+
+namespace witnessline {
+namespace {
+
+constexpr float swatch_m = 200e-6f;  // ESTIMATE: a heavy drawdown; a clear shows its amber, a colour hides the card
+constexpr double card = 0.9;         // ESTIMATE: reflectance of a white card
+
+}  // namespace
+
+Rgb screen_colour(const Reflectance& r, const Looking& looking) {
+  return to_srgb(to_xyz(r, looking.lamp, looking.observer), white_point(looking.lamp, looking.observer));
+}
+
+Rgb own_colour(const Mixture& mixture, double light_lx_s, const Looking& looking) {
+  ColumnBlock columns(1);
+  columns.thickness_m[0].fill(swatch_m);
+  columns.yellowing[0].fill(static_cast<float>(yellowing(light_lx_s)));
+  columns.melted[0].fill(0);
+  BlockSpectra out;
+  reflectance(CoatSequence({looking.palette.of(mixture)}, {flat_reflectance(card)}), columns, out);
+  Reflectance seen;
+  for (std::size_t b = 0; b < bands; ++b) seen.at[b] = out[b][0];
+  return screen_colour(seen, looking);
+}
+
+}  // namespace witnessline

@@ -1,0 +1,13 @@
+// Colours for the screen of one reflectance, or of one coat by itself.
+#pragma once
+
+#include "view/readings.h"
+
+namespace witnessline {
+
+Rgb screen_colour(const Reflectance&, const Looking&);
+
+/// A coat by itself: 200 um of it on a white card (picture only), after a light dose.
+Rgb own_colour(const Mixture&, double light_lx_s, const Looking&);
+
+}  // namespace witnessline

@@ -1,0 +1,145 @@
+// Known answers: areas and quantiles of sheets by plain geometry; the ring on a round-over by the geometry of a flat
+// cut through a circle (a block that takes depth d off the crown of a radius r leaves a strip 2 sqrt(2 r d - d^2)
+// wide).
+#include "view/readings.h"
+
+#include <gtest/gtest.h>
+
+#include "base/parallel.h"
+#include "sheet.h"
+
+namespace witnessline {
+namespace {
+
+double area_of(const std::vector<ExposedReading>& readings, const std::string& coat) {
+  for (const auto& r : readings)
+    if (r.coat == coat) return r.area.value;
+  return -1;
+}
+
+TEST(Thickness, QuantilesOfARampAreExact) {
+  Scenario s(flat_sheet(100, 20, 1e-3));
+  add_layer(s.film, "clear", "ramp", Origin::later, [](std::size_t v) { return (v % 101) * 1e-6; });
+  const auto readings = thickness_by_region(s.film, s.looking());
+  ASSERT_EQ(readings.size(), 2u);
+  EXPECT_EQ(readings[0].region, "whole body");
+  EXPECT_EQ(readings[1].region, "front");
+  EXPECT_NEAR(readings[1].area.value, 0.1 * 0.02, 1e-9);
+  EXPECT_DOUBLE_EQ(readings[1].min.value, 0);
+  EXPECT_NEAR(readings[1].p5.value, 5e-6, 1e-10);
+  EXPECT_NEAR(readings[1].median.value, 50e-6, 1e-10);
+  EXPECT_NEAR(readings[1].p95.value, 95e-6, 1e-10);
+}
+
+TEST(Exposed, StraightWearLineInsideTheMeshIsExact) {
+  Scenario s(flat_sheet(20, 10, 1e-3));
+  add_layer(s.film, "clear", "first", Origin::original, [](std::size_t) { return 20e-6; });
+  // Signed film falls from +7.3 um to below zero along x: gone beyond 7.3 mm.
+  add_layer(s.film, "clear", "second", Origin::later, [](std::size_t v) { return (7.3 - v % 21) * 1e-6; });
+  const auto readings = exposed(s.film, s.looking());
+  EXPECT_NEAR(area_of(readings, "second"), 7.3e-3 * 0.01, 1e-10);
+  EXPECT_NEAR(area_of(readings, "first"), 12.7e-3 * 0.01, 1e-10);
+  EXPECT_NEAR(area_of(readings, "wood"), 0, 1e-15);
+}
+
+/// Bare strip along the crown of a round-over of 3 mm where a block took 25 um off the crown and the film is 0 there.
+double ring_width_error(double pitch_m) {
+  constexpr double radius_m = 3e-3, depth_m = 25e-6, length_m = 8e-3, film_m = 25e-6;
+  const int across = static_cast<int>(std::lround(1.5 * radius_m / pitch_m)),
+            along = static_cast<int>(std::lround(length_m / pitch_m));
+  const Body body = sheet(across, along, pitch_m, [&](double x, double t) {
+    const double a = (x - across * pitch_m / 2) / radius_m;
+    return Vec3d{radius_m * std::sin(a), t, radius_m * std::cos(a)};
+  });
+  Scenario s(body);
+  // A flat block takes off all that stands above its plane; the film left is what is over that plane's height.
+  add_layer(s.film, "clear", "lacquer", Origin::original, [&](std::size_t v) {
+    const double below_crown_m = radius_m - body.positions()[v].z;
+    return film_m - std::max(0.0, depth_m + film_m - below_crown_m);
+  });
+  const double strip_m = 2 * radius_m * std::acos(1 - depth_m / radius_m);
+  return area_of(exposed(s.film, s.looking()), "wood") / length_m / strip_m - 1;
+}
+
+TEST(Exposed, RingOnARoundOverMeetsGeometryAtOneMillimetreAndConverges) {
+  // Source: plane geometry of a circle; 25 um off a 3 mm radius bares 0.77 mm.
+  EXPECT_NEAR(2 * 3.0 * std::acos(1 - 0.025 / 3.0), 0.775, 1e-3);
+  EXPECT_LT(std::abs(ring_width_error(1e-3)), 0.15);
+  EXPECT_LT(std::abs(ring_width_error(0.25e-3)), 0.03);
+  EXPECT_LT(std::abs(ring_width_error(0.0625e-3)), 0.004);
+}
+
+TEST(Kept, BinsOfASheetAreExact) {
+  Scenario s(flat_sheet(40, 40, 1e-3));
+  const std::size_t half = 41 * 41 / 2;
+  const auto original = add_layer(s.film, "clear", "old", Origin::original, [](std::size_t) { return 40e-6; });
+  const Film before = s.film;
+  const auto over = [&](std::size_t v) { return v % 41 < 20 ? 60e-6 : 0.0; };
+  add_layer(s.film, "opaque", "paint", Origin::later, over);
+  (void)half;
+  s.film.layers[original].melted.set_uniform(0, 51);  // a fifth
+  const KeptReading kept = original_kept(s.film, before, s.looking());
+  double covered_m2 = 0, all_m2 = 0;
+  for (std::size_t v = 0; v < s.body.size(); ++v) {
+    all_m2 += s.body.areas_m2()[v];
+    if (v % 41 < 20) covered_m2 += s.body.areas_m2()[v];
+  }
+  EXPECT_NEAR(kept.buried_area.value, covered_m2, 1e-12);
+  EXPECT_NEAR(kept.visible_area.value, all_m2 - covered_m2, 1e-12);
+  EXPECT_NEAR(kept.buried_volume.value, covered_m2 * 40e-6 * 0.8, 1e-14);
+  EXPECT_NEAR(kept.dissolved_volume.value, all_m2 * 40e-6 * 0.2, 1e-14);
+  EXPECT_NEAR(kept.kept_fraction.value, 0.8, 1e-6);
+  EXPECT_EQ(kept.kept_fraction.kind, Kind::estimate);
+}
+
+TEST(Kept, AClearHidesNothingAndAGhostIsNotKept) {
+  Scenario s(flat_sheet(10, 10, 1e-3));
+  add_layer(s.film, "clear", "old", Origin::original, [](std::size_t v) { return v % 11 < 5 ? 40e-6 : 9e-6; });
+  add_layer(s.film, "clear", "new", Origin::this_plan, [](std::size_t) { return 80e-6; });
+  const KeptReading kept = original_kept(s.film, s.film, s.looking());
+  double thick_m2 = 0;
+  for (std::size_t v = 0; v < s.body.size(); ++v)
+    if (v % 11 < 5) thick_m2 += s.body.areas_m2()[v];
+  EXPECT_NEAR(kept.visible_area.value, thick_m2, 1e-12);
+  EXPECT_EQ(kept.buried_area.value, 0);
+}
+
+TEST(Colour, MeanOfAPlaceIsTheColumnsColour) {
+  Scenario s(flat_sheet(30, 30, 1e-3));
+  add_layer(s.film, "clear", "coat", Origin::original, [](std::size_t) { return 50e-6; });
+  const auto reading = colour_of(s.film, s.looking(), Where{{"front"}, {}, {}, 0}, "front");
+  ASSERT_TRUE(reading);
+  const Reflectance one = reflectance(stack_at(s.film, s.body, s.woods, 0), s.palette);
+  for (int b = 0; b < bands; ++b) EXPECT_NEAR(reading->mean[b], one[b], 1e-4);
+  EXPECT_FALSE(colour_of(s.film, s.looking(), Where{{"no such place"}, {}, {}, 0}, "x"));
+  use_threads(1);
+  const auto again = colour_of(s.film, s.looking(), Where{{"front"}, {}, {}, 0}, "front");
+  use_threads(0);
+  EXPECT_EQ(again->mean.at, reading->mean.at);
+}
+
+TEST(Column, SaysWhereToStop) {
+  Scenario s(flat_sheet(10, 10, 1e-3));
+  add_layer(s.film, "clear", "old varnish", Origin::original, [](std::size_t) { return 30e-6; });
+  add_layer(s.film, "opaque", "house paint", Origin::later, [](std::size_t) { return 60e-6; });
+  const Film before = s.film;
+  add_layer(s.film, "clear", "new clear", Origin::this_plan, [](std::size_t) { return 50e-6; });
+  const Film laid = s.film;
+  std::vector<float> cut(s.film.size(), 20e-6f);
+  s.film.layers[2].dry_m.write(0, cut.data());
+  const ColumnReading c = column_at({&before, &laid, &s.film}, s.looking(), {7, 0.3f, 0.3f});
+  ASSERT_EQ(c.coats.size(), 3u);
+  EXPECT_EQ(c.coats[0].name, "new clear");
+  EXPECT_NEAR(c.coats[0].laid.value, 50e-6, 1e-10);
+  EXPECT_NEAR(c.coats[0].left.value, 20e-6, 1e-10);
+  EXPECT_LT(c.coats[0].left.band.low, 20e-6);
+  EXPECT_GT(c.coats[0].left.band.high, 20e-6);
+  EXPECT_EQ(c.stop_before, "old varnish");
+  EXPECT_NEAR(c.stop_depth.value, 80e-6, 1e-10);
+  EXPECT_EQ(c.stop_depth.kind, Kind::estimate);
+  EXPECT_FALSE(c.edge_band);
+  EXPECT_GT(c.colour_bare_wood.r, c.coats[1].colour_if_bared.r);
+}
+
+}  // namespace
+}  // namespace witnessline
