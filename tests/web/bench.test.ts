@@ -1,0 +1,308 @@
+// The bench app in a real browser, against the real program and the demo jobs. Leaves its pictures in out/screens/.
+import fs from 'node:fs';
+import path from 'node:path';
+import type { Browser, Page } from '../../web/node_modules/playwright-core';
+import { axe_source, open_browser, project, serve, until, worked_out, type Running } from './program';
+
+const job = process.env.WITNESSLINE_TEST_JOB ?? 'octave_mandolin';
+const sizes = { wide: { width: 1280, height: 800 }, tablet: { width: 820, height: 1180 } } as const;
+type Size = keyof typeof sizes;
+const screens = path.join(project, 'out/screens');
+
+let running: Running;
+let browser: Browser;
+let outcome: any;
+const pages: Page[] = [];
+const complaints: string[] = [];
+
+async function fresh(size: Size, hash = ''): Promise<Page> {
+  const context = await browser.newContext({ viewport: sizes[size], hasTouch: size === 'tablet' });
+  const page = await context.newPage();
+  pages.push(page);
+  page.on('pageerror', (error) => complaints.push(error.message));
+  page.on('console', (message) => {
+    if (message.type() === 'error' && !message.text().includes('404')) complaints.push(message.text());
+  });
+  page.on('request', (request) => {
+    const { protocol, origin } = new URL(request.url());
+    if (!['data:', 'blob:'].includes(protocol) && origin + '/' !== running.address) complaints.push(`asked elsewhere: ${request.url()}`);
+  });
+  await page.goto(running.address + hash);
+  return page;
+}
+
+async function instrument(page: Page) {
+  await page.waitForSelector('canvas:not(.pale)', { timeout: 60_000 });
+  await page.waitForTimeout(400); // a frame of software graphics
+}
+
+async function tap(page: Page, across: number, down: number) {
+  const box = (await page.locator('canvas').boundingBox())!;
+  const at = [box.x + box.width * across, box.y + box.height * down] as const;
+  if (page.viewportSize()!.width === sizes.tablet.width) await page.touchscreen.tap(...at);
+  else await page.mouse.click(...at);
+  await page.waitForSelector('.stop');
+  await page.waitForSelector('.panel[aria-busy=false]');
+}
+
+async function screen(page: Page, name: string, size: Size, whole = false) {
+  fs.mkdirSync(screens, { recursive: true });
+  await page.screenshot({ path: path.join(screens, `${name}_${size}.png`), fullPage: whole });
+}
+
+/** Everything that is wrong for hands, eyes and assistive tools on the screen as it is. */
+async function faults_for_people(page: Page): Promise<string[]> {
+  await page.evaluate(axe_source);
+  const found: string[] = await page.evaluate(async () => {
+    const axe = (window as any).axe;
+    const { violations } = await axe.run(document, { resultTypes: ['violations'] });
+    return violations.flatMap((v: any) => v.nodes.map((n: any) => `${v.id}: ${n.target} ${n.failureSummary}`));
+  });
+  const small: string[] = await page.evaluate(() => {
+    const targets = document.querySelectorAll<HTMLElement>('button, a[href], select, label[data-step], input:not([type=radio])');
+    return [...targets].flatMap((target) => {
+      const { width, height } = target.getBoundingClientRect();
+      return width > 0 && (width < 55.5 || height < 55.5) ? [`small target ${width.toFixed(0)} x ${height.toFixed(0)}: ${target.outerHTML.slice(0, 120)}`] : [];
+    });
+  });
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  return [...found, ...small, ...(wide > 0 ? [`the page is ${wide} px too wide`] : [])];
+}
+
+beforeAll(async () => {
+  running = await serve('examples');
+  browser = await open_browser();
+  const page = await fresh('wide');
+  await page.getByRole('button', { name: /^Open / }).first().waitFor();
+  await until('every job read', async () => !(await (await fetch(`${running.address}api/jobs`)).json()).jobs.some((one: any) => one.stage === 'unread'));
+  await page.waitForTimeout(600);
+  await screen(page, 'jobs', 'wide');
+  expect(await faults_for_people(page)).toEqual([]);
+  await page.goto(`${running.address}#/job/${job}/cut`);
+  await page.getByRole('progressbar').waitFor();
+  await page.waitForTimeout(1500);
+  await screen(page, 'being_worked_out', 'wide');
+  expect(await faults_for_people(page)).toEqual([]);
+  await worked_out(running.address, job);
+  outcome = await (await fetch(`${running.address}api/jobs/${job}/outcome`)).json();
+});
+afterAll(async () => {
+  await browser?.close();
+  expect(await running.stop()).toBe(0);
+});
+afterEach(async () => {
+  for (const page of pages.splice(0)) await page.context().close();
+  expect(complaints.splice(0)).toEqual([]);
+});
+
+const plans = () => outcome.plans.filter((plan: any) => plan.runs);
+/** The plan with most steps tells most. */
+const long_plan = () => plans().reduce((a: any, b: any) => (b.steps.length > a.steps.length ? b : a));
+
+describe.each(['wide', 'tablet'] as const)('%s', (size) => {
+  test('the list of jobs opens a job', async () => {
+    const page = await fresh(size);
+    await page.getByRole('button', { name: new RegExp(`^Open ${outcome.title}`) }).click();
+    await instrument(page);
+    await expect(page.locator('h1').innerText()).resolves.toContain(outcome.title);
+    expect(await page.locator('h1').innerText()).toContain('invented');
+    await screen(page, 'before_a_tap', size);
+    expect(await faults_for_people(page)).toEqual([]);
+  });
+
+  test('a tap reads the coats and the stop depth, in both units', async () => {
+    const plan = long_plan();
+    const page = await fresh(size, `#/job/${job}/cut?plan=${plan.id}`);
+    await instrument(page);
+    const asked = page.waitForResponse((answer) => answer.url().includes('/column?'));
+    await tap(page, 0.56, 0.6);
+    const column = await (await asked).json();
+    const stop = page.locator('.stop');
+    expect(await stop.innerText()).toContain('STOP');
+    const shown = async () => (await stop.locator('.value').innerText()).replace(/\s+/g, '');
+    expect(await shown()).toBe(column.stop_depth.metric.text.replace(/\s+/g, ''));
+    expect(await stop.innerText()).toContain(column.stop_before.replaceAll('_', ' '));
+    const numerals = await stop.locator('b').first().evaluate((b) => parseFloat(getComputedStyle(b).fontSize));
+    expect(numerals).toBeGreaterThan(70);
+    expect(await page.locator('.coats tbody tr').count()).toBe(column.coats.length + 1);
+    await screen(page, 'where_can_i_cut', size);
+    expect(await faults_for_people(page)).toEqual([]);
+    await page.getByRole('button', { name: 'US', exact: true }).click();
+    expect(await shown()).toBe(column.stop_depth.us.text.replace(/\s+/g, ''));
+    await screen(page, 'where_can_i_cut_us', size);
+    await page.reload();
+    await instrument(page);
+    expect(await page.getByRole('button', { name: 'US', exact: true }).getAttribute('aria-pressed')).toBe('true');
+  });
+
+  test('the column is drawn to scale', async () => {
+    const plan = long_plan();
+    const page = await fresh(size, `#/job/${job}/cut?plan=${plan.id}&step=-1`);
+    await instrument(page);
+    const asked = page.waitForResponse((answer) => answer.url().includes('/column?'));
+    await tap(page, 0.55, 0.6);
+    const column = await (await asked).json();
+    const left = column.coats.map((coat: any) => Math.max(0, coat.left.value)).filter((value: number) => value > 0);
+    const heights = await page.locator('.coats svg rect').evaluateAll((all) => all.map((one) => Number(one.getAttribute('height'))));
+    expect(heights.length).toBe(left.length + 1);
+    for (let i = 1; i < left.length; ++i) expect(heights[i]! / heights[0]!).toBeCloseTo(left[i] / left[0], 6);
+    await screen(page, 'where_can_i_cut_end', size, true);
+    expect(await faults_for_people(page)).toEqual([]);
+  });
+
+  test('steps are scrubbed by button, keys and dragging, and the colours follow', async () => {
+    const plan = long_plan();
+    const page = await fresh(size, `#/job/${job}/cut?plan=${plan.id}`);
+    await instrument(page);
+    const now = () => page.locator('input[name=step]:checked').inputValue();
+    const before = await page.locator('canvas').screenshot();
+    await page.getByRole('button', { name: 'Next step' }).click();
+    expect(await now()).toBe('1');
+    await page.locator('input[name=step]:checked').focus();
+    await page.keyboard.press('ArrowRight');
+    expect(await now()).toBe('2');
+    const last = plan.steps.length - 1;
+    const from = (await page.locator('label[data-step="2"]').boundingBox())!;
+    const to = (await page.locator(`label[data-step="${last}"]`).boundingBox())!;
+    await page.mouse.move(from.x + 20, from.y + 30);
+    await page.mouse.down();
+    await page.mouse.move(to.x + 20, to.y + 30, { steps: 12 });
+    await page.mouse.up();
+    expect(await now()).toBe(String(last));
+    expect(page.url()).toContain(`step=${last}`);
+    await page.waitForTimeout(1500);
+    const after = await page.locator('canvas').screenshot();
+    expect(after.equals(before)).toBe(false);
+    await screen(page, 'last_step', size);
+    await page.getByRole('button', { name: 'back', exact: true }).click();
+    await page.waitForTimeout(900);
+    await screen(page, 'back_at_the_end', size);
+  });
+
+  test('plans stand side by side with the numbers of the outcome', async () => {
+    const page = await fresh(size, `#/job/${job}/plans`);
+    await page.locator('table').waitFor();
+    await until('stills', async () => page.locator('thead img').evaluateAll((all) => all.every((one) => (one as HTMLImageElement).complete && (one as HTMLImageElement).naturalWidth > 0)), 60);
+    for (const [row, key] of [['Original finish kept', 'kept_fraction'], ['Days', 'days'], ['Cost', 'cost']] as const) {
+      const cells = await page.locator('tbody tr', { has: page.getByRole('rowheader', { name: row, exact: true }) }).locator('td .value').allInnerTexts();
+      expect(cells.map((cell) => cell.replace(/\s+/g, ''))).toEqual(plans().map((plan: any) => plan[key].metric.text.replace(/\s+/g, '')));
+    }
+    await screen(page, 'plans', size, true);
+    expect(await faults_for_people(page)).toEqual([]);
+  });
+
+  test('readings show every region and the chart', async () => {
+    const plan = long_plan();
+    const page = await fresh(size, `#/job/${job}/readings?plan=${plan.id}&step=-1`);
+    await page.locator('.chart canvas').waitFor();
+    await page.waitForTimeout(300);
+    expect(await page.locator('section.whole').first().locator('tbody tr').count()).toBe(plan.steps.at(-1).thickness.length);
+    await screen(page, 'readings', size, true);
+    expect(await faults_for_people(page)).toEqual([]);
+  });
+
+  test('a number opens to its working and closes again', async () => {
+    const page = await fresh(size, `#/job/${job}/plans`);
+    const number = page.locator('tbody .number').first();
+    await number.click();
+    const dialog = page.getByRole('dialog');
+    const figure = plans()[0].kept_fraction;
+    expect(await dialog.innerText()).toContain(figure.law);
+    expect(await dialog.innerText()).toContain(figure.metric.text);
+    for (const input of figure.inputs) expect(await dialog.innerText()).toContain(input.metric.text);
+    await page.waitForTimeout(300);
+    await screen(page, 'working', size);
+    expect(await faults_for_people(page)).toEqual([]);
+    await page.keyboard.press('Escape');
+    await dialog.waitFor({ state: 'hidden' });
+    expect(await number.evaluate((one) => one === document.activeElement)).toBe(true);
+  });
+
+  test('dangers stay in sight on every screen', async () => {
+    for (const plan of plans()) {
+      const dangers = [...outcome.notes, ...plan.notes, ...plan.steps.flatMap((step: any) => step.notes)].filter((note: any) => note.severity === 'danger');
+      for (const where of ['cut', 'plans', 'readings']) {
+        const page = await fresh(size, `#/job/${job}/${where}?plan=${plan.id}`);
+        await page.locator('main').waitFor();
+        await page.waitForSelector('nav button:enabled');
+        for (const danger of dangers) {
+          const text = page.getByText(danger.text, { exact: true }).first();
+          expect(await text.isVisible()).toBe(true);
+          expect((await text.boundingBox())!.y).toBeLessThan(sizes[size].height);
+        }
+      }
+    }
+  });
+
+  test('what goes wrong says so, and mends itself', async () => {
+    const page = await fresh(size, `#/job/${job}/cut`);
+    await instrument(page);
+    await tap(page, 0.5, 0.6);
+    await page.route('**/column?**', (route) => route.fulfill({ status: 500, contentType: 'application/json', body: JSON.stringify({ errors: [{ what: 'the program broke a promise of its own', where: { file: '', line: 0, column: 0, key: '' }, expected: '', mend: 'Please report it with this text.', text: '' }] }) }));
+    const box = (await page.locator('canvas').boundingBox())!;
+    await page.mouse.click(box.x + box.width * 0.5, box.y + box.height * 0.5);
+    await page.getByText('broke a promise').waitFor();
+    expect(await page.locator('.stop').count()).toBe(0);
+    await page.unroute('**/column?**');
+    await page.route('**/api/**', (route) => route.abort());
+    await page.getByText('The program does not answer.').waitFor();
+    await screen(page, 'no_answer', size);
+    await page.unroute('**/api/**');
+    await page.getByText('The program does not answer.').waitFor({ state: 'hidden' });
+    await tap(page, 0.5, 0.55);
+    complaints.splice(0); // the browser reports the answers we broke
+    await page.goto(`${running.address}#/job/no_such_job/cut`);
+    await page.getByText('There is no job').waitFor();
+    expect(await faults_for_people(page)).toEqual([]);
+  });
+
+  test('the keyboard alone reads a place', async () => {
+    const page = await fresh(size, `#/job/${job}/cut`);
+    await instrument(page);
+    await page.locator('canvas').focus();
+    await page.keyboard.press('ArrowLeft');
+    await page.keyboard.press('+');
+    await page.keyboard.press('Enter');
+    await page.waitForSelector('.stop');
+  });
+});
+
+test('without 3-D the stills are shown', async () => {
+  const page = await fresh('wide');
+  await page.addInitScript(() => {
+    HTMLCanvasElement.prototype.getContext = () => null;
+  });
+  await page.goto(`${running.address}#/job/${job}/cut`);
+  await page.reload();
+  await page.getByText('cannot show the instrument in 3-D').waitFor();
+  await until('stills', async () => page.locator('.stills img').evaluateAll((all) => all.length === 3 && all.every((one) => (one as HTMLImageElement).naturalWidth > 0)), 60);
+  complaints.splice(0); // three says that it could not draw
+});
+
+test('a refused job and an empty bench are designed too', async () => {
+  const folder = fs.mkdtempSync(path.join(project, 'out/', 'faulty-'));
+  const ours = running;
+  try {
+    fs.mkdirSync(path.join(folder, 'faulty'));
+    running = await serve(folder);
+    let page = await fresh('tablet');
+    await page.getByText('There is no job in this folder yet.').waitFor();
+    await screen(page, 'no_jobs', 'tablet');
+    expect(await faults_for_people(page)).toEqual([]);
+    await running.stop();
+    fs.writeFileSync(path.join(folder, 'faulty/job.toml'), 'id = "faulty"\ntitel = "A job with faults"\n');
+    running = await serve(folder);
+    page = await fresh('tablet');
+    await page.getByText('titel').first().waitFor();
+    await screen(page, 'faulty_job', 'tablet');
+    expect(await faults_for_people(page)).toEqual([]);
+    await page.getByRole('button', { name: /^Open/ }).click();
+    await page.getByText('This job cannot be worked out').waitFor();
+    await screen(page, 'refused', 'tablet');
+    expect(await faults_for_people(page)).toEqual([]);
+    await running.stop();
+  } finally {
+    running = ours;
+    fs.rmSync(folder, { recursive: true });
+  }
+});

@@ -1,0 +1,10 @@
+// One browser and one program at a time: the machine's graphics are done in software.
+export default {
+  test: {
+    include: ['*.test.ts'],
+    globals: true,
+    fileParallelism: false,
+    testTimeout: 60_000,
+    hookTimeout: 600_000,
+  },
+};
