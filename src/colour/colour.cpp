@@ -92,9 +92,7 @@ Lab to_lab(const Reflectance& reflectance, Lamp lamp, Observer observer) {
   return to_lab(to_xyz(reflectance, lamp, observer), white_point(lamp, observer));
 }
 
-double delta_e_76(const Lab& one, const Lab& two) {
-  return std::hypot(one.l - two.l, one.a - two.a, one.b - two.b);
-}
+double delta_e_76(const Lab& one, const Lab& two) { return std::hypot(one.l - two.l, one.a - two.a, one.b - two.b); }
 
 std::array<std::array<double, 3>, 3> linear_srgb_from_xyz(const Xyz& white) {
   static const Matrix to_cones = bradford, from_cones = inverse(bradford), to_rgb = inverse(xyz_from_linear_srgb());

@@ -47,8 +47,9 @@ Result<Reflectance> recover_reflectance(const Xyz& target, const Weights& weight
       for (std::size_t k = 0; k < 3; ++k) {
         pull += at_lambda[k] * (*w[k])[iz];
         r[bands + k] += (*w[k])[iz] * c.value;
-        if (jacobian) (*jacobian)(i, bands + static_cast<int>(k)) = (*jacobian)(bands + static_cast<int>(k), i) =
-            (*w[k])[iz] * c.slope;
+        if (jacobian)
+          (*jacobian)(i, bands + static_cast<int>(k)) = (*jacobian)(bands + static_cast<int>(k), i) =
+              (*w[k])[iz] * c.slope;
       }
       const double left = i > 0 ? at_z[iz] - at_z[iz - 1] : 0, right = i + 1 < bands ? at_z[iz + 1] - at_z[iz] : 0;
       r[iz] = 2 * (left - right) + pull * c.slope;

@@ -9,7 +9,8 @@ namespace witnessline {
 /// Dense matrix, column after column.
 class Matrix {
  public:
-  Matrix(int rows, int columns) : rows_(rows), values_(static_cast<std::size_t>(rows) * static_cast<std::size_t>(columns)) {}
+  Matrix(int rows, int columns)
+      : rows_(rows), values_(static_cast<std::size_t>(rows) * static_cast<std::size_t>(columns)) {}
   double& operator()(int row, int column) { return values_[index(row, column)]; }
   double operator()(int row, int column) const { return values_[index(row, column)]; }
   int rows() const { return rows_; }

@@ -32,8 +32,9 @@ double inside_of(double seen, AirFace, double specular_share);
 
 /// Reflectance of bare wood's body, as a film that touches it sees it [1].
 /// Law: bare wood is taken to have an air face over half of its fibres, whose own reflection is scattered and seen:
-/// R = (1 - h) Ri + h seen_outside(Ri), h = 0.5. That is why a clear darkens wood, as water does (lekner1988), but less.
-/// Source: h is an ESTIMATE (docs/estimates.md, Wetting out). Valid: bare above h K1; below, a black body comes back.
+/// R = (1 - h) Ri + h seen_outside(Ri), h = 0.5. That is why a clear darkens wood, as water does (lekner1988), but
+/// less. Source: h is an ESTIMATE (docs/estimates.md, Wetting out). Valid: bare above h K1; below, a black body comes
+/// back.
 double body_of_bare_wood(double bare, AirFace);
 inline constexpr double bare_wood_face_share = 0.5;
 

@@ -33,7 +33,8 @@ double k_over_s(double thick_reflectance);
 /// Law: a = [(Rw - Rb)(1 + Gw Gb) - (Gw - Gb)(1 + Rw Rb)] / (2 [Rw Gb - Rb Gw]),
 ///      S' = [arcoth((a - Rb)/b) - arcoth((a - Gb)/b)] / b, K' = (a - 1) S', b = sqrt(a^2 - 1).
 /// Source: kubelka1948. Valid: 0 <= dark < light ground. Departs: where noise leaves no such film (absorption or
-/// scattering below zero, or a film that hides the ground) the nearest film that can be is returned and `clamped` says so.
+/// scattering below zero, or a film that hides the ground) the nearest film that can be is returned and `clamped` says
+/// so.
 struct InverseFilm {
   OpticalDepth depth;
   bool clamped = false;

@@ -9,10 +9,10 @@
 namespace witnessline {
 namespace {
 
-constexpr double usual_index = 1.5;                 // ESTIMATE: lacquers, varnishes and oils lie between 1.46 and 1.57
+constexpr double usual_index = 1.5;                  // ESTIMATE: lacquers, varnishes and oils lie between 1.46 and 1.57
 constexpr double usual_dry_volume_per_kg = 0.25e-3;  // ESTIMATE: a quarter litre of dry film from a kilogram of liquid
-constexpr double unknown_wood = 0.4;                // ESTIMATE: pale to middling wood
-constexpr double drawdown_illumination_deg = 8;     // integrating sphere, as the usual instrument for drawdowns
+constexpr double unknown_wood = 0.4;                 // ESTIMATE: pale to middling wood
+constexpr double drawdown_illumination_deg = 8;      // integrating sphere, as the usual instrument for drawdowns
 
 std::optional<double> number(const Material& material, Property property) {
   const Datum* datum = material.find(property);
@@ -70,8 +70,8 @@ Palette::Palette(const Library& library) {
       if (material.reflectance)
         made.bare = *material.reflectance;
       else
-        notes_.push_back(
-            {Severity::information, "No reflectance of " + material.name + " is known; drawn as mid grey.", material.id});
+        notes_.push_back({Severity::information, "No reflectance of " + material.name + " is known; drawn as mid grey.",
+                          material.id});
     } else {
       if (material.reflectance) made.bare = *material.reflectance;
       made.dry_volume_per_kg = dry_volume_per_kg(material, notes_);

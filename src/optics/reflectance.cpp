@@ -56,11 +56,12 @@ Reflectance reflectance(const Stack& stack, const Palette& palette, const Geomet
     OpticalDepth from_below;
     for (const Coat& coat : coats) {
       const double k = coat.optics.absorption_per_m[band] + coat.yellowing * coat.optics.yellowing_per_m[band];
-      const OpticalDepth own{std::max(k, 0.0) * coat.thickness_m, coat.optics.scattering_per_m[band] * coat.thickness_m};
+      const OpticalDepth own{std::max(k, 0.0) * coat.thickness_m,
+                             coat.optics.scattering_per_m[band] * coat.thickness_m};
       const double kept = 1 - coat.carried;
-      inside = over_ground(film_optics({own.absorption * kept + from_below.absorption,
-                                        own.scattering * kept + from_below.scattering}),
-                           inside);
+      inside = over_ground(
+          film_optics({own.absorption * kept + from_below.absorption, own.scattering * kept + from_below.scattering}),
+          inside);
       from_below = {own.absorption * coat.carried, own.scattering * coat.carried};
     }
     const double grime = grime_optics().absorption_per_m[band] * std::max(stack.surface.grime_kg_m2, 0.0);

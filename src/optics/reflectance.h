@@ -66,13 +66,14 @@ double wetting_out(double film_thickness_m);
 
 /// 64 columns at a time, for surfaces.
 inline constexpr int block = 64;
-using Lane = std::array<float, block>;           ///< one value a column
-using BlockSpectra = std::array<Lane, bands>;    ///< [band][column]
+using Lane = std::array<float, block>;         ///< one value a column
+using BlockSpectra = std::array<Lane, bands>;  ///< [band][column]
 
 /// The coats (wood side first) and woods that the columns of a film are made of, prepared once.
 class CoatSequence {
  public:
-  CoatSequence(const std::vector<CoatOptics>& coats, const std::vector<Reflectance>& bare_grounds, const Geometry& = {});
+  CoatSequence(const std::vector<CoatOptics>& coats, const std::vector<Reflectance>& bare_grounds,
+               const Geometry& = {});
   std::size_t coat_count() const { return coats_.size(); }
 
   struct Coat {  ///< constants of the kernel, see reflectance_block.cpp

@@ -134,7 +134,8 @@ PER_CPU void sum_xyz(const Weights& w, const BlockSpectra& spectra, BlockXyz& ou
   float* __restrict y = out.y.data();
   float* __restrict z = out.z.data();
   for (std::size_t band = 0; band < bands; ++band) {
-    const auto wx = static_cast<float>(w.x[band]), wy = static_cast<float>(w.y[band]), wz = static_cast<float>(w.z[band]);
+    const auto wx = static_cast<float>(w.x[band]), wy = static_cast<float>(w.y[band]),
+               wz = static_cast<float>(w.z[band]);
     const float* r = spectra[band].data();
     for (int i = 0; i < block; ++i) {
       x[i] += wx * r[i];
@@ -245,8 +246,8 @@ void reflectance(const CoatSequence& sequence, const ColumnBlock& columns, Block
   if (any(columns.grime_kg_m2)) {
     static const std::array<float, bands> grime = [] {
       std::array<float, bands> single{};
-      std::transform(grime_optics().absorption_per_m.at.begin(), grime_optics().absorption_per_m.at.end(), single.begin(),
-                     [](double v) { return static_cast<float>(v); });
+      std::transform(grime_optics().absorption_per_m.at.begin(), grime_optics().absorption_per_m.at.end(),
+                     single.begin(), [](double v) { return static_cast<float>(v); });
       return single;
     }();
     Lane amount;
@@ -293,7 +294,8 @@ std::array<Lab, block> to_lab(const BlockSpectra& spectra, Lamp lamp, Observer o
   return labs;
 }
 
-std::array<std::array<std::uint8_t, 3>, block> to_srgb_bytes(const BlockSpectra& spectra, Lamp lamp, Observer observer) {
+std::array<std::array<std::uint8_t, 3>, block> to_srgb_bytes(const BlockSpectra& spectra, Lamp lamp,
+                                                             Observer observer) {
   // Encoding by table: 4096 steps are finer than a byte everywhere but in the darkest tones, where the curve is a line.
   static const auto encoded = [] {
     std::array<std::uint8_t, 4097> table{};

@@ -46,8 +46,8 @@ void compare(const Case& c, std::mt19937& random, bool melts, bool yellows, bool
       columns.thickness_m[layer][i] = static_cast<float>(thickness_m);
       columns.yellowing[layer][i] = static_cast<float>(yellowing(dose));
       columns.melted[layer][i] = static_cast<float>(melted);
-      stacks[i].layers.push_back({alone(c.sequence[layer]), {}, columns.thickness_m[layer][i], 0,
-                                  columns.melted[layer][i], dose});
+      stacks[i].layers.push_back(
+          {alone(c.sequence[layer]), {}, columns.thickness_m[layer][i], 0, columns.melted[layer][i], dose});
     }
     if (dirty) {
       columns.roughness_m[i] = static_cast<float>(uniform(random) * 0.3e-6);
@@ -81,8 +81,7 @@ TEST(Block, AgreesWithReferenceOverRandomColumns) {
     for (int layer = 0; layer < 1 + round % 5; ++layer) {
       const std::string id = "coat" + std::to_string(layer);
       const double s = (layer + round) % 3 == 0 ? 0 : std::pow(10, power(random));
-      c.materials.push_back(coat_material(id, std::pow(10, power(random)), s, layer % 2 ? 2e4 : 0,
-                                          1.4 + 0.05 * layer));
+      c.materials.push_back(coat_material(id, std::pow(10, power(random)), s, layer % 2 ? 2e4 : 0, 1.4 + 0.05 * layer));
       c.sequence.push_back(id);
     }
     SCOPED_TRACE(round);
@@ -95,7 +94,8 @@ TEST(Block, AgreesWithReferenceOverRandomColumns) {
 
 TEST(Block, Limits) {
   std::mt19937 random(11);
-  const std::vector<std::pair<double, double>> k_and_s{{0, 0}, {0, 1e5}, {1e5, 0}, {1e-9, 1e5}, {1e5, 1e-9}, {1e7, 1e7}};
+  const std::vector<std::pair<double, double>> k_and_s{{0, 0},      {0, 1e5},    {1e5, 0},
+                                                       {1e-9, 1e5}, {1e5, 1e-9}, {1e7, 1e7}};
   for (const auto& [k, s] : k_and_s) {
     Case c{{coat_material("one", k, s, 0)}, {"one", "one", "one"}, false};
     SCOPED_TRACE(testing::Message() << "K " << k << " S " << s);

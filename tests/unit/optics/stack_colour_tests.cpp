@@ -10,8 +10,8 @@ using namespace witnessline;
 namespace {
 
 struct Column : testing::Test {
-  Library library{{coat_material("white", 10, 2e5, 0), coat_material("clear", 0, 0, 3e4), coat_material("brown", 2e4, 0, 0),
-                   wood_material("wood", 0.2, 0.7)},
+  Library library{{coat_material("white", 10, 2e5, 0), coat_material("clear", 0, 0, 3e4),
+                   coat_material("brown", 2e4, 0, 0), wood_material("wood", 0.2, 0.7)},
                   {},
                   1};
   Palette palette{library};
@@ -32,8 +32,9 @@ TEST_F(Column, BareWoodIsTheWood) { expect_same(reflectance(stack({}), palette),
 TEST_F(Column, CoatOfNoThicknessChangesNothing) {
   expect_same(reflectance(stack({{alone("white"), {}, 0, 0, 0, 0}}), palette), palette.bare("wood"));
   const Layer clear{alone("clear"), {}, 30e-6, 0, 0, 0};
-  expect_same(reflectance(stack({clear}), palette),
-              reflectance(stack({{alone("white"), {}, -20e-6, 0, 0, 0}, clear, {alone("brown"), {}, 0, 0, 0, 0}}), palette));
+  expect_same(
+      reflectance(stack({clear}), palette),
+      reflectance(stack({{alone("white"), {}, -20e-6, 0, 0, 0}, clear, {alone("brown"), {}, 0, 0, 0, 0}}), palette));
 }
 
 TEST_F(Column, VeryThinClearTendsToBareWood) {
@@ -97,7 +98,8 @@ TEST_F(Column, MixtureGoesByDryVolume) {
 
 TEST_F(Column, AClearDarkensWood) {
   const double bare = to_lab(reflectance(stack({}), palette), Lamp::D65, Observer::deg10).l;
-  const double wet = to_lab(reflectance(stack({{alone("clear"), {}, 40e-6, 0, 0, 0}}), palette), Lamp::D65, Observer::deg10).l;
+  const double wet =
+      to_lab(reflectance(stack({{alone("clear"), {}, 40e-6, 0, 0, 0}}), palette), Lamp::D65, Observer::deg10).l;
   EXPECT_LT(wet, bare - 3);  // common practice, no source: lacquered wood is a few to a dozen L* darker than bare
   EXPECT_GT(wet, bare - 15);
 }
