@@ -20,6 +20,7 @@ class Worked {
   const Job& job() const;
   const Outcome& outcome() const;
   const Body& body() const;
+  const Library& library() const;
   const Film* film(const std::string& plan, std::size_t step) const;  ///< nullptr: no such step
   std::vector<std::uint8_t> glb(const std::string& plan, std::size_t step, std::size_t most_vertices) const;
   std::vector<std::array<std::uint8_t, 3>> colours(const std::string& plan, std::size_t step, Lamp) const;

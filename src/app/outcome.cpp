@@ -29,6 +29,12 @@ Input input(const std::string& name, double value, Quantity quantity, Kind kind,
   return {name, value, quantity, kind, source};
 }
 
+std::vector<Error> at_key(std::vector<Error> errors, const std::string& key) {
+  for (Error& error : errors)
+    if (error.where.key.empty()) error.where.key = key;
+  return errors;
+}
+
 double original_dry_m(const FilmLayer& layer, std::size_t vertex) {
   const double dry = std::max(0.0f, layer.dry_m[vertex]);
   return dry * (1.0 - layer.melted[vertex] / 255.0);
@@ -113,14 +119,18 @@ Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job,
   return f;
 }
 
-std::vector<ColourReading> colours_of(const Film& film, const Job& job, const Looking& looking) {
+Result<std::vector<ColourReading>> colours_of(const Film& film, const Job& job, const Looking& looking) {
   std::vector<ColourReading> rows;
   for (const Region face : {Region::front, Region::back, Region::sides}) {
     if (!looking.body.has(face)) continue;
     const std::string name = words(&face)[static_cast<std::size_t>(face)];
-    rows.push_back(colour_of(film, looking, Where{{name}, {}, {}, 0}, name));
+    auto reading = colour_of(film, looking, Where{{name}, {}, {}, 0}, name);
+    if (!reading) return reading.errors();
+    rows.push_back(std::move(*reading));
   }
-  rows.push_back(colour_of(film, looking, job.target.where, "target area"));
+  auto area = colour_of(film, looking, job.target.where, "target area");
+  if (!area) return at_key(area.errors(), "target.where");
+  rows.push_back(std::move(*area));
   return rows;
 }
 
@@ -160,22 +170,25 @@ Bench bench_of(const Job& job, const Body& body, const Library& library) {
   return bench;
 }
 
-std::optional<Lab> target_of(const Job& job, const Film& before, const Looking& looking) {
+Result<std::optional<Lab>> target_of(const Job& job, const Film& before, const Looking& looking) {
   const Target& target = job.target;
-  if (target.lab.size() == 3) return Lab{target.lab[0], target.lab[1], target.lab[2]};
-  if (target.untouched.empty()) return std::nullopt;
-  const ColourReading untouched = colour_of(before, looking, Where{{target.untouched}, {}, {}, 0}, target.untouched);
+  if (target.lab.size() == 3) return std::optional<Lab>(Lab{target.lab[0], target.lab[1], target.lab[2]});
+  if (target.untouched.empty()) return std::optional<Lab>();
+  const auto untouched = colour_of(before, looking, Where{{target.untouched}, {}, {}, 0}, target.untouched);
+  if (!untouched) return at_key(untouched.errors(), "target.untouched");
   const auto lamp = std::find(all_lamps.begin(), all_lamps.end(), target.lamp) - all_lamps.begin();
-  return untouched.lab[static_cast<std::size_t>(lamp)];
+  return std::optional<Lab>(untouched->lab[static_cast<std::size_t>(lamp)]);
 }
 
-PlanOutcome outcome_of(const Plan& plan, const Run& run, const Job& job, const Library& library, const Looking& given) {
+Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job, const Library& library,
+                               const Looking& given) {
   Looking looking = given;
   looking.observer = job.target.observer;
   PlanOutcome out;
   out.id = plan.id, out.title = plan.title, out.summary = plan.summary;
   const Film& before = run.steps.front().film;
-  const std::optional<Lab> target = target_of(job, before, looking);
+  const auto target = target_of(job, before, looking);
+  if (!target) return target.errors();
   double hands_on_s = 0, waiting_s = 0;
   std::vector<Used> used;
   for (std::size_t i = 0; i < run.steps.size(); ++i) {
@@ -186,8 +199,10 @@ PlanOutcome outcome_of(const Plan& plan, const Run& run, const Job& job, const L
     step.thickness = thickness_by_region(result.film, looking);
     step.exposed = exposed(result.film, looking);
     step.kept = original_kept(result.film, before, looking);
-    step.colours = colours_of(result.film, job, looking);
-    if (target) step.to_target = difference(step.colours.back(), *target, job);
+    auto colours = colours_of(result.film, job, looking);
+    if (!colours) return colours.errors();
+    step.colours = std::move(*colours);
+    if (*target) step.to_target = difference(step.colours.back(), **target, job);
     step.hands_on = total("hours at the bench", result.hands_on_s, Quantity::duration,
                           "time of this operation x pace of the shop", Kind::estimate);
     step.waiting = total("waiting", result.waiting_s, Quantity::duration, "time given in the plan", Kind::computed);

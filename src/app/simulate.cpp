@@ -131,7 +131,9 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
       outcome.plans.push_back(std::move(refused));
       continue;
     }
-    PlanOutcome worked = outcome_of(plan, *run, job, opened->library, looking);
+    auto readings = outcome_of(plan, *run, job, opened->library, looking);
+    if (!readings) return readings.errors();
+    PlanOutcome& worked = *readings;
     tell(plan.title + ": bands", start + 0.7 * share);
     add_bands(worked, plan, job, opened->library, coarse->body);
     outcome.plans.push_back(std::move(worked));
@@ -148,6 +150,7 @@ Worked::Worked(std::shared_ptr<const Data> data) : data_(std::move(data)) {}
 const Job& Worked::job() const { return data_->job; }
 const Outcome& Worked::outcome() const { return data_->outcome; }
 const Body& Worked::body() const { return data_->body; }
+const Library& Worked::library() const { return data_->library; }
 
 const Film* Worked::film(const std::string& plan, std::size_t step) const {
   const auto run = data_->runs.find(plan);

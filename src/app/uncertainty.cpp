@@ -42,7 +42,7 @@ std::unordered_map<std::string, double> values_of(PlanOutcome& outcome) {
   return values;
 }
 
-std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::vector<CoatRecord>& coats,
+std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::vector<ExistingCoat>& coats,
                                  const Library& library, const Body& body) {
   const Bench bench = bench_of(job, body, library);
   const Result<Film> before = existing_film(coats, bench);
@@ -50,7 +50,9 @@ std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::ve
   const Result<Run> run = witnessline::run(plan, *before, bench);
   if (!run) return std::nullopt;
   const Palette palette(library);
-  return outcome_of(plan, *run, job, library, {body, bench.woods, palette, Lamp::D65, job.target.observer});
+  auto outcome = outcome_of(plan, *run, job, library, {body, bench.woods, palette, Lamp::D65, job.target.observer});
+  if (!outcome) return std::nullopt;
+  return std::move(*outcome);
 }
 
 }  // namespace
@@ -64,9 +66,9 @@ Plan drawn(const Plan& plan, std::uint64_t seed, int i) {
   return other;
 }
 
-std::vector<CoatRecord> drawn(const std::vector<CoatRecord>& coats, std::uint64_t seed, int i) {
-  std::vector<CoatRecord> other = coats;
-  for (CoatRecord& coat : other)
+std::vector<ExistingCoat> drawn(const std::vector<ExistingCoat>& coats, std::uint64_t seed, int i) {
+  std::vector<ExistingCoat> other = coats;
+  for (ExistingCoat& coat : other)
     coat.thickness_m *=
         spread(Key{seed}.with("survey").with(static_cast<std::uint64_t>(i)).with(coat.name), coat_mean_sd);
   return other;

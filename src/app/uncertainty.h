@@ -14,7 +14,7 @@ inline constexpr int band_draws = 32;
 Plan drawn(const Plan&, std::uint64_t seed, int i);
 
 /// Existing coats as another survey might have found them: draw `i` of each coat's mean thickness.
-std::vector<CoatRecord> drawn(const std::vector<CoatRecord>&, std::uint64_t seed, int i);
+std::vector<ExistingCoat> drawn(const std::vector<ExistingCoat>&, std::uint64_t seed, int i);
 
 /// Widens every figure of `outcome` by what moved in the reruns on `coarse`, the same body at a wide pitch.
 void add_bands(PlanOutcome& outcome, const Plan&, const Job&, const Library&, const Body& coarse);

@@ -5,6 +5,7 @@
 #include <memory>
 
 #include "app/app.h"
+#include "bench/existing.h"
 
 namespace witnessline {
 
@@ -24,11 +25,12 @@ struct Worked::Data {
 /// The bench a job's plans run on.
 Bench bench_of(const Job&, const Body&, const Library&);
 
-/// The colour a plan is judged by; empty when the job gives none.
-std::optional<Lab> target_of(const Job&, const Film& before, const Looking&);
+/// The colour a plan is judged by; empty when the job gives none. Errors: a region this body does not have.
+Result<std::optional<Lab>> target_of(const Job&, const Film& before, const Looking&);
 
 /// Readings of every state of a run and the totals of its plan; bands come later (uncertainty.h).
-PlanOutcome outcome_of(const Plan&, const Run&, const Job&, const Library&, const Looking&);
+/// Errors: a target region this body does not have.
+Result<PlanOutcome> outcome_of(const Plan&, const Run&, const Job&, const Library&, const Looking&);
 
 /// Calls visit(path, figure) for every figure of a plan's outcome; the path names step, region or coat.
 void each_figure(PlanOutcome&, const std::function<void(const std::string& path, Figure&)>& visit);

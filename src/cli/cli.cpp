@@ -182,7 +182,9 @@ int command_line(int argc, char** argv) {
         fmt::print("Made {} and its outline. Next: witnessline validate {}\n", asked.job, asked.job);
       return well;
     }
-    return serve({asked.jobs_folder, asked.port});
+    ServeOptions serving;
+    serving.jobs = asked.jobs_folder, serving.port = asked.port;
+    return serve(serving);
   } catch (const BrokenPromise& bug) {
     fmt::print(
         stderr,

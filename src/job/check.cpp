@@ -192,7 +192,7 @@ class Check {
   void coats(const At& at) {
     std::map<std::string, int> seen;
     for (std::size_t i = 0; i < job_.coats.size(); ++i) {
-      const CoatRecord& c = job_.coats[i];
+      const ExistingCoat& c = job_.coats[i];
       once(seen, c.name, at[i]["name"]);
       if (c.name == "wood") fault(at[i]["name"], "is kept for the bare wood: \"wood\"", "another name");
       mixture_or_material(c.mixture, at[i]["mixture"]);
@@ -224,14 +224,14 @@ class Check {
   void steps(const Plan& plan, const At& at) {
     std::map<std::string, int> seen;
     laid_ = {};
-    for (const CoatRecord& c : job_.coats) laid_.push_back(c.name);
+    for (const ExistingCoat& c : job_.coats) laid_.push_back(c.name);
     later_ = {};
     for (const PlannedStep& s : plan.steps) later_.push_back(s.id);
     for (std::size_t i = 0; i < plan.steps.size(); ++i) {
       const PlannedStep& s = plan.steps[i];
       id(s.id, at[i]["id"]);
       once(seen, s.id, at[i]["id"]);
-      for (const CoatRecord& c : job_.coats)
+      for (const ExistingCoat& c : job_.coats)
         if (c.name == s.id) fault(at[i]["id"], "is the name of a coat found: " + quoted(s.id), "a word of its own");
       std::visit([&](const auto& step) { this->step(step, at[i]); }, s.step);
       const bool lays = std::holds_alternative<Spray>(s.step) || std::holds_alternative<MeltIn>(s.step);

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "base/describe.h"
+#include "bench/existing.h"
 #include "bench/run.h"
 #include "bench/step.h"
 #include "body/spec.h"
@@ -45,18 +46,8 @@ void describe(V& v, PartRecord& p) {
   v(member("condition", "what it looks like"), p.condition);
 }
 
-/// A coat found on the instrument.
-struct CoatRecord {
-  std::string name;     ///< unique: "spirit varnish shading"
-  std::string mixture;  ///< mixture of the job or material of the library
-  Origin origin = Origin::original;
-  double thickness_m = 0;  ///< dry, where whole
-  double spread_m = 0;     ///< one standard deviation over the zone
-  double light_lx_s = 0;   ///< light it has had since it was laid
-  Where where;             ///< zone; fade_mm is a shaded edge
-};
 template <class V>
-void describe(V& v, CoatRecord& c) {
+void describe(V& v, ExistingCoat& c) {
   v(member("name", "what the coat is called in this job").must(), c.name);
   v(member("mixture", "mixture of the job or material of the library").must(), c.mixture);
   v(member("origin", "original or later").must(), c.origin);
@@ -208,7 +199,7 @@ struct Job {
   std::vector<SurveyRecord> survey;
   std::vector<PartRecord> parts;
   std::vector<Mixture> mixtures;
-  std::vector<CoatRecord> coats;  ///< wood side first
+  std::vector<ExistingCoat> coats;  ///< wood side first
   std::vector<ReadingRecord> readings;
   Shop shop;
   std::vector<ShelfItem> shelf;

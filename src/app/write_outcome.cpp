@@ -1,0 +1,142 @@
+// Everything a job's outcome leaves on the disk: tables, stills, sections, the mesh and the report.
+#include <fmt/format.h>
+
+#include "app/files.h"
+#include "app/work.h"
+#include "papers/report.h"
+
+namespace witnessline {
+
+namespace {
+
+constexpr StillSize step_still{480, 640, 4};
+constexpr StillSize last_still{1050, 1400, 4};
+
+std::string png_text(const Image& image) {
+  const std::vector<std::uint8_t> bytes = to_png(image);
+  return {bytes.begin(), bytes.end()};
+}
+
+/// Middle of a region [m], by area; the surface point is found from it.
+Vec3 middle_of(const Body& body, const Where& where) {
+  const auto weights = weights_of(where, body);
+  double x = 0, y = 0, z = 0, area = 0;
+  for (std::size_t v = 0; weights && v < body.size(); ++v) {
+    const double share = (*weights)[v] * body.areas_m2()[v];
+    x += share * body.positions()[v].x, y += share * body.positions()[v].y, z += share * body.positions()[v].z;
+    area += share;
+  }
+  if (area == 0) return {};
+  return {static_cast<float>(x / area), static_cast<float>(y / area), static_cast<float>(z / area)};
+}
+
+struct Spot {
+  std::string name;
+  Where where;
+};
+const std::vector<Spot>& telling_spots() {
+  static const std::vector<Spot> spots{{"front, bass half", {{"front bass"}, {}, {}, 0}},
+                                       {"front, treble half", {{"front treble"}, {}, {}, 0}},
+                                       {"back", {{"back"}, {}, {}, 0}}};
+  return spots;
+}
+
+template <class T>
+bool same(const Field<T>& a, const Field<T>& b) {
+  for (std::size_t c = 0; c < a.chunk_count(); ++c)
+    if (a.buffer(c) != b.buffer(c) || (a.is_uniform(c) && a.uniform_value(c) != b.uniform_value(c))) return false;
+  return true;
+}
+
+/// Whether two states share everything a picture shows; states that merely came out equal may be called different.
+bool looks_same(const Film& a, const Film& b) {
+  if (a.layers.size() != b.layers.size() || a.marks != b.marks) return false;
+  for (std::size_t i = 0; i < a.layers.size(); ++i)
+    if (!same(a.layers[i].dry_m, b.layers[i].dry_m) || !same(a.layers[i].melted, b.layers[i].melted)) return false;
+  return same(a.wood_cut_m, b.wood_cut_m) && same(a.light_lx_s, b.light_lx_s) && same(a.roughness_m, b.roughness_m) &&
+         same(a.scratch_m, b.scratch_m) && same(a.grime_kg_m2, b.grime_kg_m2) && same(a.open_pore, b.open_pore);
+}
+
+class Writing {
+ public:
+  Writing(const Worked& worked, BenchUnits units, bool pictures, const Progress& progress)
+      : worked_(worked), units_(units), pictures_(pictures), progress_(progress) {}
+
+  std::map<std::string, std::string> files() {
+    const auto& plans = worked_.outcome().plans;
+    ReportPictures report;
+    for (std::size_t p = 0; p < plans.size(); ++p) {
+      report.plans.push_back(plan_pictures(plans[p], static_cast<double>(p) / static_cast<double>(plans.size()),
+                                           1.0 / static_cast<double>(plans.size())));
+    }
+    files_["outcome.txt"] = outcome_text(worked_.outcome(), units_);
+    files_["outcome.json"] = outcome_json(worked_.outcome());
+    files_["outcome.csv"] = outcome_csv(worked_.outcome());
+    files_["report.html"] = report_html(worked_.outcome(), worked_.job(), report, units_);
+    return std::move(files_);
+  }
+
+ private:
+  PlanPictures plan_pictures(const PlanOutcome& plan, double start, double share) {
+    PlanPictures pictures{plan.id, {}, {}};
+    if (!plan.runs) return pictures;
+    if (pictures_) {
+      for (std::size_t s = 0; s < plan.steps.size(); ++s) {
+        if (progress_)
+          progress_(plan.title + ": pictures",
+                    start + share * static_cast<double>(s) / static_cast<double>(plan.steps.size()));
+        pictures.steps.push_back(step_pictures(plan, s, pictures.steps));
+      }
+      const std::vector<std::uint8_t> mesh = worked_.glb(plan.id, plan.steps.size() - 1, 0);
+      files_[plan.id + "/finished.glb"] = {mesh.begin(), mesh.end()};
+    }
+    for (const std::size_t step : {std::size_t{0}, plan.steps.size() - 1})
+      for (const Spot& spot : telling_spots()) {
+        const auto column = worked_.column(plan.id, step, middle_of(worked_.body(), spot.where));
+        if (!column) continue;
+        const std::string when = step == 0 ? "before" : "finished";
+        SectionPicture section{fmt::format("{}, {}", spot.name, when), section_svg(*column, units_)};
+        files_[fmt::format("{}/section-{}-{}.svg", plan.id, file_word(spot.name), when)] = section.svg;
+        pictures.sections.push_back(std::move(section));
+      }
+    return pictures;
+  }
+
+  StepPictures step_pictures(const PlanOutcome& plan, std::size_t s, const std::vector<StepPictures>& earlier) {
+    StepPictures step{plan.steps[s].id, {}, {}, {}};
+    const bool last = s + 1 == plan.steps.size();
+    // A step that changes nothing that can be seen (tape on, waiting) shows the picture before it.
+    const bool same = s > 0 && !last && looks_same(*worked_.film(plan.id, s - 1), *worked_.film(plan.id, s));
+    const StillSize size = last ? last_still : step_still;
+    const auto face_of = [&](Face face, Image StepPictures::*image) {
+      step.*image = same ? earlier.back().*image : worked_.still(plan.id, s, face, size);
+      files_[fmt::format("{}/{:02}-{}-{}.png", plan.id, s, file_word(step.step),
+                         words(&face)[static_cast<std::size_t>(face)])] = png_text(step.*image);
+    };
+    face_of(Face::front, &StepPictures::front);
+    face_of(Face::back, &StepPictures::back);
+    face_of(Face::side, &StepPictures::side);
+    return step;
+  }
+
+  static std::string file_word(std::string text) {
+    for (char& c : text)
+      if (!std::isalnum(static_cast<unsigned char>(c)) && c != '-') c = '_';
+    return text;
+  }
+
+  const Worked& worked_;
+  BenchUnits units_;
+  bool pictures_;
+  const Progress& progress_;
+  std::map<std::string, std::string> files_;
+};
+
+}  // namespace
+
+Result<Done> write_outcome(const Worked& worked, const std::string& folder, BenchUnits units, bool pictures,
+                           const Progress& progress) {
+  return replace_folder(folder, Writing(worked, units, pictures, progress).files());
+}
+
+}  // namespace witnessline
