@@ -9,6 +9,7 @@
 #include <sstream>
 
 #include "materials/csv.h"
+#include "materials/properties.h"
 
 namespace witnessline {
 
@@ -63,6 +64,19 @@ Result<Numbers> numbers(const PublishedRow& row, const std::vector<std::string>&
   }
   if (!faults.empty()) return faults;
   return Numbers(std::move(values));
+}
+
+Result<double> datum_of_subject(const Registry& registry, const PublishedRow& row, Property property) {
+  const Place place = place_of(row);
+  const Material* material = registry.library.find(row.subject);
+  if (!material) {
+    const std::string near = nearest_word(row.subject, registry.library.ids());
+    return Error{fmt::format("material '{}' is not in the library", row.subject), place, "",
+                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+  }
+  const Datum* datum = material->find(property);
+  if (!datum) return Error{fmt::format("{} has no {}", row.subject, row_of(property).key), place, "", ""};
+  return datum->value;
 }
 
 namespace {

@@ -61,6 +61,9 @@ class Registry {
 /// The numeric inputs `keys` of a row; an Error at the row for one that is missing or no number.
 Result<Numbers> numbers(const PublishedRow&, const std::vector<std::string>& keys);
 
+/// A property [SI] of the material a row's subject names.
+Result<double> datum_of_subject(const Registry&, const PublishedRow&, Property);
+
 /// Every row of every file in data_folder/published. Errors: all malformed rows, unknown sources, by file and line.
 Result<std::vector<PublishedRow>> read_published(const std::string& data_folder, const Library&);
 

@@ -1,0 +1,37 @@
+// Vapour of a solvent: its pressure, its heat, its share of the air.
+#pragma once
+
+#include <optional>
+
+#include "materials/material.h"
+
+namespace witnessline {
+
+inline constexpr double gas_constant_J_molK = 8.314462618;  ///< Source: iupac2021 (SI 2019, exact)
+
+/// Antoine constants of a solvent: log10(p/Pa) = A - B/(T/K + C), with the temperatures they were fitted in.
+struct Antoine {
+  double a = 0, b_K = 0, c_K = 0;
+  double low_K = 0, high_K = 0;  ///< fitted range; 0 and 0: not stated
+};
+
+/// Those of a material, when it has all three.
+std::optional<Antoine> antoine_of(const Material&);
+
+/// Vapour pressure of the pure liquid [Pa]. Law: Antoine. Source: poling2001, app. A.
+/// Valid: low_K to high_K. Departs: below the range it drifts (within 5 % down to 15 degC for the solvents here).
+double vapour_pressure_Pa(const Antoine&, double temperature_K);
+
+/// Temperature at which the pure liquid boils [K]. Law: Antoine inverted.
+double boiling_point_K(const Antoine&, double pressure_Pa);
+
+/// Heat of vaporisation [J/mol]. Law: Clausius-Clapeyron, R T^2 d ln p/dT = R ln10 B (T/(T + C))^2.
+/// Source: poling2001, ch. 7. Departs: vapour ideal and liquid volume neglected: 1 to 4 % too high for fast solvents.
+double heat_of_vaporisation_J_mol(const Antoine&, double temperature_K);
+
+/// Mass of vapour in air from its share by volume [kg/m3]. Law: ideal gas.
+/// Source: cfr1910_1000, Table Z-1 footnote a (25 degC, 760 torr).
+double vapour_mass_kg_m3(double volume_fraction, double molar_mass_kg_mol, double temperature_K = 298.15,
+                         double pressure_Pa = 101325.0);
+
+}  // namespace witnessline
