@@ -17,7 +17,7 @@ std::string bench_value(double si, const Unit& key, BenchUnits units) {
       {"degC", Quantity::temperature},  {"pct", Quantity::fraction}, {"h", Quantity::duration},
       {"Mlx h", Quantity::light_dose},  {"g", Quantity::mass}};
   for (const auto& [symbol, quantity] : kinds)
-    if (symbol == key.symbol) return typeset(show(si, quantity, units));
+    if (symbol == key.symbol) return typeset(si, quantity, units);
   const std::string symbol(key.symbol);
   return fmt::format("{:g}{}{}", key.from_si(si), symbol.empty() ? "" : "\u00a0", symbol);
 }
@@ -53,7 +53,7 @@ struct Big {
   std::string number, says;
 };
 Big big_of(const Step& step, BenchUnits units) {
-  const auto film = [&](double m) { return typeset(show(m, Quantity::film_thickness, units)); };
+  const auto film = [&](double m) { return typeset(m, Quantity::film_thickness, units); };
   return std::visit(
       [&](const auto& s) -> Big {
         using T = std::decay_t<decltype(s)>;
@@ -70,7 +70,7 @@ Big big_of(const Step& step, BenchUnits units) {
         else if constexpr (std::is_same_v<T, Wear>)
           return {film(s.depth_m), "at the middle"};
         else if constexpr (std::is_same_v<T, Wait>)
-          return {typeset(show(s.duration_s, Quantity::duration, units)), "before the next step"};
+          return {typeset(s.duration_s, Quantity::duration, units), "before the next step"};
         else if constexpr (std::is_same_v<T, Clean>)
           return {fmt::format("{}", s.cloths), "fresh cloths"};
         else
@@ -97,8 +97,9 @@ std::string where_words(const Where& where) {
 }
 
 std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& job, BenchUnits units) {
-  std::string html = fmt::format("<section class=\"card\"><h2>Job card: {}</h2><p class=\"kicker\">{}</p>",
-                                 safe(plan.title), safe(job.title + (job.start.empty() ? "" : ", from " + job.start)));
+  std::string html =
+      fmt::format("<section class=\"card\"><h2>Job card: {}</h2><p class=\"kicker\">{}</p>", escaped(plan.title),
+                  escaped(job.title + (job.start.empty() ? "" : ", from " + job.start)));
   if (job.consent.plan != plan.id)
     html += "<p class=\"note danger\"><b>Not agreed.</b> The owner has not agreed to this plan. Do not begin.</p>";
   html += "<ol>";
@@ -115,18 +116,19 @@ std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& jo
     const Big big = big_of(step.step, units);
     html +=
         fmt::format("<li><span class=\"no\">{}</span><div class=\"what\"><b>{}</b> {}<span>{}</span><span>{}</span>",
-                    i + 1, safe(said), safe(settings.where), safe(step.why), safe(detail));
+                    i + 1, escaped(said), escaped(settings.where), escaped(step.why), escaped(detail));
     for (const HoldPoint& hold : outcome.open_hold_points)
       if (std::find(hold.before.begin(), hold.before.end(), word) != hold.before.end() ||
           std::find(hold.before.begin(), hold.before.end(), step.id) != hold.before.end())
-        html += "<p class=\"hold\"><b>HOLD.</b> " + safe(hold.question) + "</p>";
+        html += "<p class=\"hold\"><b>HOLD.</b> " + escaped(hold.question) + "</p>";
     if (i + 1 < outcome.steps.size()) {
       std::vector<Note> grave;
       for (const Note& note : outcome.steps[i + 1].notes)
         if (note.severity != Severity::information) grave.push_back({note.severity, note.text, ""});
       html += note_boxes(grave);
     }
-    html += fmt::format("</div><div class=\"big\">{}<small>{}</small></div></li>", safe(big.number), safe(big.says));
+    html +=
+        fmt::format("</div><div class=\"big\">{}<small>{}</small></div></li>", escaped(big.number), escaped(big.says));
   }
   return html + "</ol></section>";
 }

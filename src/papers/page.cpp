@@ -41,11 +41,6 @@ Image reduced(const Image& image, int width) {
   return small;
 }
 
-void replace_all(std::string& text, const std::string& from, const std::string& to) {
-  for (std::size_t at = 0; (at = text.find(from, at)) != std::string::npos; at += to.size())
-    text.replace(at, from.size(), to);
-}
-
 std::string days(double seconds) {
   if (!std::isfinite(seconds)) return "not known";
   const double n = seconds / unit::day.scale;
@@ -54,44 +49,10 @@ std::string days(double seconds) {
 
 }  // namespace
 
-std::string safe(const std::string& text) {
-  std::string out;
-  for (const char c : text) switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      default:
-        out += c;
-    }
-  return out;
-}
-
-std::string typeset(std::string text) {
-  replace_all(text, " um", "\u00a0\u00b5m");
-  replace_all(text, " degC", "\u00a0\u00b0C");
-  replace_all(text, " degF", "\u00a0\u00b0F");
-  for (const char* power : {"m2", "ft2"})
-    replace_all(text, power, std::string(power).substr(0, std::string(power).size() - 1) + "\u00b2");
-  replace_all(text, "m3", "m\u00b3");
-  for (const char* unit : {" mL", " mm", " mil", " in", " h", " g", " oz", " fl"})
-    if (text.size() > std::string(unit).size() && text.ends_with(unit))
-      text = text.substr(0, text.size() - std::string(unit).size()) + "\u00a0" + std::string(unit).substr(1);
-  return text;
-}
-
 std::string picture(const Image& image, const std::string& says, int most_width_px) {
   if (image.width == 0) return {};
   const Image shown = reduced(image, most_width_px);
-  return fmt::format("<img alt=\"{}\" width=\"{}\" height=\"{}\" src=\"data:image/jpeg;base64,{}\">", safe(says),
+  return fmt::format("<img alt=\"{}\" width=\"{}\" height=\"{}\" src=\"data:image/jpeg;base64,{}\">", escaped(says),
                      shown.width, shown.height, base64(to_jpeg(shown, 86)));
 }
 
@@ -108,8 +69,8 @@ std::string note_boxes(std::vector<Note> notes) {
     const char* look = note.severity == Severity::danger    ? "danger"
                        : note.severity == Severity::caution ? "caution"
                                                             : "remark";
-    html += fmt::format("<p class=\"note {}\"><b>{}.</b> {}{}</p>", look, word, safe(note.text),
-                        note.about.empty() ? "" : " <span class=\"about\">(" + safe(note.about) + ")</span>");
+    html += fmt::format("<p class=\"note {}\"><b>{}.</b> {}{}</p>", look, word, escaped(note.text),
+                        note.about.empty() ? "" : " <span class=\"about\">(" + escaped(note.about) + ")</span>");
   }
   return html;
 }
@@ -121,11 +82,11 @@ std::string Workings::cite(const Figure& f, const std::string& place, const std:
   if (law == laws_.end()) law = laws_.insert(laws_.end(), {f.law, f.source, f.kind, {}});
   std::string inputs;
   for (const Input& i : f.inputs) {
-    inputs += (inputs.empty() ? "" : "; ") + safe(i.name) + " " + typeset(show(i.value, i.quantity, units_));
+    inputs += (inputs.empty() ? "" : "; ") + escaped(i.name) + " " + typeset(show(i.value, i.quantity, units_));
     if (i.kind != Kind::computed)
-      inputs += std::string(" (") + name_of(i.kind) + (i.source.empty() ? ")" : ", " + safe(i.source) + ")");
+      inputs += std::string(" (") + name_of(i.kind) + (i.source.empty() ? ")" : ", " + escaped(i.source) + ")");
   }
-  const Row row{safe(place.empty() ? f.name : f.name + ", " + place), value, band, inputs};
+  const Row row{escaped(place.empty() ? f.name : f.name + ", " + place), value, band, inputs};
   const auto same = [&](const Row& r) { return r.name == row.name && r.value == row.value; };
   if (std::none_of(law->rows.begin(), law->rows.end(), same)) law->rows.push_back(row);
   const auto number = law - laws_.begin() + 1;
@@ -150,9 +111,9 @@ std::string Workings::appendix() const {
     const Law& law = laws_[i];
     html +=
         fmt::format("<div class=\"law\" id=\"w{0}\"><p><b>{0}</b> {1} <span class=\"kind\">{2}{3}</span></p><table>",
-                    i + 1, safe(law.law.empty() ? "taken as it was given" : law.law),
+                    i + 1, escaped(law.law.empty() ? "taken as it was given" : law.law),
                     law.kind == Kind::estimate ? "ESTIMATE" : name_of(law.kind),
-                    law.source.empty() ? "" : "; source: " + safe(law.source));
+                    law.source.empty() ? "" : "; source: " + escaped(law.source));
     for (const Row& row : law.rows)
       html += fmt::format("<tr><td>{}</td><td class=\"n\">{}</td><td>{}</td></tr>", row.name, row.value,
                           (row.band.empty() ? "" : "band " + row.band + (row.inputs.empty() ? "" : "; ")) + row.inputs);

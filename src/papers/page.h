@@ -1,4 +1,4 @@
-// Pieces of a printed page: text made safe, numbers with their working, pictures as data.
+// Pieces of a printed page: numbers with their working, pictures as data.
 #pragma once
 
 #include <string>
@@ -7,11 +7,10 @@
 #include "base/figure.h"
 #include "base/result.h"
 #include "image/image.h"
+#include "view/svg_parts.h"
 
 namespace witnessline {
 
-std::string safe(const std::string& text);    ///< for HTML text and attributes
-std::string typeset(std::string bench_text);  ///< "38 um" -> "38 \u00b5m", "4 cm2" -> "4 cm\u00b2"
 std::string picture(const Image&, const std::string& says, int most_width_px);  ///< <img>, data inside
 
 /// Notes as boxes, danger first, each text once.

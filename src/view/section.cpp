@@ -25,7 +25,7 @@ void spread_out(std::vector<double>& middles, double low, double high) {
 }
 
 std::string film_words(const CoatInColumn& coat, BenchUnits units) {
-  const auto say = [&](double m) { return show(m, Quantity::film_thickness, units); };
+  const auto say = [&](double m) { return typeset(m, Quantity::film_thickness, units); };
   if (!(coat.left.value > 0))
     return fmt::format("gone here, {} were laid \u2014 {}", say(coat.laid.value), origin_words(coat.origin));
   std::string text = fmt::format("{} of {} left", say(coat.left.value), say(coat.laid.value));
@@ -81,7 +81,7 @@ std::string section_svg(const ColumnReading& column, BenchUnits units) {
   svg += fmt::format("<text x=\"{}\" y=\"22\" font-weight=\"bold\">{}</text>", left - 16,
                      escaped(shortened("Section, " + (where.empty() ? "one place" : where), 80)));
   svg += fmt::format("<text x=\"{}\" y=\"40\" fill=\"#55534e\">all coats together {}{}</text>", left - 16,
-                     show(total_m, Quantity::film_thickness, units),
+                     typeset(total_m, Quantity::film_thickness, units),
                      column.edge_band ? "; near an edge, where a block cuts more" : "");
   // Wood with its grain, as deep as the labels need.
   svg += fmt::format("<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{:.1f}\" fill=\"{}\"/>", left, wood_y, right - left,
@@ -115,7 +115,7 @@ std::string section_svg(const ColumnReading& column, BenchUnits units) {
         fmt::format("<text x=\"{}\" y=\"{:.1f}\" text-anchor=\"end\" font-weight=\"bold\" fill=\"#b3261e\">STOP</text>",
                     left - 26, stop_y - 2);
     svg += fmt::format("<text x=\"{}\" y=\"{:.1f}\" text-anchor=\"end\" font-size=\"11\" fill=\"#b3261e\">{}</text>",
-                       left - 26, stop_y + 11, show(column.stop_depth.value, Quantity::film_thickness, units));
+                       left - 26, stop_y + 11, typeset(column.stop_depth.value, Quantity::film_thickness, units));
   }
   if (total_m > 0) {
     const double bar_m = round_length(0.45 * total_m, units, Quantity::film_thickness);
@@ -128,8 +128,8 @@ std::string section_svg(const ColumnReading& column, BenchUnits units) {
   const double foot = wood_bottom + 22;
   svg += fmt::format("<text x=\"{}\" y=\"{:.1f}\" font-size=\"12\">{}</text>", left - 16, foot,
                      total_m > 0 ? "Scale bar " +
-                                       show(round_length(0.45 * total_m, units, Quantity::film_thickness),
-                                            Quantity::film_thickness, units) +
+                                       typeset(round_length(0.45 * total_m, units, Quantity::film_thickness),
+                                               Quantity::film_thickness, units) +
                                        "; coats to scale, wood is not"
                                  : "Bare wood");
   double key_x = left - 16;

@@ -84,7 +84,7 @@ std::string section_line_svg(const Film& film, const Looking& looking, SurfacePo
       "font-family=\"Helvetica, Arial, sans-serif\" font-size=\"12\" fill=\"#1d1d1b\">{}",
       width, height, origin_patterns());
   svg += fmt::format("<text x=\"{}\" y=\"18\" font-size=\"13\" font-weight=\"bold\">Cut along {}</text>", left - 20,
-                     show(length_m, Quantity::length, units));
+                     typeset(length_m, Quantity::length, units));
   svg += fmt::format("<text x=\"{}\" y=\"34\" fill=\"#55534e\">heights drawn {:.0f} times the widths{}</text>",
                      left - 20, y_per_m / x_per_m, ticks ? "; red marks are witness lines" : "");
   svg += drawn;
@@ -93,13 +93,13 @@ std::string section_line_svg(const Film& film, const Looking& looking, SurfacePo
       "<path d=\"M{0} {1:.1f} h8 m-4 0 v{2:.1f} m-4 0 h8\" stroke=\"#1d1d1b\" fill=\"none\"/>"
       "<text x=\"{3}\" y=\"{4:.1f}\" text-anchor=\"end\">{5}</text>",
       left - 14, wood_y - bar_m * y_per_m, bar_m * y_per_m, left - 16, wood_y - bar_m * y_per_m / 2 + 4,
-      show(bar_m, Quantity::film_thickness, units));
+      typeset(bar_m, Quantity::film_thickness, units));
   const double span_m = round_length(0.3 * length_m, units, Quantity::length);
   svg += fmt::format(
       "<path d=\"M{} {:.1f} v8 m0 -4 h{:.1f} m0 -4 v8\" stroke=\"#1d1d1b\" fill=\"none\"/>"
       "<text x=\"{:.1f}\" y=\"{:.1f}\">{}</text>",
       left, bottom + 8, span_m * x_per_m, left + span_m * x_per_m + 8, bottom + 16,
-      show(span_m, Quantity::length, units));
+      typeset(span_m, Quantity::length, units));
   std::size_t cell = 0;
   const auto legend = [&](const std::string& name, const std::string& fill, const std::string& mark) {
     const double x = left - 20 + 350.0 * static_cast<double>(cell % 2),

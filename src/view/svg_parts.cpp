@@ -6,6 +6,14 @@
 #include <cmath>
 
 namespace witnessline {
+namespace {
+
+void replace_all(std::string& text, const std::string& from, const std::string& to) {
+  for (std::size_t at = 0; (at = text.find(from, at)) != std::string::npos; at += to.size())
+    text.replace(at, from.size(), to);
+}
+
+}  // namespace
 
 std::string escaped(const std::string& text) {
   std::string out;
@@ -38,6 +46,21 @@ std::string shortened(const std::string& text, int most_letters) {
   }
   return out;
 }
+
+std::string typeset(std::string text) {
+  replace_all(text, " um", "\u00a0\u00b5m");
+  replace_all(text, " degC", "\u00a0\u00b0C");
+  replace_all(text, " degF", "\u00a0\u00b0F");
+  for (const char* power : {"m2", "ft2"})
+    replace_all(text, power, std::string(power).substr(0, std::string(power).size() - 1) + "\u00b2");
+  replace_all(text, "m3", "m\u00b3");
+  for (const char* unit : {" mL", " mm", " mil", " in", " h", " g", " oz", " fl"})
+    if (text.size() > std::string(unit).size() && text.ends_with(unit))
+      text = text.substr(0, text.size() - std::string(unit).size()) + "\u00a0" + std::string(unit).substr(1);
+  return text;
+}
+
+std::string typeset(double si, Quantity quantity, BenchUnits units) { return typeset(show(si, quantity, units)); }
 
 std::string hex(const Rgb& c) {
   const auto byte = [](double v) {

@@ -1,4 +1,4 @@
-// What the drawn sections share.
+// What drawn sections and printed pages share.
 #pragma once
 
 #include <string>
@@ -8,6 +8,9 @@
 namespace witnessline {
 
 std::string escaped(const std::string&);  ///< for XML text and attributes
+/// "38 um" -> "38 \u00b5m", "4 cm2" -> "4 cm\u00b2".
+std::string typeset(std::string bench_text);
+std::string typeset(double si, Quantity, BenchUnits);
 std::string shortened(const std::string&, int most_letters);
 std::string hex(const Rgb&);       ///< "#a1b2c3"
 std::string origin_words(Origin);  ///< "original", "later", "this plan"
