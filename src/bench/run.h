@@ -51,6 +51,8 @@ void describe(V& v, CoatVolumes& c) {
   v(member("laid_mL", "dry solids laid", unit::mL), c.laid_m3);
   v(member("cut_mL", "dry solids cut away", unit::mL), c.cut_m3);
   v(member("lifted_mL", "dry solids lifted", unit::mL), c.lifted_m3);
+  v(member("dissolved_mL", "dry solids melted into the coat above", unit::mL), c.dissolved_m3);
+  v(member("gone_through_cm2", "area where the last of this coat went", unit::cm2), c.gone_through_m2);
   v(member("solvent_laid_mL", "solvent laid with the film", unit::mL), c.solvent_laid_m3);
   v(member("solvent_left_mL", "solvent that has left into the air", unit::mL), c.solvent_left_m3);
   v(member("solvent_cut_mL", "solvent removed with the film", unit::mL), c.solvent_cut_m3);

@@ -1,0 +1,45 @@
+// Cutting the surface down: what sanding, levelling, buffing and wear have in common.
+#pragma once
+
+#include <functional>
+
+#include "bench/doing.h"
+
+namespace witnessline {
+
+/// How deep one vertex is cut: (vertex, columns, index in columns) -> depth [m].
+using CutDepth = std::function<double(std::size_t v, const Columns&, std::size_t i)>;
+
+/// Cuts every vertex under `weights`, keeps the books, warns of dust and notes every coat gone through.
+Result<Books> abrade(Doing&, const std::vector<float>& weights, const CutDepth&);
+
+/// How much more goes at edges, scaled so that the mean over the weighted area is one.
+class EdgeGain {
+ public:
+  EdgeGain(const std::vector<float>& weights, const Body&, double edge_factor);
+  double operator()(std::size_t v) const {
+    return scale_ * (1.0 + (factor_ - 1.0) * edge_share(static_cast<double>(curvature_[v])));
+  }
+
+ private:
+  std::span<const float> curvature_;
+  double factor_, scale_ = 1;
+};
+
+/// Height of the surface over the bare wood as made, averaged over the reach of a block: what a flat block rides on.
+class BlockLevel {
+ public:
+  BlockLevel(const Film&, const Body&, const std::vector<float>& weights, double reach_m);
+  /// Height of the surface at v over the mean around it [m].
+  double above(std::size_t v) const;
+
+ private:
+  const Body& body_;
+  double per_m_;
+  long low_[3], count_[3];
+  std::vector<float> height_;
+  std::vector<double> mean_;
+  std::vector<std::int64_t> n_;
+};
+
+}  // namespace witnessline

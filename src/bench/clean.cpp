@@ -1,0 +1,35 @@
+#include <fmt/format.h>
+
+#include "bench/doing.h"
+
+namespace witnessline {
+
+Result<StepResult> work(const Clean& step, Doing& doing) {
+  const Result<const Material*> with = material_of(step.with, doing.bench, doing.place("with"));
+  if (!with) return with.errors();
+  const Result<Reach> reach = doing.reach(step.where);
+  if (!reach) return reach.errors();
+
+  const double taken = 1.0 - grime_left(step.cloths);
+  change(doing.film().grime_kg_m2,
+         [&](std::size_t v, float grime) { return towards(grime, 0.0, static_cast<float>(taken) * reach->open[v]); });
+
+  const Result<std::vector<Paint>> paints = doing.paints();
+  if (!paints) return paints.errors();
+  for (std::size_t l = 0; l < paints->size(); ++l) {
+    const Paint& paint = (*paints)[l];
+    if (!paint.main || never_melts(paint.binder())) continue;
+    const double red = relative_energy_difference(**with, *paint.main);
+    if (red >= 0 && red < 1.0)
+      doing.note(Severity::caution,
+                 fmt::format("{} dissolves '{}' (relative energy difference {:.2f}): wipe with something milder",
+                             (*with)->name, doing.before.layers[l].provenance.laid_by, red));
+  }
+  // ESTIMATE: a cloth holds 25 mL for a square metre, and a square metre takes 40 minutes a cloth.
+  const Datum* density = (*with)->find(Property::density);
+  doing.use(step.with, 25e-6 * reach->open_m2 * step.cloths, density ? density->value : 1000.0);
+  doing.worked(0.1 + reach->open_m2 * step.cloths / 1.5);
+  return doing.done();
+}
+
+}  // namespace witnessline

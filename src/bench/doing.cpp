@@ -1,0 +1,150 @@
+#include "bench/doing.h"
+
+#include <fmt/format.h>
+
+namespace witnessline {
+
+Doing::Doing(const PlannedStep& step, const Film& film_before, const Bench& at)
+    : planned(step), before(film_before), bench(at), body(at.body) {
+  result.id = step.id;
+  result.word = word_of(step.step);
+  result.film = film_before;
+}
+
+Key Doing::key(std::string_view draw) const { return Key{bench.seed}.with(planned.id).with(draw); }
+
+std::string Doing::place(std::string_view member) const {
+  return fmt::format("steps.{}{}{}", planned.id, member.empty() ? "" : ".", member);
+}
+
+Error Doing::error(std::string what, std::string_view member, std::string expected, std::string mend) const {
+  return {std::move(what), {"", 0, 0, place(member)}, std::move(expected), std::move(mend)};
+}
+
+void Doing::note(Severity severity, std::string text) {
+  result.notes.push_back({severity, std::move(text), planned.id});
+}
+
+Result<Reach> Doing::reach(const Where& where) const {
+  Result<std::vector<float>> weights = weights_of(where, body);
+  if (!weights) {
+    std::vector<Error> faults = weights.errors();
+    for (Error& fault : faults)
+      fault.where.key = place("where") + (fault.where.key.empty() ? "" : "." + fault.where.key);
+    return faults;
+  }
+  Reach reach;
+  reach.asked = std::move(*weights);
+  reach.open = reach.asked;
+  for_chunks(body.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
+    const std::size_t c = begin / field_chunk;
+    if (before.masking.is_uniform(c) && before.masking.uniform_value(c) == 0) return;
+    for (std::size_t v = begin; v < end; ++v)
+      if (before.masking[v] != 0) reach.open[v] = 0;
+  });
+  reach.open_m2 = area_under(reach.open, body);
+  if (reach.open_m2 > 0) return reach;
+  const bool covered = area_under(reach.asked, body) > 0;
+  return error(
+      covered ? "everything this step reaches is under tape or plugs" : "this step reaches no part of the body",
+      "where", "a place on the bare or coated surface",
+      covered ? "unmask first, or choose another place" : "check the regions and patches");
+}
+
+Result<std::size_t> Doing::coat_named(const std::string& coat, std::string_view member) const {
+  std::vector<std::string> known;
+  for (std::size_t l = before.layers.size(); l-- > 0;) {
+    if (before.layers[l].provenance.laid_by == coat) return l;
+    known.push_back(before.layers[l].provenance.laid_by);
+  }
+  const std::string near = nearest_word(coat, known);
+  return error(
+      fmt::format("there is no coat named '{}' on this instrument at this step", coat), member,
+      known.empty() ? "nothing: the wood is bare" : fmt::format("one of: {}", fmt::join(known, ", ")),
+      near.empty() ? "name a coat of the job or the id of an earlier step" : fmt::format("did you mean '{}'?", near));
+}
+
+Result<std::vector<Paint>> Doing::paints() const {
+  std::vector<Paint> all;
+  for (const FilmLayer& layer : before.layers) {
+    Result<Paint> paint = paint_of(layer.mixture, bench, place());
+    if (!paint) return paint.errors();
+    all.push_back(std::move(*paint));
+  }
+  return all;
+}
+
+std::string area_text(double area_m2) { return fmt::format("{:.{}f} cm2", area_m2 * 1e4, area_m2 < 1e-3 ? 2 : 0); }
+
+void Doing::keep(const Books& books, std::size_t may_go) {
+  Ledger& ledger = result.ledger;
+  for (std::size_t l = 0; l < books.coats.size(); ++l) {
+    const CoatSums& s = books.coats[l];
+    const Provenance& from = film().layers[l].provenance;
+    if (s.laid != 0 || s.cut != 0 || s.lifted != 0 || s.dissolved != 0 || s.solvent_left != 0 || s.solvent_cut != 0)
+      ledger.coats.push_back({from.laid_by, from.origin, s.laid, s.cut, s.lifted, s.dissolved, s.gone_through_m2,
+                              s.solvent_laid, s.solvent_left, s.solvent_cut});
+    constexpr double worth_saying_m2 = 1e-6;
+    if (s.gone_through_m2 > worth_saying_m2 && l < may_go)
+      note(Severity::caution,
+           fmt::format("goes through '{}'{} on {}", from.laid_by, from.origin == Origin::original ? " (original)" : "",
+                       area_text(s.gone_through_m2)));
+  }
+  ledger.wood_cut_m3 += books.wood_cut_m3;
+  ledger.overspray_solids_m3 += books.overspray_solids_m3;
+  ledger.overspray_solvent_m3 += books.overspray_solvent_m3;
+}
+
+void Doing::use(const std::string& material, double volume_m3, double density_kg_m3) {
+  if (volume_m3 <= 0) return;
+  for (Used& used : result.ledger.used)
+    if (used.material == material) {
+      used.volume_m3 += volume_m3;
+      used.mass_kg += volume_m3 * density_kg_m3;
+      return;
+    }
+  result.ledger.used.push_back({material, volume_m3, volume_m3 * density_kg_m3});
+}
+
+void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints) {
+  for (std::size_t l = 0; l < paints.size(); ++l) {
+    const std::string& name = before.layers[l].provenance.laid_by;
+    if (books.coats[l].cut + books.coats[l].lifted <= 0) continue;
+    if (paints[l].contains_lead)
+      note(Severity::danger, fmt::format("'{}' may contain lead: test it first; no dry sanding or scraping without the "
+                                         "precautions your authority asks for",
+                                         name));
+    if (paints[l].contains_chromate)
+      note(Severity::danger, fmt::format("'{}' may contain chromate: its dust causes cancer; do not cut it dry", name));
+  }
+}
+
+void Doing::worked(double hands_on_h, double waiting_s) {
+  result.hands_on_s += hands_on_h * 3600.0 * bench.shop.pace;
+  result.waiting_s += waiting_s;
+}
+
+Result<StepResult> Doing::done() { return std::move(result); }
+
+void wear_marks(Doing& doing, double ridge_factor) {
+  const std::vector<Mark>& marks = *doing.before.marks;
+  if (marks.empty()) return;
+  const auto height_m = [](const Film& film, std::size_t v) {
+    double h = -static_cast<double>(film.wood_cut_m[v]);
+    for (const FilmLayer& layer : film.layers)
+      if (const float d = layer.dry_m[v]; d > 0) h += static_cast<double>(d) + static_cast<double>(layer.solvent_m[v]);
+    return h;
+  };
+  auto left = std::make_shared<std::vector<Mark>>();
+  for (Mark mark : marks) {
+    double removed_m = 0;
+    if (!mark.path.empty())
+      for (const std::uint32_t v : doing.body.triangles()[mark.path[mark.path.size() / 2].triangle])
+        removed_m += (height_m(doing.before, v) - height_m(doing.film(), v)) / 3.0;
+    mark.depth_m -= static_cast<float>((mark.kind == MarkKind::tape_ridge ? ridge_factor : 1.0) * removed_m);
+    if (mark.depth_m > 0) left->push_back(std::move(mark));
+  }
+  doing.film().marks = std::move(left);
+}
+
+}  // namespace witnessline

@@ -1,0 +1,98 @@
+// Doing: one step under way: what it reads, the result it fills, and how it says what went wrong.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "bench/columns.h"
+#include "bench/laws.h"
+#include "bench/noise.h"
+#include "bench/paint.h"
+#include "bench/run.h"
+
+namespace witnessline {
+
+/// Weights 0..1 a vertex: as asked for, and what is left of that where no tape or plug covers.
+struct Reach {
+  std::vector<float> asked, open;
+  double open_m2 = 0;  ///< area, weights counted
+};
+
+class Doing {
+ public:
+  Doing(const PlannedStep&, const Film& before, const Bench&);
+
+  const PlannedStep& planned;
+  const Film& before;
+  const Bench& bench;
+  const Body& body;
+  StepResult result;  ///< its film starts as a copy of `before`
+
+  Film& film() { return result.film; }
+  /// Key of a draw of this step, e.g. key("grip").
+  Key key(std::string_view draw) const;
+  /// "steps.<id>.<member>"
+  std::string place(std::string_view member = {}) const;
+  Error error(std::string what, std::string_view member, std::string expected = {}, std::string mend = {}) const;
+  void note(Severity, std::string text);
+
+  /// Errors: a region that is not there; nothing open under `where`.
+  Result<Reach> reach(const Where&) const;
+  /// Index of the outermost layer laid by `coat`. Errors: no such coat, with the nearest right name.
+  Result<std::size_t> coat_named(const std::string& coat, std::string_view member) const;
+  /// The paint a layer was laid with; its materials were checked when it was laid.
+  Result<std::vector<Paint>> paints() const;
+
+  /// Puts the books into the result's ledger; notes every coat below `may_go` that was gone through.
+  void keep(const Books&, std::size_t may_go);
+  void use(const std::string& material, double volume_m3, double density_kg_m3);
+  /// Dangers of cutting into what the layers hold.
+  void warn_of_dust(const Books&, const std::vector<Paint>&);
+  void worked(double hands_on_h, double waiting_s = 0);
+  Result<StepResult> done();
+};
+
+/// next(vertex, value) -> new value, at every vertex, in parallel; chunks that stay the same stay shared.
+template <class T, class Next>
+void change(Field<T>& field, const Next& next) {
+  for_chunks(field.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
+    thread_local std::vector<T> values;
+    values.resize(field_chunk);
+    const std::size_t c = begin / field_chunk;
+    field.read(c, values.data());
+    bool changed = false;
+    for (std::size_t v = begin; v < end; ++v) {
+      const T now = next(v, values[v - begin]);
+      changed |= now != values[v - begin];
+      values[v - begin] = now;
+    }
+    if (changed) field.write(c, values.data());
+  });
+}
+
+/// Moves a value towards `to` by a weight.
+inline float towards(float from, double to, float weight) {
+  return static_cast<float>(static_cast<double>(from) + static_cast<double>(weight) * (to - static_cast<double>(from)));
+}
+
+/// "3.2 cm2"
+std::string area_text(double area_m2);
+
+/// Marks get shallower by what was cut where they lie, ridges `ridge_factor` times faster; the gone ones go.
+void wear_marks(Doing&, double ridge_factor);
+
+Result<StepResult> work(const Clean&, Doing&);
+Result<StepResult> work(const Mask&, Doing&);
+Result<StepResult> work(const Unmask&, Doing&);
+Result<StepResult> work(const Plug&, Doing&);
+Result<StepResult> work(const Lift&, Doing&);
+Result<StepResult> work(const Spray&, Doing&);
+Result<StepResult> work(const MeltIn&, Doing&);
+Result<StepResult> work(const Sand&, Doing&);
+Result<StepResult> work(const Flat&, Doing&);
+Result<StepResult> work(const Buff&, Doing&);
+Result<StepResult> work(const Wear&, Doing&);
+Result<StepResult> work(const Yellow&, Doing&);
+Result<StepResult> work(const Wait&, Doing&);
+
+}  // namespace witnessline

@@ -1,0 +1,26 @@
+// Smooth randomness over a surface: standard normal at every place, alike within a length, keyed by step and position.
+#pragma once
+
+#include <vector>
+
+#include "base/random.h"
+#include "body/body.h"
+
+namespace witnessline {
+
+class SmoothNoise {
+ public:
+  /// Varies over about `length_m`; the box of `body` only decides what is worked out beforehand, never a value.
+  SmoothNoise(Key key, double length_m, const Body& body);
+  /// Exactly standard normal at each place: lattice normals, smooth weights, divided by the root of their squares' sum.
+  double operator()(Vec3 place) const;
+
+ private:
+  double node(long x, long y, long z) const;
+  Key key_;
+  double per_m_;
+  long low_[3] = {0, 0, 0}, count_[3] = {0, 0, 0};
+  std::vector<float> nodes_;  ///< empty: too many, drawn when asked
+};
+
+}  // namespace witnessline

@@ -1,0 +1,72 @@
+#include "bench/paint.h"
+
+#include <fmt/format.h>
+
+namespace witnessline {
+
+namespace {
+std::string did_you_mean(const std::string& word, const std::vector<std::string>& known) {
+  const std::string near = nearest_word(word, known);
+  return near.empty() ? "see the library's list of materials" : fmt::format("did you mean '{}'?", near);
+}
+}  // namespace
+
+Result<const Material*> material_of(const std::string& id, const Bench& bench, const std::string& key) {
+  if (const Material* found = bench.library.find(id)) return found;
+  return Error{fmt::format("no material '{}' in the library", id),
+               {"", 0, 0, key},
+               "a material id",
+               did_you_mean(id, bench.library.ids())};
+}
+
+Result<Paint> paint_of(const std::string& id, const Bench& bench, const std::string& key) {
+  if (const auto it = bench.mixtures.find(id); it != bench.mixtures.end()) return paint_of(it->second, bench, key);
+  if (const Material* material = bench.library.find(id))
+    return paint_of(std::make_shared<const Mixture>(Mixture{id, material->name, {{id, 1.0}}}), bench, key);
+  std::vector<std::string> known = bench.library.ids();
+  for (const auto& [mixture, held] : bench.mixtures) known.push_back(mixture);
+  return Error{fmt::format("'{}' is neither a mixture of this job nor a material of the library", id),
+               {"", 0, 0, key},
+               "a mixture or material id",
+               did_you_mean(id, known)};
+}
+
+Result<Paint> paint_of(const std::shared_ptr<const Mixture>& mixture, const Bench& bench, const std::string& key) {
+  Paint paint{mixture, {}, 0, nullptr, false, false, false};
+  std::vector<Error> faults;
+  double volume = 0, solids = 0, most_binder = 0;
+  for (const Part& part : mixture->parts) {
+    const Result<const Material*> found = material_of(part.material, bench, key);
+    if (!found) {
+      faults.insert(faults.end(), found.errors().begin(), found.errors().end());
+      continue;
+    }
+    const Material& material = **found;
+    const bool leaves_film = material.role != Role::solvent && material.role != Role::cleaner;
+    const Datum *density = material.find(Property::density), *film = material.find(Property::volume_solids);
+    if (material.role == Role::wood || !density || density->value <= 0 || (leaves_film && !film)) {
+      faults.push_back({fmt::format("'{}' cannot be laid: its file gives no {}", part.material,
+                                    density && density->value > 0 ? "volume solids" : "density"),
+                        {"", 0, 0, key},
+                        "a paint with density and volume solids",
+                        "choose a paint, or add the datum with its source to the material's file"});
+      continue;
+    }
+    const double share = part.mass_fraction / density->value;
+    volume += share;
+    if (leaves_film) solids += share * film->value;
+    paint.shares.push_back({part.material, share, density->value});
+    if (material.binder != Binder::none && part.mass_fraction > most_binder)
+      most_binder = part.mass_fraction, paint.main = &material;
+    paint.metallic |= material.metallic;
+    paint.contains_lead |= material.contains_lead;
+    paint.contains_chromate |= material.contains_chromate;
+  }
+  if (!faults.empty()) return faults;
+  if (!(volume > 0)) return Error{fmt::format("mixture '{}' has no parts", mixture->id), {"", 0, 0, key}, "", ""};
+  for (Paint::Share& share : paint.shares) share.volume_fraction /= volume;
+  paint.volume_solids = solids / volume;
+  return paint;
+}
+
+}  // namespace witnessline

@@ -1,0 +1,34 @@
+// Paint: what a mixture is as a liquid: how much of it is film, what binds it, what it is made of by volume.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "bench/run.h"
+
+namespace witnessline {
+
+struct Paint {
+  struct Share {
+    std::string material;
+    double volume_fraction = 0;  ///< of the liquid as bought
+    double density_kg_m3 = 0;
+  };
+  std::shared_ptr<const Mixture> mixture;
+  std::vector<Share> shares;
+  double volume_solids = 0;        ///< volume fraction of the liquid that stays as film
+  const Material* main = nullptr;  ///< the part that binds: largest share among those with a binder
+  bool metallic = false, contains_lead = false, contains_chromate = false;
+  Binder binder() const { return main ? main->binder : Binder::none; }
+};
+
+/// A mixture of the job or a material of the library, by id. Errors name the nearest right word.
+/// Law: volumes add; part i has volume m_i / density_i. Departs: real paints shrink a little on mixing.
+Result<Paint> paint_of(const std::string& id, const Bench&, const std::string& key);
+Result<Paint> paint_of(const std::shared_ptr<const Mixture>&, const Bench&, const std::string& key);
+
+/// A material of the library, by id. Errors name the nearest right word.
+Result<const Material*> material_of(const std::string& id, const Bench&, const std::string& key);
+
+}  // namespace witnessline

@@ -1,0 +1,22 @@
+#include "bench/run.h"
+
+#include "bench/doing.h"
+
+namespace witnessline {
+
+std::string_view word_of(const Step& step) {
+  return std::visit([](const auto& s) { return std::decay_t<decltype(s)>::word; }, step);
+}
+
+Result<StepResult> run_step(const PlannedStep& step, const Film& before, const Bench& bench) {
+  expects(before.size() == bench.body.size(), "a film belongs to one body");
+  Doing doing(step, before, bench);
+  return std::visit([&](const auto& s) { return work(s, doing); }, step.step);
+}
+
+Result<Run> run(const Plan& plan, const Film& before, const Bench& bench,
+                const std::function<void(int, int)>& progress) {
+  return RunCache(0).run(plan, before, bench, progress);
+}
+
+}  // namespace witnessline

@@ -1,0 +1,150 @@
+#include <fmt/format.h>
+
+#include "bench/abrade.h"
+
+namespace witnessline {
+
+namespace {
+
+/// Scratches and roughness a grit leaves where it cut. Older, deeper scratches stay as far as they were not cut out.
+void scratch(Doing& doing, const Reach& reach, double depth_m, double scratch_m) {
+  change(doing.film().scratch_m, [&](std::size_t v, float before) {
+    if (!(reach.open[v] > 0)) return before;
+    const double left_m = std::max(0.0, static_cast<double>(before) - depth_m * static_cast<double>(reach.open[v]));
+    return towards(before, std::max(left_m, scratch_m), std::min(1.0f, 2.0f * reach.open[v]));
+  });
+  // ESTIMATE: rms height a fifth of the deepest scratch.
+  change(doing.film().roughness_m, [&](std::size_t v, float before) {
+    if (!(reach.open[v] > 0)) return before;
+    return towards(before, 0.2 * static_cast<double>(doing.film().scratch_m[v]), std::min(1.0f, 2.0f * reach.open[v]));
+  });
+  constexpr double grime_goes_m = 0.5e-6;  // a cut this deep takes the grime with it
+  change(doing.film().grime_kg_m2, [&](std::size_t v, float before) {
+    return static_cast<double>(reach.open[v]) * depth_m > grime_goes_m ? 0.0f : before;
+  });
+}
+
+/// Law: depth at a place = mean depth x weight x edge gain x grip of the hand (15 % over 15 mm, ESTIMATE); a levelling
+/// block also takes what stands over the mean height within its reach (0.8 of it, ESTIMATE).
+Result<StepResult> paper(const Sand& step, bool levels, Doing& doing) {
+  const Result<Reach> reach = doing.reach(step.where);
+  if (!reach) return reach.errors();
+  const double depth_m = step.depth_m.value_or(keying_depth_m(step.grit));
+  const EdgeGain edge(reach->open, doing.body, step.edge_factor);
+  const SmoothNoise grip(doing.key("grip"), 0.015, doing.body);
+  std::optional<BlockLevel> level;
+  constexpr double block_reach_m = 0.015, share_levelled = 0.8;
+  if (levels) level.emplace(doing.before, doing.body, reach->open, block_reach_m);
+  const std::span<const Vec3> places = doing.body.positions();
+  const Result<Books> books = abrade(doing, reach->open, [&](std::size_t v, const Columns&, std::size_t) {
+    const double here_m = levels ? std::max(0.0, depth_m + share_levelled * level->above(v)) : depth_m;
+    return here_m * static_cast<double>(reach->open[v]) * edge(v) * std::max(0.0, 1.0 + 0.15 * grip(places[v]));
+  });
+  if (!books) return books.errors();
+  if (books->other > 0)
+    return doing.error(fmt::format("this would cut a metallic colour coat on {}: its flakes would show as dull patches",
+                                   area_text(books->other)),
+                       "where", "a clear coat over the metallic colour",
+                       "lay clear over it first and level the clear, or leave it out of `where`");
+  scratch(doing, *reach, depth_m, scratch_depth_m(step.grit));
+  wear_marks(doing, levels ? 2.0 : 1.0);
+
+  double wet_solvent = 0, dry = 0;
+  for (const FilmLayer& layer : doing.before.layers)
+    for (std::size_t v = 0; v < doing.body.size(); v += 97)
+      if (reach->open[v] > 0 && layer.dry_m[v] > 0)
+        wet_solvent += static_cast<double>(layer.solvent_m[v]), dry += static_cast<double>(layer.dry_m[v]);
+  if (dry > 0 && wet_solvent > 0.15 * dry)
+    doing.note(Severity::caution, "the film still holds more than 15 % solvent: the paper will load and tear it; wait");
+  if (!step.wet)
+    doing.note(Severity::caution, "dry sanding dust: wear a dust mask of the class your authority asks for");
+
+  // ESTIMATE: two hours a square metre to go over it once, and 2.5 for every 10 um with paper of 25 um grain.
+  const double per_m2 = 2.0 + 2.5 * depth_m / 10e-6 * std::sqrt(25e-6 / grain_size_m(step.grit));
+  doing.worked(0.15 + reach->open_m2 * per_m2);
+  return doing.done();
+}
+
+}  // namespace
+
+Result<StepResult> work(const Sand& step, Doing& doing) { return paper(step, false, doing); }
+Result<StepResult> work(const Flat& step, Doing& doing) { return paper(step, true, doing); }
+
+/// Law: mean depth x weight x edge gain; scratches go down by the depth taken, to what the compound itself leaves.
+Result<StepResult> work(const Buff& step, Doing& doing) {
+  const Result<const Material*> compound = material_of(step.compound, doing.bench, doing.place("compound"));
+  if (!compound) return compound.errors();
+  const Result<Reach> reach = doing.reach(step.where);
+  if (!reach) return reach.errors();
+  std::size_t checks = 0;
+  for (const Mark& mark : *doing.before.marks)
+    for (const SurfacePoint& at : mark.path) {
+      const Triangle& t = doing.body.triangles()[at.triangle];
+      if (mark.kind != MarkKind::check || !(reach->open[t[0]] > 0 || reach->open[t[1]] > 0 || reach->open[t[2]] > 0))
+        continue;
+      ++checks;
+      break;
+    }
+  if (checks > 0)
+    return doing.error(
+        fmt::format("compound over {} open check{}: it packs into them and dries white", checks,
+                    checks == 1 ? "" : "s"),
+        "where", "a surface without open checks",
+        "buff before the checks are made, leave them out of `where`, or finish by hand without compound");
+  const EdgeGain edge(reach->open, doing.body, step.edge_factor);
+  const Result<Books> books = abrade(doing, reach->open, [&](std::size_t v, const Columns&, std::size_t) {
+    return step.depth_m * static_cast<double>(reach->open[v]) * edge(v);
+  });
+  if (!books) return books.errors();
+  constexpr double scratch_left_m = 0.1e-6, roughness_left_m = 0.03e-6;  // ESTIMATE: of a fine compound
+  change(doing.film().scratch_m, [&](std::size_t v, float before) {
+    const double cut_out_m = 1.5 * step.depth_m;  // polishing also rounds what it does not reach (ESTIMATE)
+    return std::min(before,
+                    towards(before, std::max(scratch_left_m, static_cast<double>(before) - cut_out_m), reach->open[v]));
+  });
+  change(doing.film().roughness_m, [&](std::size_t v, float before) {
+    const double from_scratches = 0.2 * std::max(0.0, static_cast<double>(doing.film().scratch_m[v]) - scratch_left_m);
+    return std::min(before, towards(before, roughness_left_m + from_scratches, reach->open[v]));
+  });
+  wear_marks(doing, 1.0);
+  const Datum* density = (*compound)->find(Property::density);
+  doing.use(step.compound, 30e-6 * reach->open_m2,
+            density ? density->value : 1300.0);  // ESTIMATE: 30 mL a square metre
+  doing.worked(0.2 + 4.0 * reach->open_m2);      // ESTIMATE
+  return doing.done();
+}
+
+/// Law: depth x smooth step of the weight, so that the fall-off has no corner; never below the top of `stop_at`.
+Result<StepResult> work(const Wear& step, Doing& doing) {
+  const Result<Reach> reach = doing.reach(step.where);
+  if (!reach) return reach.errors();
+  std::size_t keep_below = 0;
+  if (!step.stop_at.empty() && step.stop_at != "wood") {
+    const Result<std::size_t> stop = doing.coat_named(step.stop_at, "stop_at");
+    if (!stop) return stop.errors();
+    keep_below = *stop + 1;
+  }
+  const SmoothNoise rub(doing.key("rub"), 0.008, doing.body);
+  const std::span<const Vec3> places = doing.body.positions();
+  const Result<Books> books = abrade(doing, reach->open, [&](std::size_t v, const Columns& columns, std::size_t i) {
+    const double w = static_cast<double>(reach->open[v]);
+    const double depth_m = step.depth_m * w * w * (3.0 - 2.0 * w) * std::max(0.0, 1.0 + 0.1 * rub(places[v]));
+    if (step.stop_at.empty()) return depth_m;
+    // A hair above the coat, so that rounding never scratches it.
+    return std::min(depth_m, columns.thickness_from(keep_below, i) * (1.0 - 1e-6));
+  });
+  if (!books) return books.errors();
+  if (books->other > 0)
+    return doing.error("this would wear into a metallic colour coat", "where", "a clear coat over it",
+                       "name the clear's lower neighbour in `stop_at`, or choose another place");
+  constexpr double worn_roughness_m = 0.15e-6;  // ESTIMATE: skin and cloth polish
+  change(doing.film().roughness_m,
+         [&](std::size_t v, float before) { return towards(before, worn_roughness_m, reach->open[v]); });
+  change(doing.film().scratch_m,
+         [&](std::size_t v, float before) { return towards(before, 2.0 * worn_roughness_m, reach->open[v]); });
+  wear_marks(doing, 1.0);
+  doing.worked(0.3 + 30.0 * reach->open_m2);  // ESTIMATE: wear is laid by hand, little by little
+  return doing.done();
+}
+
+}  // namespace witnessline

@@ -1,0 +1,227 @@
+#include <fmt/format.h>
+
+#include "bench/doing.h"
+#include "bench/edges.h"
+#include "bench/ridges.h"
+
+namespace witnessline {
+
+namespace {
+
+/// What sprayed coats have in common, melted in or not.
+struct Coats {
+  const std::string& mixture;
+  const std::string& thinner;
+  const Where& where;
+  int count;
+  double wet_m, thinning, transfer, flash_s, bite_m;
+};
+
+struct Laid {
+  Reach reach;
+  std::vector<Paint> below;  ///< the layers there before
+  Books books;
+  double bitten_m2 = 0, unbitten_m2 = 0;  ///< over coats that melt, over coats that never do
+  std::string unbitten;                   ///< names of the latter
+};
+
+/// True when the new coat's liquid melts into a layer.
+bool melts(const Paint& below, const Material* thinner) {
+  if (below.binder() == Binder::none || never_melts(below.binder())) return false;
+  const double red = thinner && below.main ? relative_energy_difference(*thinner, *below.main) : -1.0;
+  return red <= 1.1;  // not known: solvent-borne coats of these binders do
+}
+
+std::vector<Error> fault_of_grime(const Reach& reach, const Doing& doing) {
+  const std::span<const float> areas = doing.body.areas_m2();
+  double worst_kg_m2 = 0;
+  const double area_m2 = reduce_chunks(
+      reach.open.size(), field_chunk, 0.0,
+      [&](std::size_t begin, std::size_t end) {
+        const std::size_t c = begin / field_chunk;
+        const Field<float>& grime = doing.before.grime_kg_m2;
+        if (grime.is_uniform(c) && static_cast<double>(grime.uniform_value(c)) <= grime_limit_kg_m2) return 0.0;
+        double sum = 0;
+        for (std::size_t v = begin; v < end; ++v)
+          if (reach.open[v] > 0.01f && static_cast<double>(grime[v]) > grime_limit_kg_m2)
+            sum += static_cast<double>(areas[v]);
+        return sum;
+      },
+      std::plus<>());
+  if (area_m2 <= 0) return {};
+  for (std::size_t v = 0; v < reach.open.size(); ++v)
+    if (reach.open[v] > 0.01f) worst_kg_m2 = std::max(worst_kg_m2, static_cast<double>(doing.before.grime_kg_m2[v]));
+  return {doing.error(
+      fmt::format("this would spray over grime on {} (up to {:.2f} g/m2)", area_text(area_m2), worst_kg_m2 * 1e3),
+      "where", fmt::format("at most {:.1f} g/m2", grime_limit_kg_m2 * 1e3),
+      "clean it first, with more fresh cloths where it is heavy")};
+}
+
+/// Law: wet film x volume solids / (1 + thinning) = dry film, the rest is solvent; per coat, with the fan's unevenness
+/// (8 % a coat over 25 mm, ESTIMATE), the pull of sharp edges, and what leaves between coats.
+Result<Laid> lay(const Coats& coats, Doing& doing) {
+  std::vector<Error> faults;
+  const Result<Paint> paint = paint_of(coats.mixture, doing.bench, doing.place("mixture"));
+  if (!paint) faults = paint.errors();
+  const Material* thinner = nullptr;
+  if (!coats.thinner.empty()) {
+    const Result<const Material*> found = material_of(coats.thinner, doing.bench, doing.place("thinner"));
+    if (!found)
+      faults.insert(faults.end(), found.errors().begin(), found.errors().end());
+    else
+      thinner = *found;
+  } else if (coats.thinning > 0) {
+    faults.push_back(doing.error("the paint is thinned, but no thinner is named", "thinner", "a solvent's id",
+                                 "name the thinner, or set thinning to 0"));
+  }
+  Result<Reach> reach = doing.reach(coats.where);
+  if (!reach) faults.insert(faults.end(), reach.errors().begin(), reach.errors().end());
+  if (!faults.empty()) return faults;
+  faults = fault_of_grime(*reach, doing);
+  if (!faults.empty()) return faults;
+  Result<std::vector<Paint>> below = doing.paints();
+  if (!below) return below.errors();
+
+  Laid laid{std::move(*reach), std::move(*below), Books{}, 0, 0, {}};
+  const std::size_t old_layers = doing.film().layers.size();
+  const std::size_t layer = layer_for(doing.film(), paint->mixture, {Origin::this_plan, doing.planned.id});
+  std::vector<char> may_melt(old_layers);
+  for (std::size_t l = 0; l < old_layers; ++l) may_melt[l] = melts(laid.below[l], thinner);
+
+  const std::vector<float> share = edge_shares(doing.body, laid.reach.open, coats.wet_m);
+  const SmoothNoise fan(doing.key("fan"), 0.025, doing.body);
+  const double unevenness = 0.08 / std::sqrt(static_cast<double>(coats.count));
+  const double film_fraction = paint->volume_solids / (1.0 + coats.thinning);
+  const double lost_per_landed = (1.0 - coats.transfer) / coats.transfer;
+  const Evaporation evaporation(doing.bench.shop.temperature_K, doing.bench.shop.air_speed_m_s);
+  const std::span<const float> areas = doing.body.areas_m2();
+  const std::span<const Vec3> places = doing.body.positions();
+
+  laid.books = over_columns(doing.film(), laid.reach.asked, [&](Columns& columns, Books& sums) {
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+      const std::size_t v = columns.begin() + i;
+      if (!(laid.reach.asked[v] > 0)) continue;
+      const double area_m2 = static_cast<double>(areas[v]);
+      const double w = static_cast<double>(laid.reach.open[v]);
+      const double on_tape_m3 = (static_cast<double>(laid.reach.asked[v]) - w) * coats.count * coats.wet_m * area_m2;
+      double wet_m = 0;
+      if (w > 0) {
+        const double even = std::max(0.2, 1.0 + unevenness * fan(places[v]));
+        wet_m = coats.wet_m * w * even * (share.empty() ? 1.0 : static_cast<double>(share[v]));
+        for (std::size_t l = old_layers; l-- > 0;) {
+          if (columns.dry_m(l, i) <= 0) continue;
+          if (may_melt[l]) columns.melt(l, i, coats.bite_m * w, area_m2, sums);
+          sums.coats[l].gone_through_m2 += area_m2 * w;  // here: area the new coat lies on, taken out again below
+          break;
+        }
+        for (int coat = 0; coat < coats.count; ++coat) {
+          columns.lay(layer, i, wet_m * film_fraction, wet_m * (1.0 - film_fraction), area_m2, sums);
+          if (coat + 1 == coats.count || coats.flash_s <= 0) continue;
+          const double dry_m = static_cast<double>(columns.dry_m(layer, i));
+          const double solvent_m = static_cast<double>(columns.solvent_m(layer, i));
+          const double free_s = std::min(coats.flash_s, evaporation.free_time_s(dry_m, solvent_m));
+          columns.evaporate(layer, i, evaporation.left_m(dry_m, solvent_m, free_s, coats.flash_s - free_s), area_m2,
+                            sums);
+        }
+      }
+      const double landed_m3 = wet_m * coats.count * area_m2;
+      const double beside_m3 = (landed_m3 + on_tape_m3) * lost_per_landed + on_tape_m3;
+      sums.overspray_solids_m3 += beside_m3 * film_fraction;
+      sums.overspray_solvent_m3 += beside_m3 * (1.0 - film_fraction);
+      sums.other += landed_m3 + beside_m3;
+      sums.worked_m2 += area_m2 * w;
+    }
+  });
+  for (std::size_t l = 0; l < old_layers; ++l) {
+    const double over_m2 = laid.books.coats[l].gone_through_m2;
+    laid.books.coats[l].gone_through_m2 = 0;
+    if (over_m2 <= 0) continue;
+    if (may_melt[l]) {
+      laid.bitten_m2 += over_m2;
+      continue;
+    }
+    laid.unbitten_m2 += over_m2;
+    laid.unbitten += (laid.unbitten.empty() ? "'" : ", '") + doing.before.layers[l].provenance.laid_by + "'";
+    const Binder under = laid.below[l].binder(), over = paint->binder();
+    if ((under == Binder::alkyd || under == Binder::oil_varnish) &&
+        (over == Binder::nitrocellulose || over == Binder::acrylic || over == Binder::catalysed))
+      doing.note(Severity::caution, fmt::format("strong solvents may wrinkle '{}': try a corner, or seal with shellac",
+                                                doing.before.layers[l].provenance.laid_by));
+  }
+  doing.keep(laid.books, 0);
+
+  std::vector<float> dry_m(doing.body.size());
+  for_chunks(dry_m.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
+    const std::size_t c = begin / field_chunk;
+    doing.film().layers[layer].dry_m.read(c, &dry_m[begin]);
+    if (layer < old_layers)
+      for (std::size_t v = begin; v < end; ++v) dry_m[v] -= std::max(0.0f, doing.before.layers[layer].dry_m[v]);
+  });
+  std::vector<Mark> ridges = tape_ridges(doing.before, doing.body, dry_m, doing.planned.id);
+  if (!ridges.empty()) {
+    auto marks = std::make_shared<std::vector<Mark>>(*doing.before.marks);
+    std::move(ridges.begin(), ridges.end(), std::back_inserter(*marks));
+    doing.film().marks = std::move(marks);
+  }
+
+  // Wet film lies down: fresh lacquer is glossy, fills scratches and, coat by coat, pores. ESTIMATE.
+  constexpr double fresh_roughness_m = 0.08e-6, shows_through = 0.2, fills_pore_m = 20e-6;
+  change(doing.film().roughness_m,
+         [&](std::size_t v, float b) { return towards(b, fresh_roughness_m, std::min(1.0f, dry_m[v] / 3e-6f)); });
+  change(doing.film().scratch_m, [&](std::size_t v, float b) {
+    return towards(b, shows_through * static_cast<double>(b), std::min(1.0f, dry_m[v] / 10e-6f));
+  });
+  change(doing.film().open_pore, [&](std::size_t v, float b) {
+    return b > 0 ? static_cast<float>(static_cast<double>(b) * std::exp(-static_cast<double>(dry_m[v]) / fills_pore_m))
+                 : b;
+  });
+
+  const double paint_m3 = laid.books.other / (1.0 + coats.thinning);
+  for (const Paint::Share& part : paint->shares)
+    doing.use(part.material, paint_m3 * part.volume_fraction, part.density_kg_m3);
+  if (thinner && coats.thinning > 0) {
+    const Datum* density = thinner->find(Property::density);
+    doing.use(coats.thinner, paint_m3 * coats.thinning, density ? density->value : 870.0);
+  }
+  if (paint->contains_lead || paint->contains_chromate)
+    doing.note(Severity::danger, "this paint holds lead or chromate: its spray mist is poisonous; do not spray it");
+  // ESTIMATE: half an hour to mix, strain and clean the gun; three minutes and a sixth of an hour a square metre a
+  // coat.
+  doing.worked(0.5 + coats.count * (0.05 + laid.books.worked_m2 / 6.0), coats.flash_s * (coats.count - 1));
+  return laid;
+}
+
+}  // namespace
+
+Result<StepResult> work(const Spray& step, Doing& doing) {
+  // ESTIMATE: lacquer sprayed at full wet bites a micrometre into what it dissolves.
+  constexpr double bite_m = 1e-6;
+  const Result<Laid> laid = lay({step.mixture, step.thinner, step.where, step.coats, step.wet_m, step.thinning,
+                                 step.transfer, step.flash_s, bite_m},
+                                doing);
+  if (!laid) return laid.errors();
+  return doing.done();
+}
+
+Result<StepResult> work(const MeltIn& step, Doing& doing) {
+  const Result<Laid> laid = lay(
+      {step.mixture, step.thinner, step.where, 1, step.wet_m, step.thinning, step.transfer, 0.0, step.bite_m}, doing);
+  if (!laid) return laid.errors();
+  if (laid->unbitten_m2 > 0 && laid->bitten_m2 <= 0)
+    return doing.error(fmt::format("nothing here can be melted into: {} is cured beyond biting", laid->unbitten),
+                       "where", "an aged coat that solvents still dissolve (lacquer, shellac, spirit varnish)",
+                       "lift that coat first, or key it by sanding and spray over it");
+  if (laid->unbitten_m2 > 0)
+    doing.note(Severity::caution, fmt::format("does not melt into {} on {}: there it only lies on top", laid->unbitten,
+                                              area_text(laid->unbitten_m2)));
+  std::size_t checks = 0;
+  for (const Mark& mark : *doing.before.marks) checks += mark.kind == MarkKind::check;
+  if (checks > 0)
+    doing.note(Severity::information,
+               fmt::format("{} old check{} not healed by melting in: a thin coat bridges, it does "
+                           "not fuse {}",
+                           checks, checks == 1 ? " is" : "s are", checks == 1 ? "it" : "them"));
+  return doing.done();
+}
+
+}  // namespace witnessline
