@@ -12,14 +12,14 @@ constexpr double plate_edge_m = 4e-3;      // ESTIMATE: thickness of a top or ba
 
 /// Larger of two distances with their edge rounded to radius r; exact for faces at right angles.
 Sample rounded_larger(const Sample& a, const Sample& b, double r) {
-  const double u = a.distance + r, v = b.distance + r;
+  const double u = a.distance_m + r, v = b.distance_m + r;
   if (u > 0 && v > 0) {
     const double size = std::sqrt(u * u + v * v);
     return {size - r, (1 / size) * (u * a.gradient + v * b.gradient)};
   }
-  return a.distance > b.distance ? a : b;
+  return a.distance_m > b.distance_m ? a : b;
 }
-Sample larger(const Sample& a, const Sample& b) { return a.distance > b.distance ? a : b; }
+Sample larger(const Sample& a, const Sample& b) { return a.distance_m > b.distance_m ? a : b; }
 
 }  // namespace
 
@@ -35,7 +35,7 @@ CarvedBody::CarvedBody(const BodySpec& spec, const Loop& outline,
     made.outline = std::make_shared<Outline>(loop, exact_depth_m);
     made.back = c.face == "back";
     const Vec2d middle = 0.5 * (made.outline->low() + made.outline->high());
-    const double surface = face(middle, made.back).height;
+    const double surface = face(middle, made.back).height_m;
     made.floor_m = made.back ? -(surface - c.depth_m) : surface - c.depth_m;
     cavities_.push_back(std::move(made));
   }
@@ -53,7 +53,7 @@ CarvedBody::Face CarvedBody::face(Vec2d p, bool back) const {
   const double rise = back ? spec_.arch_back_m : spec_.arch_top_m;
   if (arch_ && rise > 0) {
     const ArchSample arch = arch_->at(p);
-    out.height += rise * arch.height;
+    out.height_m += rise * arch.height;
     out.slope = rise * arch.slope;
   }
   for (const ContourSpec& c : spec_.contours) {
@@ -62,7 +62,7 @@ CarvedBody::Face CarvedBody::face(Vec2d p, bool back) const {
     const Vec2d off = p - Vec2d{c.x_m, c.y_m};
     const double share = 1 - dot(off, off) / (c.radius_m * c.radius_m);
     if (share <= 0) continue;
-    out.height -= c.depth_m * share * share;
+    out.height_m -= c.depth_m * share * share;
     out.contour += c.depth_m * share * share;
     out.slope = out.slope + (4 * c.depth_m * share / (c.radius_m * c.radius_m)) * off;
   }
@@ -71,7 +71,7 @@ CarvedBody::Face CarvedBody::face(Vec2d p, bool back) const {
 
 double CarvedBody::side_height_m(Vec2d p, bool back) const {
   const Face f = face(p, back);
-  return f.height - (arch_ ? (back ? spec_.arch_back_m : spec_.arch_top_m) * arch_->at(p).height : 0);
+  return f.height_m - (arch_ ? (back ? spec_.arch_back_m : spec_.arch_top_m) * arch_->at(p).height : 0);
 }
 
 Sample CarvedBody::solid(Vec3d p, const OutlineSample& side) const {
@@ -79,7 +79,7 @@ Sample CarvedBody::solid(Vec3d p, const OutlineSample& side) const {
     const Face f = face({p.x, p.y}, back);
     const double steep = std::sqrt(1 + dot(f.slope, f.slope));
     const double sign = back ? -1 : 1;
-    return Sample{(sign * p.z - f.height) / steep, (1 / steep) * Vec3d{-f.slope.x, -f.slope.y, sign}};
+    return Sample{(sign * p.z - f.height_m) / steep, (1 / steep) * Vec3d{-f.slope.x, -f.slope.y, sign}};
   };
   const Sample around{side.distance_m, {side.outward.x, side.outward.y, 0}};
   return rounded_larger(around, larger(plane(false), plane(true)), spec_.edge_radius_m);
@@ -98,7 +98,7 @@ Sample CarvedBody::at(Vec3d p) const {
   Sample s = solid(p, outline_->at({p.x, p.y}));
   for (const Cavity& c : cavities_) {
     const Sample hole = cavity(c, p);
-    s = rounded_larger(s, {-hole.distance, -1.0 * hole.gradient}, mouth_radius_m);
+    s = rounded_larger(s, {-hole.distance_m, -1.0 * hole.gradient}, mouth_radius_m);
   }
   return s;
 }
@@ -107,9 +107,9 @@ Making CarvedBody::making_at(Vec3d p) const {
   Making out;
   const OutlineSample side = outline_->at({p.x, p.y});
   out.outward = side.outward;
-  const double whole = solid(p, side).distance;
+  const double whole = solid(p, side).distance_m;
   for (const Cavity& c : cavities_)
-    if (const double hole = -cavity(c, p).distance; hole > whole) out.cavity = true, out.cavity_in_back = c.back;
+    if (const double hole = -cavity(c, p).distance_m; hole > whole) out.cavity = true, out.cavity_in_back = c.back;
   const double height = side_height_m({p.x, p.y}, p.z < 0);
   const double below = height - std::abs(p.z);  // under the rim's edge
   if (!out.cavity) {

@@ -38,7 +38,7 @@ class CarvedBody : public Shape {
 
  private:
   struct Face {
-    double height = 0;
+    double height_m = 0;
     Vec2d slope;
     double contour = 0;  ///< how much was shaped away [m]
   };

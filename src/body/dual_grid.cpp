@@ -139,7 +139,7 @@ class Grid {
   void descend(Index3 at, int size, std::vector<Index3>& out) const {
     const double half = 0.5 * size * side;
     const Vec3d centre = origin_ + step_ * Vec3d{at.x * side + half, at.y * side + half, at.z * side + half};
-    if (std::abs(shape_.at(centre).distance) > distance_slack * 1.7321 * half * step_) return;
+    if (std::abs(shape_.at(centre).distance_m) > distance_slack * 1.7321 * half * step_) return;
     if (size == 1) {
       out.push_back(at);
       return;
@@ -156,7 +156,7 @@ class Grid {
     const auto measure = [&](int x, int y, int z) {
       const int s = slot(x, y, z);
       if (known[s] != 2) {
-        value[s] = static_cast<float>(shape_.at(node({low.x + x, low.y + y, low.z + z})).distance);
+        value[s] = static_cast<float>(shape_.at(node({low.x + x, low.y + y, low.z + z})).distance_m);
         known[s] = 2;
       }
       return value[s];

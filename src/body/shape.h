@@ -7,7 +7,7 @@ namespace witnessline {
 
 /// Distance to the surface [m], negative inside, and its gradient (unit outward normal on the surface).
 struct Sample {
-  double distance = 0;
+  double distance_m = 0;
   Vec3d gradient{0, 0, 1};
 };
 

@@ -34,7 +34,7 @@ Neighbours neighbours_of(const QuadMesh& mesh) {
 Vec3d drawn_on(Vec3d p, const Sample& s, double most_m) {
   const double slope = dot(s.gradient, s.gradient);
   if (slope < 1e-12) return p;
-  return p - (std::clamp(s.distance, -most_m, most_m) / slope) * s.gradient;
+  return p - (std::clamp(s.distance_m, -most_m, most_m) / slope) * s.gradient;
 }
 
 void even_out(const Shape& shape, double pitch_m, QuadMesh& mesh) {
@@ -68,7 +68,7 @@ void even_out(const Shape& shape, double pitch_m, QuadMesh& mesh) {
     for (std::size_t i = begin; i < end; ++i)
       for (int step = 0; step < 6; ++step) {
         const Sample s = shape.at(mesh.points[i]);
-        if (std::abs(s.distance) < 1e-9) break;
+        if (std::abs(s.distance_m) < 1e-9) break;
         mesh.points[i] = drawn_on(mesh.points[i], s, 0.25 * pitch_m);
       }
   });

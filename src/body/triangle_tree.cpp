@@ -27,11 +27,11 @@ bool visit(RTCPointQueryFunctionArguments* arguments) {
   Search& search = *static_cast<Search*>(arguments->userPtr);
   const Triangle& t = search.triangles[arguments->primID];
   NearestPoint found = nearest_on(search.from, search.points[t[0]], search.points[t[1]], search.points[t[2]]);
-  if (found.distance >= search.best.distance) return false;
+  if (found.distance_m >= search.best.distance_m) return false;
   found.at.triangle = arguments->primID;
   search.best = found;
   // A hair more than the distance, so that float rounding never hides an equally near triangle.
-  arguments->query->radius = static_cast<float>(found.distance * (1 + 1e-6) + 1e-9);
+  arguments->query->radius = static_cast<float>(found.distance_m * (1 + 1e-6) + 1e-9);
   return true;
 }
 
@@ -44,7 +44,7 @@ NearestPoint nearest_on(Vec3d p, Vec3d a, Vec3d b, Vec3d c) {
     NearestPoint out;
     out.at = {0, static_cast<float>(u), static_cast<float>(v)};
     out.place = a + u * (b - a) + v * (c - a);
-    out.distance = length(p - out.place);
+    out.distance_m = length(p - out.place);
     return out;
   };
   const Vec3d ab = b - a, ac = c - a, ap = p - a, bp = p - b, cp = p - c;
@@ -114,7 +114,7 @@ Hit TriangleTree::cast(const Ray& ray) const {
 NearestPoint TriangleTree::nearest(Vec3d p) const {
   expects(std::isfinite(p.x) && std::isfinite(p.y) && std::isfinite(p.z), "places are finite");
   Search search{scene_->points.data(), scene_->triangles.data(), p, {}};
-  search.best.distance = std::numeric_limits<double>::infinity();
+  search.best.distance_m = std::numeric_limits<double>::infinity();
   RTCPointQuery query{};
   query.x = static_cast<float>(p.x), query.y = static_cast<float>(p.y), query.z = static_cast<float>(p.z);
   query.radius = std::numeric_limits<float>::infinity();

@@ -13,7 +13,7 @@ namespace witnessline {
 struct NearestPoint {
   SurfacePoint at;
   Vec3d place;
-  double distance = 0;
+  double distance_m = 0;
 };
 
 /// Corners by barycentric coordinates of the second and third.
