@@ -139,4 +139,9 @@ Result<Done> write_outcome(const Worked& worked, const std::string& folder, Benc
   return replace_folder(folder, Writing(worked, units, pictures, progress).files());
 }
 
+std::string report_page(const Worked& worked, BenchUnits units) {
+  const Progress quietly;
+  return Writing(worked, units, true, quietly).files().at("report.html");
+}
+
 }  // namespace witnessline

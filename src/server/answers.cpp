@@ -139,6 +139,12 @@ Answer thickness_course(const PlanOutcome& plan, const Query& query) {
   return json(print_json(course));
 }
 
+Answer report(const Worked& worked, const Query& query) {
+  const auto bench_units = units(query);
+  if (!bench_units) return bad_query("units", "metric or us");
+  return {200, "text/html; charset=utf-8", report_page(worked, *bench_units)};
+}
+
 Answer source(const Worked& worked, const Query& query) {
   const std::string key = query("key").value_or("");
   const Source* known = worked.library().source(key);
@@ -201,6 +207,7 @@ Answer of_job(JobDesk& desk, Method method, const std::vector<std::string>& part
   if (parts.size() == 4) {
     if (parts[3] == "outcome") return json(outcome_json(entry->worked->outcome()));
     if (parts[3] == "mesh") return mesh(*entry->mesh);
+    if (parts[3] == "report") return report(*entry->worked, query);
     if (parts[3] == "source") return source(*entry->worked, query);
   }
   if (parts.size() >= 5 && parts[3] == "plans") return of_plan(*entry, parts, query);
