@@ -26,7 +26,7 @@ Result<Books> abrade(Doing& doing, const std::vector<float>& weights, const CutD
 }
 
 EdgeGain::EdgeGain(const std::vector<float>& weights, const Body& body, double edge_factor)
-    : curvature_(body.curvature_max()), factor_(edge_factor) {
+    : curvature_per_m_(body.curvature_max()), factor_(edge_factor) {
   struct Sums {
     double area = 0, gained = 0;
   };
@@ -39,7 +39,7 @@ EdgeGain::EdgeGain(const std::vector<float>& weights, const Body& body, double e
           if (!(weights[v] > 0)) continue;
           const double a = static_cast<double>(weights[v]) * static_cast<double>(areas[v]);
           s.area += a;
-          s.gained += a * (1.0 + (factor_ - 1.0) * edge_share(static_cast<double>(curvature_[v])));
+          s.gained += a * (1.0 + (factor_ - 1.0) * edge_share(static_cast<double>(curvature_per_m_[v])));
         }
         return s;
       },
@@ -55,7 +55,7 @@ constexpr double height_step_m = 1e-13;  // whole steps add up the same in any o
 }
 
 BlockLevel::BlockLevel(const Film& film, const Body& body, const std::vector<float>& weights, double reach_m)
-    : body_(body), per_m_(1.0 / reach_m), height_(body.size()) {
+    : body_(body), per_m_(1.0 / reach_m), height_m_(body.size()) {
   const std::span<const Vec3> places = body.positions();
   struct Box {
     long low[3] = {1l << 60, 1l << 60, 1l << 60}, high[3] = {-(1l << 60), -(1l << 60), -(1l << 60)};
@@ -92,10 +92,10 @@ BlockLevel::BlockLevel(const Film& film, const Body& body, const std::vector<flo
     const Columns columns(film, begin, end);
     for (std::size_t v = begin; v < end; ++v) {
       if (!(weights[v] > 0)) continue;
-      height_[v] = static_cast<float>(columns.thickness_from(0, v - begin) - columns.wood_cut_m(v - begin));
+      height_m_[v] = static_cast<float>(columns.thickness_from(0, v - begin) - columns.wood_cut_m(v - begin));
       const long at[3] = {cell(places[v], 0) - low_[0], cell(places[v], 1) - low_[1], cell(places[v], 2) - low_[2]};
       const auto node = static_cast<std::size_t>((at[2] * count_[1] + at[1]) * count_[0] + at[0]);
-      sum[node].fetch_add(std::llround(static_cast<double>(height_[v]) / height_step_m), std::memory_order_relaxed);
+      sum[node].fetch_add(std::llround(static_cast<double>(height_m_[v]) / height_step_m), std::memory_order_relaxed);
       n[node].fetch_add(1, std::memory_order_relaxed);
     }
   });
@@ -132,7 +132,7 @@ double BlockLevel::above(std::size_t v) const {
     sum += w * mean_[node];
     weight += w;
   }
-  return weight > 0 ? static_cast<double>(height_[v]) - sum / weight : 0.0;
+  return weight > 0 ? static_cast<double>(height_m_[v]) - sum / weight : 0.0;
 }
 
 }  // namespace witnessline

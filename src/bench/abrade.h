@@ -18,11 +18,11 @@ class EdgeGain {
  public:
   EdgeGain(const std::vector<float>& weights, const Body&, double edge_factor);
   double operator()(std::size_t v) const {
-    return scale_ * (1.0 + (factor_ - 1.0) * edge_share(static_cast<double>(curvature_[v])));
+    return scale_ * (1.0 + (factor_ - 1.0) * edge_share(static_cast<double>(curvature_per_m_[v])));
   }
 
  private:
-  std::span<const float> curvature_;
+  std::span<const float> curvature_per_m_;
   double factor_, scale_ = 1;
 };
 
@@ -37,7 +37,7 @@ class BlockLevel {
   const Body& body_;
   double per_m_;
   long low_[3], count_[3];
-  std::vector<float> height_;
+  std::vector<float> height_m_;
   std::vector<double> mean_;
   std::vector<std::int64_t> n_;
 };
