@@ -1,7 +1,101 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
 #include "body/build.h"
+#include "body/curvature.h"
+#include "body/mesh_axes.h"
+#include "body/mesh_repair.h"
+#include "body/mesh_shape.h"
+
 namespace witnessline {
-Result<BuiltBody> body_from_mesh(const BodySpec&, const std::string&, const std::string& file,
-                                 const std::vector<SurveyFact>&) {
-  return Error{"mesh files cannot be read yet", {file, 0, 0, ""}, "", ""};
+namespace {
+
+struct LengthUnit {
+  const char* word;
+  double size_m;
+};
+constexpr std::array<LengthUnit, 4> length_units{{{"mm", 1e-3}, {"cm", 1e-2}, {"m", 1}, {"in", 25.4e-3}}};
+
+bool plausible(double length_m) { return length_m >= shortest_body_m && length_m <= longest_body_m; }
+
+/// "in (412 mm)": the units in which a mesh of this length would be an instrument.
+std::string plausible_units(double length_in_file) {
+  std::vector<std::string> out;
+  for (const LengthUnit& u : length_units)
+    if (plausible(length_in_file * u.size_m))
+      out.push_back(fmt::format("{} ({:.0f} mm long)", u.word, length_in_file * u.size_m * 1e3));
+  return fmt::format("{}", fmt::join(out, " or "));
 }
+
+/// Sets mesh.unit_m and brings the points to metres.
+Result<Done> scale(RawMesh& mesh, const BodySpec& spec, const std::string& file, std::vector<Note>& notes) {
+  Box3 box;
+  for (const Triangle& t : mesh.triangles)
+    for (const std::uint32_t v : t) box.add(mesh.points[v]);
+  const Vec3d size = box.size();
+  const double longest = std::max({size.x, size.y, size.z});
+  const std::string fits = plausible_units(longest);
+  const Place key{file, 0, 0, "body.mesh_unit"};
+  const std::string mend = fits.empty() ? "check the scale of the export" : "it would be an instrument in " + fits;
+  if (!spec.mesh_unit.empty()) {
+    const auto unit = std::find_if(length_units.begin(), length_units.end(),
+                                   [&](const LengthUnit& u) { return spec.mesh_unit == u.word; });
+    if (unit == length_units.end())
+      return Error{fmt::format("'{}' is no unit a mesh may have", spec.mesh_unit), key, "mm, cm, m or in", mend};
+    if (mesh.unit_m > 0 && mesh.unit_m != unit->size_m)
+      notes.push_back({Severity::caution,
+                       fmt::format("{}: a {} file counts in metres; it was read in {}, as the job says", file,
+                                   mesh.format, spec.mesh_unit),
+                       "body"});
+    mesh.unit_m = unit->size_m;
+  } else if (mesh.unit_m <= 0) {
+    return Error{fmt::format("the unit is missing: {} does not state one", mesh.format), key, "mm, cm, m or in", mend};
+  }
+  if (!plausible(longest * mesh.unit_m)) {
+    const auto word = std::find_if(length_units.begin(), length_units.end(),
+                                   [&](const LengthUnit& u) { return u.size_m == mesh.unit_m; });
+    return Error{fmt::format("in {} the mesh is {:.4g} mm long, which no instrument is", word->word,
+                             longest * mesh.unit_m * 1e3),
+                 key, fmt::format("{:.0f} to {:.0f} mm", shortest_body_m * 1e3, longest_body_m * 1e3), mend};
+  }
+  for (Vec3d& p : mesh.points) p = mesh.unit_m * p;
+  return Done{};
+}
+
+}  // namespace
+
+Result<BuiltBody> body_from_mesh(const BodySpec& spec, const std::string& bytes, const std::string& file,
+                                 const std::vector<SurveyFact>& survey) {
+  std::vector<Note> notes;
+  Result<RawMesh> mesh = read_mesh(bytes, file);
+  if (!mesh) return mesh.errors();
+  if (auto done = scale(*mesh, spec, file, notes); !done) return done.errors();
+  if (auto done = repair(*mesh, file, notes); !done) return done.errors();
+  if (auto done = into_body_frame(*mesh, spec, file, notes); !done) return done.errors();
+  if (spec.binding_width_m > 0 || !spec.contours.empty() || !spec.cavities.empty())
+    notes.push_back(
+        {Severity::caution,
+         fmt::format("{}: contours, cavities and binding of the job are for outlines; a mesh is taken as it "
+                     "is",
+                     file),
+         "body"});
+
+  const MeshShape shape(*mesh);
+  Result<SurfaceMesh> surface = surface_of(shape, spec.pitch_m, notes);
+  if (!surface) {
+    std::vector<Error> errors = surface.errors();
+    for (Error& e : errors) e.where.file = file;
+    return errors;
+  }
+  auto data = std::make_shared<Body::Data>();
+  data->pitch_m = spec.pitch_m;
+  data->triangles = std::move(surface->triangles);
+  for (const Vec3d p : surface->points) data->positions.push_back(static_cast<Vec3>(p));
+  curvature_by_fit(*data);
+  const Dressing dressing = dressing_of_surface(*data);
+  Body body = dressed(std::move(data), spec, dressing, survey);
+  return BuiltBody{std::move(body), std::move(notes)};
+}
+
 }  // namespace witnessline

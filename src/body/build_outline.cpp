@@ -5,6 +5,7 @@
 #include "base/parallel.h"
 #include "body/build.h"
 #include "body/carved.h"
+#include "body/centreline.h"
 #include "body/curvature.h"
 #include "body/svg.h"
 
@@ -47,26 +48,6 @@ Spread spread_of(const Loop& loop) {
   return s;
 }
 
-/// Middle of the outline at most heights over the tail half: horns and cutaways do not move it.
-double centreline_x(const Spread& s) {
-  const double step = (s.high.y - s.low.y) / 200;
-  std::vector<double> low(120, 1e300), high(120, -1e300), middle;
-  const std::size_t n = s.points.size();
-  for (std::size_t i = 0; i < n; ++i) {
-    const Vec2d a = s.points[i], b = s.points[(i + 1) % n];
-    const auto row = [&](double y) { return static_cast<int>(std::ceil((y - s.low.y) / step)); };
-    for (int k = std::max(0, row(std::min(a.y, b.y))); k < std::min(120, row(std::max(a.y, b.y))); ++k) {
-      const double x = a.x + (s.low.y + k * step - a.y) / (b.y - a.y) * (b.x - a.x);
-      low[k] = std::min(low[k], x), high[k] = std::max(high[k], x);
-    }
-  }
-  for (int k = 0; k < 120; ++k)
-    if (high[k] > low[k]) middle.push_back(0.5 * (low[k] + high[k]));
-  if (middle.empty()) return 0.5 * (s.low.x + s.high.x);
-  std::nth_element(middle.begin(), middle.begin() + static_cast<std::ptrdiff_t>(middle.size() / 2), middle.end());
-  return middle[middle.size() / 2];
-}
-
 Turn turn_of(const Tracing& tracing, const std::string& file, std::vector<Note>& notes) {
   Turn turn;
   Spread s = spread_of(tracing.outline.loop);
@@ -86,7 +67,9 @@ Turn turn_of(const Tracing& tracing, const std::string& file, std::vector<Note>&
                                  turn.quarters ? "to the left of the page" : "at the top of the page"),
                      "body"});
   }
-  double middle = centreline_x(s);
+  std::vector<std::array<Vec2d, 2>> lines;
+  for (std::size_t i = 0; i < s.points.size(); ++i) lines.push_back({s.points[i], s.points[(i + 1) % s.points.size()]});
+  double middle = centreline_x(lines, s.low.y, s.high.y);
   for (const TracedPath& path : tracing.others)
     if (path.id.find("neck") != std::string::npos) {  // a neck pocket says where the centreline runs
       const Spread pocket = spread_of(turn(path.loop));

@@ -1,0 +1,32 @@
+// A closed triangle surface as a Shape, and what can be read off it.
+#pragma once
+
+#include <memory>
+
+#include "body/build.h"
+#include "body/mesh_file.h"
+#include "body/shape.h"
+#include "body/triangle_tree.h"
+
+namespace witnessline {
+
+class MeshShape : public Shape {
+ public:
+  explicit MeshShape(const RawMesh& mesh);
+  Sample at(Vec3d p) const override;
+  Box3 bounds() const override { return box_; }
+
+ private:
+  std::vector<Vec3> points_;
+  std::vector<Triangle> triangles_;
+  std::vector<Vec3d> face_, corner_;
+  std::vector<std::array<Vec3d, 3>> edge_;  ///< normals of the edges 01, 12, 20 of each triangle
+  Box3 box_;
+  std::unique_ptr<TriangleTree> tree_;
+};
+
+/// Cavities and contours on a finished surface that came without words: from which sides a place is shut in, and where
+/// a level face falls away.
+Dressing dressing_of_surface(const Body::Data& data);
+
+}  // namespace witnessline
