@@ -1,0 +1,25 @@
+// write_generated FOLDER: writes every file that is made from the structs' own descriptions below FOLDER.
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+
+#include "job/files.h"
+
+int main(int argc, char** argv) {
+  if (argc != 2) {
+    std::cerr << "usage: write_generated FOLDER   (the project's own folder to bring it up to date)\n";
+    return 2;
+  }
+  const auto write = [&](const std::filesystem::path& file, const std::string& text) {
+    const std::filesystem::path path = std::filesystem::path(argv[1]) / file;
+    std::filesystem::create_directories(path.parent_path());
+    std::ofstream out(path, std::ios::binary);
+    out << text;
+    out.close();
+    if (!out) std::cerr << path.string() << ": cannot be written\n";
+    return static_cast<bool>(out);
+  };
+  const bool all = write("data/schema/job.schema.json", witnessline::job_schema_json()) &&
+                   write("web/src/generated/types.ts", witnessline::typescript_types());
+  return all ? 0 : 1;
+}
