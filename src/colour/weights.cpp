@@ -27,12 +27,17 @@ const IlluminantTable& table_of(Lamp lamp) {
   broken_promise("every lamp has a table", __FILE__, __LINE__);
 }
 
-// Linear between the 5 nm values (CIE 15:2018 7.2.3 rule for the D illuminants); below 380 nm the end value is held.
-double power(const IlluminantTable& table, int nm) {
+// The D illuminants are piecewise linear between their 5 nm values (CIE 15:2018); the other lamps are smooth and get a
+// cubic through the four nearest values. Below 380 nm the end value is held.
+double power(Lamp lamp, int nm) {
+  const IlluminantTable& table = table_of(lamp);
   const double position = std::max(0.0, (nm - 380) / 5.0);
   const int i = std::min(static_cast<int>(position), 79);
   const double t = position - i;
-  return table[static_cast<std::size_t>(i)] * (1 - t) + table[static_cast<std::size_t>(i) + 1] * t;
+  const auto at = [&](int k) { return table[static_cast<std::size_t>(std::clamp(k, 0, 80))]; };
+  if (lamp == Lamp::D50 || lamp == Lamp::D65 || i == 0 || i == 79) return at(i) * (1 - t) + at(i + 1) * t;
+  return -t * (t - 1) * (t - 2) / 6 * at(i - 1) + (t + 1) * (t - 1) * (t - 2) / 2 * at(i) -
+         (t + 1) * t * (t - 2) / 2 * at(i + 1) + (t + 1) * t * (t - 1) / 6 * at(i + 2);
 }
 
 // ASTM E2022: the reflectance between two bands is a Lagrange polynomial through the nearest bands: four in the middle,
@@ -58,7 +63,6 @@ Lagrange lagrange(int nm) {
 }
 
 Weights work_out(Lamp lamp, Observer observer) {
-  const IlluminantTable& table = table_of(lamp);
   const bool two = observer == Observer::deg2;
   const std::array<const ObserverTable*, 3> matching{two ? &cie_x2 : &cie_x10, two ? &cie_y2 : &cie_y10,
                                                      two ? &cie_z2 : &cie_z10};
@@ -67,7 +71,7 @@ Weights work_out(Lamp lamp, Observer observer) {
   double white_y = 0;
   for (int nm = table_nm; nm <= last_nm; ++nm) {
     const auto row = static_cast<std::size_t>(nm - table_nm);
-    const double s = power(table, nm);
+    const double s = power(lamp, nm);
     white_y += s * (*matching[1])[row];
     const Lagrange l = lagrange(nm);
     for (int j = 0; j < l.count; ++j) {

@@ -22,12 +22,6 @@ double over_ground(FilmOptics film, double ground) {
   return film.reflectance + film.transmittance * film.transmittance * ground / (1 - film.reflectance * ground);
 }
 
-FilmOptics stacked(FilmOptics upper, FilmOptics lower) {
-  const double between = 1 - upper.reflectance * lower.reflectance;
-  return {upper.reflectance + upper.transmittance * upper.transmittance * lower.reflectance / between,
-          upper.transmittance * lower.transmittance / between};
-}
-
 double thick_reflectance(double k_over_s) {
   // 1 / (1 + q + sqrt(q^2 + 2q)) is the same number without the cancellation.
   return 1 / (1 + k_over_s + std::sqrt(k_over_s * (k_over_s + 2)));
@@ -40,7 +34,7 @@ double k_over_s(double thick_reflectance) {
 namespace {
 
 // Past this b S X the two grounds differ by less than a reading can tell: S is then a lower bound, K/S is still right.
-constexpr double hiding = 4;
+constexpr double hiding = 5;
 
 // The nearest film on the edge of what can be: one that only absorbs, only scatters, or hides the ground.
 OpticalDepth nearest_film(double over_dark, double over_light, double dark, double light) {

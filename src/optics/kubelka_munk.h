@@ -18,11 +18,9 @@ struct FilmOptics {
 /// Valid: depths >= 0. Departs: diffuse light only; no change of index inside.
 FilmOptics film_optics(OpticalDepth);
 
-/// Film over a ground. Source: kubelka1948: R = R0 + T^2 Rg / (1 - R0 Rg).
+/// Film over a ground, which may be another film over its own ground.
+/// Law: R = R0 + T^2 Rg / (1 - R0 Rg). Source: kubelka1948; kubelka1954 for films upon films.
 double over_ground(FilmOptics, double ground);
-
-/// Upper film on a lower one. Source: kubelka1954: R12 = R1 + T1^2 R2 / (1 - R1 R2), T12 = T1 T2 / (1 - R1 R2).
-FilmOptics stacked(FilmOptics upper, FilmOptics lower);
 
 /// Film so thick that nothing of the ground shows. Source: kubelka1948: 1 + K/S - sqrt((K/S)^2 + 2 K/S).
 double thick_reflectance(double k_over_s);

@@ -27,49 +27,47 @@ const CoatOptics& grime_optics() {
 
 Reflectance reflectance(const Stack& stack, const Palette& palette, const Geometry& geometry) {
   expects(stack.wood != nullptr, "a column stands on wood");
-  struct Coat {
-    CoatOptics optics;
-    double thickness_m, carried, yellowing;
-  };
-  std::vector<Coat> coats;
-  double thickness_m = 0, index = 0;
-  for (std::size_t i = 0; i < stack.layers.size(); ++i) {
-    const Layer& layer = stack.layers[i];
+  std::vector<ColumnCoat> coats;
+  for (const Layer& layer : stack.layers) {
     expects(layer.mixture != nullptr, "a coat is made of something");
-    const bool has_coat_above = i + 1 < stack.layers.size();
-    coats.push_back({palette.of(*layer.mixture), std::max(layer.dry_m, 0.0),
-                     has_coat_above ? std::clamp(layer.melted, 0.0, 1.0) : 0.0, yellowing(layer.light_lx_s)});
-    thickness_m += coats.back().thickness_m;
-    if (layer.dry_m > 0) index = coats.back().optics.refractive_index;
+    coats.push_back({palette.of(*layer.mixture), layer.dry_m, layer.melted, yellowing(layer.light_lx_s)});
   }
-  const Reflectance& bare = palette.bare(stack.wood->id);
+  return reflectance(coats, palette.bare(stack.wood->id), stack.surface, geometry);
+}
+
+Reflectance reflectance(const std::vector<ColumnCoat>& coats, const Reflectance& bare_wood, const Surface& surface,
+                        const Geometry& geometry) {
+  double thickness_m = 0, index = wood_index;
+  for (const ColumnCoat& coat : coats)
+    if (coat.thickness_m > 0) {
+      thickness_m += coat.thickness_m;
+      index = coat.optics.refractive_index;
+    }
   const double wet = wetting_out(thickness_m);
   const AirFace wood_face = air_face(wood_index, geometry.illumination_deg);
-  const AirFace coat_face = thickness_m > 0 ? air_face(index, geometry.illumination_deg) : wood_face;
+  const AirFace coat_face = air_face(index, geometry.illumination_deg);
   const AirFace face{std::lerp(wood_face.outside, coat_face.outside, wet),
                      std::lerp(wood_face.inside, coat_face.inside, wet)};
   const double face_share = std::lerp(bare_wood_face_share, 1.0, wet);
 
   Reflectance seen;
   for (int band = 0; band < bands; ++band) {
-    double inside = body_of_bare_wood(bare[band], wood_face);
+    double inside = body_of_bare_wood(bare_wood[band], wood_face);
     OpticalDepth from_below;
-    for (const Coat& coat : coats) {
+    for (std::size_t i = 0; i < coats.size(); ++i) {
+      const ColumnCoat& coat = coats[i];
+      const double dry_m = std::max(coat.thickness_m, 0.0);
       const double k = coat.optics.absorption_per_m[band] + coat.yellowing * coat.optics.yellowing_per_m[band];
-      const OpticalDepth own{std::max(k, 0.0) * coat.thickness_m,
-                             coat.optics.scattering_per_m[band] * coat.thickness_m};
-      const double kept = 1 - coat.carried;
-      inside = over_ground(
-          film_optics({own.absorption * kept + from_below.absorption, own.scattering * kept + from_below.scattering}),
-          inside);
-      from_below = {own.absorption * coat.carried, own.scattering * coat.carried};
+      const OpticalDepth own{std::max(k, 0.0) * dry_m, coat.optics.scattering_per_m[band] * dry_m};
+      const double up = i + 1 < coats.size() ? std::clamp(coat.melted, 0.0, 1.0) : 0.0;
+      inside = over_ground(film_optics({own.absorption * (1 - up) + from_below.absorption,
+                                        own.scattering * (1 - up) + from_below.scattering}),
+                           inside);
+      from_below = {own.absorption * up, own.scattering * up};
     }
-    const double grime = grime_optics().absorption_per_m[band] * std::max(stack.surface.grime_kg_m2, 0.0);
-    inside *= std::exp(-2 * grime);
+    inside *= std::exp(-2 * grime_optics().absorption_per_m[band] * std::max(surface.grime_kg_m2, 0.0));
     const double specular_share =
-        geometry.specular_included
-            ? 1
-            : scattered_share(stack.surface.roughness_m, geometry.illumination_deg, band_nm(band));
+        geometry.specular_included ? 1 : scattered_share(surface.roughness_m, geometry.illumination_deg, band_nm(band));
     seen[band] = (1 - face_share) * inside + face_share * seen_outside(inside, face, 0) +
                  std::lerp(bare_wood_face_share, specular_share, wet) * face.outside;
   }

@@ -51,10 +51,20 @@ class Palette {
 /// Grime as an absorbing film on the air side; its "thickness" is mass per area [kg/m2], so K is in m2/kg.
 const CoatOptics& grime_optics();
 
+/// One coat of a column, as optics sees it.
+struct ColumnCoat {
+  CoatOptics optics;
+  double thickness_m = 0;  ///< dry film; below zero counts as zero
+  double melted = 0;       ///< fraction dissolved into the coat above
+  double yellowing = 0;    ///< units of yellowing()
+};
+
 /// Reference: one column, double precision.
 /// Law: a film over a ground (kubelka1948), coat by coat from wood to air; Saunderson 1942 at the air face; a melted
 /// fraction counts to the coat above. A film thinner than the wood's texture has no whole air face (see wetting_out).
 /// Departs: no grain, no open pores; the wood's body is the same bare and wetted (body_of_bare_wood).
+Reflectance reflectance(const std::vector<ColumnCoat>& wood_side_first, const Reflectance& bare_wood, const Surface&,
+                        const Geometry& = {});
 Reflectance reflectance(const Stack&, const Palette&, const Geometry& = {});
 
 /// Refractive index of a wood's fibres, whose face bare wood has in part.

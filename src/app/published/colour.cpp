@@ -149,13 +149,12 @@ void add_films(Registry& registry) {
   registry.add("thick_film", {"K", "S"}, [](const Numbers& n) { return thick_reflectance(n["K"] / n["S"]); });
 
   const std::vector<std::string> pair{"K1", "S1", "X1", "K2", "S2", "X2", "Rg"};
-  const auto both = [](const Numbers& n) {
-    return stacked(film_optics({n["K1"] * n["X1"], n["S1"] * n["X1"]}),
-                   film_optics({n["K2"] * n["X2"], n["S2"] * n["X2"]}));
-  };
-  registry.add("two_films_over_black", pair, [=](const Numbers& n) { return both(n).reflectance; });
-  registry.add("two_films_transmittance", pair, [=](const Numbers& n) { return both(n).transmittance; });
-  registry.add("two_films_over_ground", pair, [=](const Numbers& n) { return over_ground(both(n), n["Rg"]); });
+  const auto upper = [](const Numbers& n) { return film_optics({n["K1"] * n["X1"], n["S1"] * n["X1"]}); };
+  const auto lower = [](const Numbers& n) { return film_optics({n["K2"] * n["X2"], n["S2"] * n["X2"]}); };
+  registry.add("two_films_over_black", pair,
+               [=](const Numbers& n) { return over_ground(upper(n), lower(n).reflectance); });
+  registry.add("two_films_over_ground", pair,
+               [=](const Numbers& n) { return over_ground(upper(n), over_ground(lower(n), n["Rg"])); });
 
   const std::vector<std::string> grounds{"Rg_b", "Rg_w", "R_b", "R_w"};
   const auto inverse = [](const Numbers& n) { return film_from_two_grounds(n["R_b"], n["R_w"], n["Rg_b"], n["Rg_w"]); };
