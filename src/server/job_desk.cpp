@@ -201,7 +201,7 @@ void JobDesk::simulate_slot(Slot& slot, std::unique_lock<std::mutex>& lock) {
   slot.read_from = written;
   entry.changed = false;
   entry.errors = std::move(errors);
-  entry.stage = worked ? Stage::ready : Stage::refused;
+  entry.stage = worked ? Stage::ready : Stage::refused;  // refused: what was worked out before stays
   if (worked) {
     entry.done = 1;
     entry.title = worked->job().title;
@@ -210,9 +210,9 @@ void JobDesk::simulate_slot(Slot& slot, std::unique_lock<std::mutex>& lock) {
     entry.year = worked->job().instrument.year;
     entry.invented = worked->job().invented;
     ++entry.version;
+    entry.worked = std::move(worked);
+    entry.mesh = std::move(mesh);
   }
-  entry.worked = std::move(worked);
-  entry.mesh = std::move(mesh);
 }
 
 }  // namespace witnessline
