@@ -33,7 +33,7 @@ inline double edge_share(double curvature_max_per_m) {
 /// Share of a wet coat that stays on a convex edge [1].
 /// Law: capillary pressure gamma/r drives flow off the edge, dh/dt = -gamma h^3 / (3 mu r^3), so
 /// h/h0 = 1/sqrt(1 + 2 tau) with tau = gamma h0^2 / (3 r^3) * integral dt/mu.
-/// Source: lubrication flow of a thin film (Orchard 1963 gives the same driving term for levelling).
+/// Source: orchard1963 (lubrication flow of a thin film; it gives the same driving term for levelling).
 /// Valid: h0 < r. Departs: one radius, one mobility for the whole time the coat flows.
 /// ESTIMATE: gamma 0.028 N/m; integral dt/mu 20 1/Pa (50 mPa s for one second, before the coat sets).
 inline double edge_pull(double wet_m, double curvature_max_per_m) {
@@ -88,7 +88,7 @@ constexpr bool never_melts(Binder b) {
 }
 
 /// Relative energy difference of a solvent and a film [1]: below 1 the solvent dissolves it. Negative: not known.
-/// Law: RED = sqrt(4 dD^2 + dP^2 + dH^2) / R0. Source: hansen_2007. Departs: within 0.9-1.1 neither yes nor no.
+/// Law: RED = sqrt(4 dD^2 + dP^2 + dH^2) / R0. Source: hansen2007. Departs: within 0.9-1.1 neither yes nor no.
 double relative_energy_difference(const Material& solvent, const Material& film);
 
 }  // namespace witnessline

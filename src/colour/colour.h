@@ -60,12 +60,12 @@ double delta_e_2000(const Lab&, const Lab&);
 /// CIE 1976 difference: plain distance. Source: cie15_2018.
 double delta_e_76(const Lab&, const Lab&);
 
-/// sRGB for the screen, adapted from the lamp to D65 (Bradford). Source: IEC 61966-2-1.
+/// sRGB for the screen, adapted from the lamp to D65 (Bradford). Source: iec61966_2_1.
 Rgb to_srgb(const Xyz&, const Xyz& white);
 
 /// Linear sRGB, not clipped: XYZ adapted from `white` to D65. Rows of a matrix, for loops over many colours.
 std::array<std::array<double, 3>, 3> linear_srgb_from_xyz(const Xyz& white);
-/// sRGB's curve, linear 0..1 to encoded 0..1, and back. Source: IEC 61966-2-1.
+/// sRGB's curve, linear 0..1 to encoded 0..1, and back. Source: iec61966_2_1.
 double srgb_encode(double linear);
 double srgb_decode(double encoded);
 
