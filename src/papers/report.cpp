@@ -57,7 +57,7 @@ std::string job_paragraph(const Job& job) {
   if (!i.owner.empty()) text += ", which belongs to " + i.owner;
   text += ". ";
   int original = 0, later = 0;
-  for (const CoatRecord& coat : job.coats) (coat.origin == Origin::original ? original : later)++;
+  for (const ExistingCoat& coat : job.coats) (coat.origin == Origin::original ? original : later)++;
   if (job.coats.empty())
     text += "It carries no finish.";
   else
@@ -72,7 +72,7 @@ std::string found_table(const Job& job, BenchUnits units) {
   std::string html =
       "<h3>Coats found, wood side first</h3><table><thead><tr><th>coat</th><th>made of</th><th>origin</th>"
       "<th class=\"n\">film</th><th>where</th></tr></thead><tbody>";
-  for (const CoatRecord& coat : job.coats) {
+  for (const ExistingCoat& coat : job.coats) {
     std::string film = typeset(coat.thickness_m, Quantity::film_thickness, units);
     if (coat.spread_m > 0) film += " \u00b1 " + typeset(coat.spread_m, Quantity::film_thickness, units);
     html += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td class=\"n\">{}</td><td>{}</td></tr>",

@@ -10,9 +10,9 @@
 namespace witnessline {
 namespace {
 
-constexpr double width = 720, left = 74, right = 300, top = 56, coats_height = 300, wood_height = 74;
+constexpr double width = 720, left = 74, right = 300, top = 56, wood_height = 74;
 constexpr double label_x = 346, label_height = 34;
-constexpr int label_letters = 50;
+constexpr int label_letters = 46;
 
 /// A label wants to stand at its coat's middle, but never over another.
 void spread_out(std::vector<double>& middles, double low, double high) {
@@ -39,6 +39,7 @@ std::string film_words(const CoatInColumn& coat, BenchUnits units) {
 std::string section_svg(const ColumnReading& column, BenchUnits units) {
   double total_m = 0;
   for (const CoatInColumn& coat : column.coats) total_m += std::max(0.0, coat.left.value);
+  const double coats_height = total_m > 0 ? 300 : 30;
   const double px_per_m = coats_height / std::max(total_m, 1e-6);
   const double labels_height = label_height * static_cast<double>(column.coats.size() + 1);
   const double body_height = std::max(coats_height + wood_height, labels_height + 10);

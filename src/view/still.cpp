@@ -41,9 +41,12 @@ double smooth_noise(double x, double y) {
 
 /// Drawn wood grain: 0 early wood .. 1 late wood. Decoration: no reading sees it.
 double grain_at(Vec3d place, Vec3d along, Vec3d normal) {
-  const Vec3d side = unit_of(cross(normal, along), {1, 0, 0});
+  // Across the fibres within the board: by the face it mostly looks out of, so that rings do not bend with the surface.
+  const double ax = std::abs(normal.x), ay = std::abs(normal.y), az = std::abs(normal.z);
+  const Vec3d face = az >= 0.6 ? Vec3d{0, 0, 1} : ax >= ay ? Vec3d{1, 0, 0} : Vec3d{0, 1, 0};
+  const Vec3d side = unit_of(cross(face, along), {1, 0, 0});
   const double x = dot(place, side) * 1e3, y = dot(place, along) * 1e3;
-  const double ring = x / 1.7 + 1.6 * smooth_noise(x / 23, y / 170) + 0.5 * smooth_noise(x / 6, y / 60);
+  const double ring = x / 2.1 + 2.6 * smooth_noise(x / 31, y / 190) + 1.1 * smooth_noise(x / 9, y / 70);
   const double phase = ring - std::floor(ring);
   const double late = phase < 0.8 ? phase / 0.8 : (1 - phase) / 0.2;  // rings darken slowly and end sharply
   return 0.75 * late * late + 0.25 * smooth_noise(x / 0.22, y / 9);

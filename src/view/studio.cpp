@@ -39,7 +39,7 @@ double room(Vec3d d, double softness) {
                       within(window_elevation, window_half_height, softness, elevation);
   const double bars = (1 - within(window_azimuth + 3, 0.9, softness, azimuth) * std::min(1.0, 1.8 / softness)) *
                       (1 - within(window_elevation + 4, 0.9, softness, elevation) * std::min(1.0, 1.8 / softness));
-  light += 9.0 * pane * bars;
+  light += 6.5 * pane * bars;
   // A tall pale screen on the other side draws the far edges.
   light += 1.9 * within(58, 9, softness + 4, azimuth) * within(5, 45, softness + 8, elevation);
   return light;

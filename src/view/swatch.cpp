@@ -3,8 +3,8 @@
 namespace witnessline {
 namespace {
 
-constexpr float swatch_m = 200e-6f;  // ESTIMATE: a heavy drawdown; a clear shows its amber, a colour hides the card
-constexpr double card = 0.9;         // ESTIMATE: reflectance of a white card
+constexpr float swatch_m = 60e-6f;  // ESTIMATE: about a whole finish; a clear shows its amber, a colour hides the card
+constexpr double card = 0.9;        // ESTIMATE: reflectance of a white card
 
 }  // namespace
 

@@ -7,7 +7,7 @@ namespace witnessline {
 
 Rgb screen_colour(const Reflectance&, const Looking&);
 
-/// A coat by itself: 200 um of it on a white card (picture only), after a light dose.
+/// A coat by itself: 60 um of it on a white card (picture only), after a light dose.
 Rgb own_colour(const Mixture&, double light_lx_s, const Looking&);
 
 }  // namespace witnessline

@@ -42,17 +42,18 @@ TEST(Exposed, StraightWearLineInsideTheMeshIsExact) {
   EXPECT_NEAR(area_of(readings, "wood"), 0, 1e-15);
 }
 
-/// Bare strip along the crown of a round-over of 3 mm where a block took 25 um off the crown and the film is 0 there.
+/// Bare strip along the crown of a 3 mm round-over where a flat block took 25 um. The mesh runs slantwise over the
+/// crown, so that its points fall on the strip in every way.
 double ring_width_error(double pitch_m) {
-  constexpr double radius_m = 3e-3, depth_m = 25e-6, length_m = 8e-3, film_m = 25e-6;
-  const int across = static_cast<int>(std::lround(1.5 * radius_m / pitch_m)),
+  constexpr double radius_m = 3e-3, depth_m = 25e-6, length_m = 60e-3, film_m = 25e-6;
+  const int across = static_cast<int>(std::lround(6e-3 / pitch_m)),
             along = static_cast<int>(std::lround(length_m / pitch_m));
   const Body body = sheet(across, along, pitch_m, [&](double x, double t) {
-    const double a = (x - across * pitch_m / 2) / radius_m;
+    const double a = (x - 3e-3 + 0.031 * (t - length_m / 2)) / radius_m;
     return Vec3d{radius_m * std::sin(a), t, radius_m * std::cos(a)};
   });
   Scenario s(body);
-  // A flat block takes off all that stands above its plane; the film left is what is over that plane's height.
+  // The film follows the crown; the block's plane lies 25 um below the film's own bottom there.
   add_layer(s.film, "clear", "lacquer", Origin::original, [&](std::size_t v) {
     const double below_crown_m = radius_m - body.positions()[v].z;
     return film_m - std::max(0.0, depth_m + film_m - below_crown_m);
@@ -61,22 +62,26 @@ double ring_width_error(double pitch_m) {
   return area_of(exposed(s.film, s.looking()), "wood") / length_m / strip_m - 1;
 }
 
-TEST(Exposed, RingOnARoundOverMeetsGeometryAtOneMillimetreAndConverges) {
+TEST(Exposed, RingOnARoundOverConvergesToGeometry) {
   // Source: plane geometry of a circle; 25 um off a 3 mm radius bares 0.77 mm.
   EXPECT_NEAR(2 * 3.0 * std::acos(1 - 0.025 / 3.0), 0.775, 1e-3);
-  EXPECT_LT(std::abs(ring_width_error(1e-3)), 0.15);
-  EXPECT_LT(std::abs(ring_width_error(0.25e-3)), 0.03);
-  EXPECT_LT(std::abs(ring_width_error(0.0625e-3)), 0.004);
+  // The strip is narrower than one cell of 1 mm: what can be known there is its width to about a third.
+  const double coarse = std::abs(ring_width_error(1e-3)), middle = std::abs(ring_width_error(0.5e-3)),
+               fine = std::abs(ring_width_error(0.25e-3)), finest = std::abs(ring_width_error(0.0625e-3));
+  RecordProperty("error_at_1_mm", std::to_string(coarse));
+  EXPECT_LT(coarse, 0.35);
+  EXPECT_LT(middle, 0.15);
+  EXPECT_LT(fine, 0.05);
+  EXPECT_LT(finest, 0.005);
+  EXPECT_LT(fine, middle);
 }
 
 TEST(Kept, BinsOfASheetAreExact) {
   Scenario s(flat_sheet(40, 40, 1e-3));
-  const std::size_t half = 41 * 41 / 2;
   const auto original = add_layer(s.film, "clear", "old", Origin::original, [](std::size_t) { return 40e-6; });
   const Film before = s.film;
   const auto over = [&](std::size_t v) { return v % 41 < 20 ? 60e-6 : 0.0; };
   add_layer(s.film, "opaque", "paint", Origin::later, over);
-  (void)half;
   s.film.layers[original].melted.set_uniform(0, 51);  // a fifth
   const KeptReading kept = original_kept(s.film, before, s.looking());
   double covered_m2 = 0, all_m2 = 0;
