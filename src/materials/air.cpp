@@ -6,18 +6,24 @@ namespace witnessline {
 
 namespace {
 constexpr double ice_point_K = 273.15;
-constexpr double magnus_e0_Pa = 611.2, magnus_a = 17.62, magnus_b = 243.12;  // Source: wmo8_2008, Annex 4.B
-constexpr double water_over_air = 0.621945;                                  // Source: ashrae2017, ch. 1, Eq. 20
+constexpr double water_over_air = 0.621945;  // Source: ashrae2017, ch. 1, Eq. 20
 }  // namespace
 
 double saturation_pressure_Pa(double temperature_K) {
-  const double t = temperature_K - ice_point_K;
-  return magnus_e0_Pa * std::exp(magnus_a * t / (magnus_b + t));
+  const double t = temperature_K;
+  return std::exp(-5.8002206e3 / t + 1.3914993 - 4.8640239e-2 * t + 4.1764768e-5 * t * t - 1.4452093e-8 * t * t * t +
+                  6.5459673 * std::log(t));
 }
 
 double dew_point_K(double temperature_K, double relative_humidity) {
-  const double x = std::log(relative_humidity * saturation_pressure_Pa(temperature_K) / magnus_e0_Pa);
-  return ice_point_K + magnus_b * x / (magnus_a - x);
+  const double target = std::log(relative_humidity * saturation_pressure_Pa(temperature_K));
+  // Newton on ln p, whose slope is nearly L/(R_v T^2) with 5423 K for water: converges to rounding in a few steps.
+  double dew_K = temperature_K;
+  for (int step = 0; step < 30; ++step) {
+    const double miss = target - std::log(saturation_pressure_Pa(dew_K));
+    dew_K += miss * dew_K * dew_K / 5423.0;
+  }
+  return dew_K;
 }
 
 double humidity_ratio(double vapour_pressure_Pa, double pressure_Pa) {

@@ -6,12 +6,12 @@ namespace witnessline {
 inline constexpr double standard_pressure_Pa = 101325.0;
 
 /// Vapour pressure of water over water [Pa].
-/// Law: Magnus, e = 611.2 exp(17.62 t/(243.12 + t)). Source: wmo8_2008, Annex 4.B. Valid: -45 to 60 degC.
-/// Departs: within 0.3 % of the full formulation at shop temperatures; pure water vapour, no air dissolved.
+/// Law: Hyland and Wexler, ln p = c1/T + c2 + c3 T + c4 T^2 + c5 T^3 + c6 ln T. Source: ashrae2017, ch. 1, Eq. 6.
+/// Valid: 0 to 200 degC; below 0 degC it is over undercooled water.
+/// Departs: pure water vapour; air raises it by 0.4 %, which is left out.
 double saturation_pressure_Pa(double temperature_K);
 
-/// Temperature at which this air is saturated [K]. Law: Magnus inverted. Source: wmo8_2008, Annex 4.B.
-/// Valid: 0 < RH <= 1.
+/// Temperature at which this air is saturated [K]. Law: the equation above solved for T. Valid: 0 < RH <= 1.
 double dew_point_K(double temperature_K, double relative_humidity);
 
 /// Water per dry air [kg/kg]. Law: W = 0.621945 e/(p - e). Source: ashrae2017, ch. 1, Eq. 20.
