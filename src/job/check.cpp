@@ -53,7 +53,7 @@ class Check {
   void id(const std::string& word, const At& at) {
     const bool fit =
         std::all_of(word.begin(), word.end(), [](unsigned char c) { return std::isalnum(c) || c == '_' || c == '-'; });
-    if (!fit) fault(at, "is not a word: " + quoted(word), "letters, digits, _ and - only");
+    if (!fit) fault(at, "is not a word: " + in_quotes(word), "letters, digits, _ and - only");
   }
 
   /// The first use of a word is right; each later one is told where the first stands.
@@ -61,13 +61,14 @@ class Check {
     if (word.empty()) return;
     const auto [first, fresh] = seen.emplace(word, at.tree->line);
     if (!fresh)
-      fault(at, "is used twice: " + quoted(word), "a word of its own",
+      fault(at, "is used twice: " + in_quotes(word), "a word of its own",
             first->second > 0 ? fmt::format("the first is on line {}", first->second) : "");
   }
 
   void known(const std::string& word, const At& at, const std::vector<std::string>& words, const std::string& what) {
     if (word.empty() || std::find(words.begin(), words.end(), word) != words.end()) return;
-    fault(at, "no such " + what + ": " + quoted(word), words.empty() ? "" : one_of(words), did_you_mean(word, words));
+    fault(at, "no such " + what + ": " + in_quotes(word), words.empty() ? "" : one_of(words),
+          did_you_mean(word, words));
   }
 
   void date(const std::string& text, const At& at) {
@@ -78,7 +79,7 @@ class Check {
     constexpr int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
     const bool leap = (y % 4 == 0 && y % 100 != 0) || y % 400 == 0;
     const bool fit = form && m >= 1 && m <= 12 && d >= 1 && d <= days[m - 1] + (m == 2 && leap ? 1 : 0);
-    if (!fit) fault(at, "is no day of the calendar: " + quoted(text), "YYYY-MM-DD");
+    if (!fit) fault(at, "is no day of the calendar: " + in_quotes(text), "YYYY-MM-DD");
   }
 
   void lab(const std::vector<double>& values, const At& at) {
@@ -98,7 +99,7 @@ class Check {
       if (roles.empty() || std::find(roles.begin(), roles.end(), m.role) != roles.end()) fit.push_back(m.id);
     if (found == nullptr) return known(word, at, fit, "material");
     if (std::find(fit.begin(), fit.end(), word) == fit.end())
-      fault(at, quoted(word) + " is a " + word_for(found->role), one_of(fit));
+      fault(at, in_quotes(word) + " is a " + word_for(found->role), one_of(fit));
   }
 
   void mixture_or_material(const std::string& word, const At& at) {
@@ -109,13 +110,13 @@ class Check {
         words.push_back(m.id);
     if (const Material* m = library_.find(word);
         m != nullptr && std::find(words.begin(), words.end(), word) == words.end())
-      return fault(at, quoted(word) + " is a " + word_for(m->role) + " and makes no coat", one_of(words));
+      return fault(at, in_quotes(word) + " is a " + word_for(m->role) + " and makes no coat", one_of(words));
     known(word, at, words, "mixture or material");
   }
 
   void face(const std::string& word, const At& at, const std::vector<std::string>& faces) {
     if (std::find(faces.begin(), faces.end(), word) == faces.end())
-      fault(at, "cannot be " + quoted(word), one_of(faces), did_you_mean(word, faces));
+      fault(at, "cannot be " + in_quotes(word), one_of(faces), did_you_mean(word, faces));
   }
 
   void patch(const Patch& p, const At& at) {
@@ -176,7 +177,7 @@ class Check {
       id(m.id, at[i]["id"]);
       once(seen, m.id, at[i]["id"]);
       if (library_.find(m.id) != nullptr)
-        fault(at[i]["id"], "is the name of a material of the library: " + quoted(m.id), "a word of its own");
+        fault(at[i]["id"], "is the name of a material of the library: " + in_quotes(m.id), "a word of its own");
       double sum = 0;
       for (std::size_t p = 0; p < m.parts.size(); ++p) {
         sum += m.parts[p].mass_fraction;
@@ -232,7 +233,7 @@ class Check {
       id(s.id, at[i]["id"]);
       once(seen, s.id, at[i]["id"]);
       for (const ExistingCoat& c : job_.coats)
-        if (c.name == s.id) fault(at[i]["id"], "is the name of a coat found: " + quoted(s.id), "a word of its own");
+        if (c.name == s.id) fault(at[i]["id"], "is the name of a coat found: " + in_quotes(s.id), "a word of its own");
       std::visit([&](const auto& step) { this->step(step, at[i]); }, s.step);
       const bool lays = std::holds_alternative<Spray>(s.step) || std::holds_alternative<MeltIn>(s.step);
       if (lays) laid_.push_back(s.id);
@@ -245,7 +246,7 @@ class Check {
     if (wood_too) words.emplace_back("wood");
     const bool there = std::find(words.begin(), words.end(), word) != words.end();
     if (!there && std::find(later_.begin(), later_.end(), word) != later_.end())
-      return fault(at, "is not laid before this step: " + quoted(word), one_of(words));
+      return fault(at, "is not laid before this step: " + in_quotes(word), one_of(words));
     known(word, at, words, "coat");
   }
 

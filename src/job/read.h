@@ -135,7 +135,7 @@ void read_into(const Tree& tree, T& out, const Member& m, const Unit& unit, cons
     if (faults.list.size() == faults_before) out = std::move(value);
   } else if constexpr (List<T>) {
     if (tree.is != Tree::Is::list)
-      return refuse("a list", tree.is == Tree::Is::text ? "write [" + quoted(tree.text) + "]" : "");
+      return refuse("a list", tree.is == Tree::Is::text ? "write [" + in_quotes(tree.text) + "]" : "");
     out.clear();
     for (std::size_t i = 0; i < tree.list.size(); ++i) {
       out.emplace_back();

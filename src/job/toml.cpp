@@ -106,7 +106,7 @@ std::string toml_key(const std::string& key) {
   const bool bare = !key.empty() && std::all_of(key.begin(), key.end(), [](unsigned char c) {
     return std::isalnum(c) || c == '_' || c == '-';
   });
-  return bare ? key : quoted(key);
+  return bare ? key : in_quotes(key);
 }
 
 /// On one line, as a value.
@@ -119,7 +119,7 @@ std::string inline_value(const Tree& t) {
     case Tree::Is::number:
       return shortest(t.number, true);
     case Tree::Is::text:
-      return quoted(t.text);
+      return in_quotes(t.text);
     case Tree::Is::list: {
       std::string all;
       for (const Tree& item : t.list) all += (all.empty() ? "" : ", ") + inline_value(item);

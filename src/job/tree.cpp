@@ -25,7 +25,7 @@ std::string Tree::told() const {
     case Is::number:
       return fmt::format("the number {}", shortest(number, false));
     case Is::text:
-      return "the text " + quoted(text.size() > 40 ? text.substr(0, 37) + "..." : text);
+      return "the text " + in_quotes(text.size() > 40 ? text.substr(0, 37) + "..." : text);
     case Is::list:
       return "a list";
     case Is::table:
@@ -80,7 +80,7 @@ std::string shortest(double value, bool point) {
   return text;
 }
 
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
   std::string out = "\"";
   for (const char c : text) {
     const auto code = static_cast<unsigned char>(c);
@@ -134,7 +134,7 @@ struct JsonPrinter {
         out += std::isfinite(t.number) ? shortest(t.number, false) : "null";  // JSON has no NaN: not known
         break;
       case Tree::Is::text:
-        out += quoted(t.text);
+        out += in_quotes(t.text);
         break;
       case Tree::Is::list: {
         const bool flat = std::none_of(t.list.begin(), t.list.end(),
@@ -147,7 +147,7 @@ struct JsonPrinter {
       }
       case Tree::Is::table:
         between('{', '}', t.table, depth, [&](const Tree::Entry& entry) {
-          out += quoted(entry.key) + ": ";
+          out += in_quotes(entry.key) + ": ";
           print(entry.value, depth + 1);
         });
         break;

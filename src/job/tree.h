@@ -46,7 +46,7 @@ struct Tree::Entry {
 
 /// Shortest decimal that reads back to the same double; whole numbers keep a ".0" where `point` says so.
 std::string shortest(double, bool point);
-std::string quoted(std::string_view);  ///< a basic string, the same in TOML and JSON
+std::string in_quotes(std::string_view);  ///< a basic string, the same in TOML and JSON
 
 /// Reads TOML. A line that is not TOML is a fault; the lines after it are still read, so that all faults come at once.
 Tree read_toml(std::string_view text, const std::string& file, std::vector<Error>& faults);

@@ -29,7 +29,7 @@ class TypeScript {
       case Shape::Is::text:
         return "string";
       case Shape::Is::word:
-        if (s.name.empty()) return quoted(s.words.front());
+        if (s.name.empty()) return in_quotes(s.words.front());
         declare(s.name, [&] { return fmt::format("export type {} = {};\n", s.name, any_of(s.words)); });
         return s.name;
       case Shape::Is::list: {
@@ -55,7 +55,7 @@ class TypeScript {
 
   static std::string any_of(const std::vector<std::string>& words) {
     std::string all;
-    for (const std::string& word : words) all += (all.empty() ? "" : " | ") + quoted(word);
+    for (const std::string& word : words) all += (all.empty() ? "" : " | ") + in_quotes(word);
     return all;
   }
 
