@@ -66,9 +66,12 @@ struct Evaporation {
   double left_m(double dry_m, double solvent_m, double free_s, double bound_s) const {
     const double bound_m = bound_fraction * dry_m;
     double s = solvent_m;
-    if (s > bound_m) s = std::max(bound_m, s - free_m_s * free_s);
+    if (bound_s > 0)
+      s = std::min(s, bound_m);
+    else
+      s = std::max(std::min(s, bound_m), s - free_m_s * free_s);
     const double kept_m = kept_fraction * dry_m;
-    if (bound_s <= 0 || s > bound_m || s <= kept_m) return s;
+    if (bound_s <= 0 || s <= kept_m) return s;
     const double tau_s = 3.0 * 86400.0 * (dry_m / 25e-6) * (dry_m / 25e-6);
     if (tau_s <= 0) return 0;
     return kept_m + (s - kept_m) * std::exp(-bound_s / tau_s);
