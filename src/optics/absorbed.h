@@ -8,7 +8,7 @@
 // One clone for each generation of processors, chosen when the program is loaded. Sanitisers start too late for that.
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__) && \
     !defined(__SANITIZE_THREAD__)
-#define PER_CPU __attribute__((target_clones("default", "arch=haswell", "arch=skylake-avx512")))
+#define PER_CPU __attribute__((target_clones("default", "arch=x86-64-v3", "arch=x86-64-v4")))
 #else
 #define PER_CPU
 #endif

@@ -9,10 +9,7 @@
 
 namespace witnessline {
 
-double wetting_out(double film_thickness_m) {
-  constexpr double texture_m = 2e-6;  // ESTIMATE: a film this thin follows the fibres instead of bridging them
-  return -std::expm1(-std::max(film_thickness_m, 0.0) / texture_m);
-}
+double wetting_out(double film_thickness_m) { return -std::expm1(-std::max(film_thickness_m, 0.0) / wood_texture_m); }
 
 const CoatOptics& grime_optics() {
   // ESTIMATE: soot, skin grease and dust absorb like brown soot, as the inverse square of the wavelength; 1 g/m2, a

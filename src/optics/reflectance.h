@@ -71,8 +71,9 @@ Reflectance reflectance(const Stack&, const Palette&, const Geometry& = {});
 inline constexpr double wood_index = 1.55;  // memory: cell wall 1.53 to 1.56
 
 /// Share of the area on which a film over bare wood has an air face of its own [1].
-/// Law: 1 - exp(-thickness / 2 um). Source: ESTIMATE (docs/estimates.md, Wetting out).
+/// Law: 1 - exp(-thickness / wood_texture_m). Source: ESTIMATE (docs/estimates.md, Wetting out).
 double wetting_out(double film_thickness_m);
+inline constexpr double wood_texture_m = 2e-6;  ///< ESTIMATE: a film this thin follows the fibres, bridging none
 
 /// 64 columns at a time, for surfaces.
 inline constexpr int block = 64;

@@ -7,6 +7,7 @@
 // the differences of nearly equal numbers that spoil it in single precision as K, S or X go to zero.
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "base/result.h"
 #include "optics/absorbed.h"
@@ -80,7 +81,7 @@ PER_CPU void lay_mixed(const Sources& absorption, const Sources& scattering, Blo
 
 // The air face of each column: its two reflectances, and how much of the column has one.
 struct Faces {
-  alignas(64) Lane without, body, inside, surface;
+  alignas(64) Lane without, body, inside, surface, specular;
 };
 
 PER_CPU void through_face(const Faces& faces, BlockSpectra& spectra) {
@@ -99,24 +100,67 @@ PER_CPU void add_scattered(const Lane& surface, const Lane& phase_nm2, BlockSpec
   }
 }
 
-PER_CPU void sum_xyz(const Weights& w, const BlockSpectra& spectra, BlockXyz& out) {
-  float* __restrict x = out.x.data();
-  float* __restrict y = out.y.data();
-  float* __restrict z = out.z.data();
+bool any(const Lane& lane) {
+  int found = 0;  // no early way out: the compiler vectorises this
+  for (float v : lane) found |= v > 0 ? 1 : 0;
+  return found != 0;
+}
+
+// Woods of the columns. Nearly always the whole block stands on one.
+void fill_ground(const std::vector<std::array<float, bands>>& grounds, const std::array<std::uint8_t, block>& ground_of,
+                 BlockSpectra& out) {
+  int differs = 0;
+  for (std::uint8_t g : ground_of) differs |= g ^ ground_of[0];
   for (std::size_t band = 0; band < bands; ++band) {
-    const auto wx = static_cast<float>(w.x[band]), wy = static_cast<float>(w.y[band]),
-               wz = static_cast<float>(w.z[band]);
-    const float* r = spectra[band].data();
-    for (int i = 0; i < block; ++i) {
-      x[i] += wx * r[i];
-      y[i] += wy * r[i];
-      z[i] += wz * r[i];
-    }
+    if (differs == 0)
+      out[band].fill(grounds[ground_of[0]][band]);
+    else
+      for (std::size_t i = 0; i < block; ++i) out[band][i] = grounds[ground_of[i]][band];
   }
 }
 
-bool any(const Lane& lane) {
-  return std::any_of(lane.begin(), lane.end(), [](float v) { return v > 0; });
+// A coat's own film and what it hands to the coat above, each also times its yellowing.
+struct Amounts {
+  alignas(64) Lane own, own_yellow, up, up_yellow;
+  bool yellowed = false, melted = false;
+};
+
+// All films together, and the face of the outermost.
+struct Outermost {
+  alignas(64) Lane thickness_m, outside, inside;
+};
+
+PER_CPU void share_out(const CoatSequence::Coat& coat, const Lane& signed_thickness_m, const Lane& yellowing,
+                       const Lane& melted, Amounts& amounts, Outermost& outermost) {
+  for (std::size_t i = 0; i < block; ++i) {
+    const bool there = signed_thickness_m[i] > 0;
+    const float thickness_m = there ? signed_thickness_m[i] : 0.0f;
+    const float up = amounts.melted ? std::min(std::max(melted[i], 0.0f), 1.0f) : 0.0f;
+    amounts.own[i] = thickness_m * (1 - up);
+    amounts.up[i] = thickness_m * up;
+    amounts.own_yellow[i] = amounts.own[i] * yellowing[i];
+    amounts.up_yellow[i] = amounts.up[i] * yellowing[i];
+    outermost.thickness_m[i] += thickness_m;
+    outermost.outside[i] = there ? coat.face_outside : outermost.outside[i];
+    outermost.inside[i] = there ? coat.face_inside : outermost.inside[i];
+  }
+}
+
+PER_CPU void find_faces(float bare_outside, float bare_inside, bool specular_included, const Outermost& outermost,
+                        Faces& faces) {
+  constexpr auto bare_share = static_cast<float>(bare_wood_face_share);
+  constexpr auto per_texture = static_cast<float>(1 / wood_texture_m);
+  for (std::size_t i = 0; i < block; ++i) {
+    const float wet = absorbed(outermost.thickness_m[i] * per_texture);
+    const float outside = bare_outside + wet * (outermost.outside[i] - bare_outside);
+    const float inside = bare_inside + wet * (outermost.inside[i] - bare_inside);
+    const float share = bare_share + wet * (1 - bare_share);
+    faces.without[i] = 1 - share;
+    faces.inside[i] = inside;
+    faces.body[i] = share * (1 - outside) * (1 - inside);
+    faces.specular[i] = wet * outside;
+    faces.surface[i] = bare_share * (1 - wet) * outside + (specular_included ? faces.specular[i] : 0.0f);
+  }
 }
 
 }  // namespace
@@ -161,37 +205,19 @@ void reflectance(const CoatSequence& sequence, const ColumnBlock& columns, Block
   const auto& coats = sequence.coats();
   expects(columns.thickness_m.size() == coats.size(), "one thickness a coat");
 
-  for (std::size_t band = 0; band < bands; ++band)
-    for (std::size_t i = 0; i < block; ++i) out[band][i] = sequence.grounds()[columns.ground_of[i]][band];
-
-  // A coat's own film and what it hands to the coat above, each also times its yellowing.
-  struct Amounts {
-    alignas(64) Lane own, own_yellow, up, up_yellow;
-    bool yellowed = false, melted = false;
-  };
+  fill_ground(sequence.grounds(), columns.ground_of, out);
   Amounts amounts[2];
-  alignas(64) Lane total{}, face_outside, face_inside;
-  const float bare_outside = sequence.bare_face_outside(), bare_inside = sequence.bare_face_inside();
-  face_outside.fill(bare_outside);
-  face_inside.fill(bare_inside);
+  Outermost outermost;
+  outermost.thickness_m.fill(0);
+  outermost.outside.fill(sequence.bare_face_outside());
+  outermost.inside.fill(sequence.bare_face_inside());
   for (std::size_t c = 0; c < coats.size(); ++c) {
     const CoatSequence::Coat& coat = coats[c];
     Amounts& now = amounts[c % 2];
     const bool has_above = c + 1 < coats.size();
     now.melted = has_above && any(columns.melted[c]);
     now.yellowed = coat.yellows && any(columns.yellowing[c]);
-    for (std::size_t i = 0; i < block; ++i) {
-      const float thickness_m = std::max(columns.thickness_m[c][i], 0.0f);
-      const float melted = now.melted ? std::clamp(columns.melted[c][i], 0.0f, 1.0f) : 0.0f;
-      now.own[i] = thickness_m * (1 - melted);
-      now.up[i] = thickness_m * melted;
-      now.own_yellow[i] = now.own[i] * columns.yellowing[c][i];
-      now.up_yellow[i] = now.up[i] * columns.yellowing[c][i];
-      total[i] += thickness_m;
-      const bool outermost = columns.thickness_m[c][i] > 0;
-      face_outside[i] = outermost ? coat.face_outside : face_outside[i];
-      face_inside[i] = outermost ? coat.face_inside : face_inside[i];
-    }
+    share_out(coat, columns.thickness_m[c], columns.yellowing[c], columns.melted[c], now, outermost);
 
     Sources absorption, scattering;
     absorption.add(coat.absorption.data(), now.own.data());
@@ -230,59 +256,17 @@ void reflectance(const CoatSequence& sequence, const ColumnBlock& columns, Block
 
   Faces faces;
   const Geometry& geometry = sequence.geometry();
-  Lane phase_nm2{}, scattered{};
-  const double phase_per_m = 4 * 3.14159265358979 * std::cos(geometry.illumination_deg * 3.14159265358979 / 180) * 1e9;
-  for (std::size_t i = 0; i < block; ++i) {
-    const auto wet = static_cast<float>(wetting_out(total[i]));
-    const float outside = bare_outside + wet * (face_outside[i] - bare_outside);
-    const float inside = bare_inside + wet * (face_inside[i] - bare_inside);
-    constexpr auto bare_share = static_cast<float>(bare_wood_face_share);
-    const float share = bare_share + wet * (1 - bare_share);
-    faces.without[i] = 1 - share;
-    faces.inside[i] = inside;
-    faces.body[i] = share * (1 - outside) * (1 - inside);
-    scattered[i] = wet * outside;
-    faces.surface[i] = bare_share * (1 - wet) * outside + (geometry.specular_included ? scattered[i] : 0.0f);
-    const double phase = phase_per_m * columns.roughness_m[i];
-    phase_nm2[i] = static_cast<float>(phase * phase);
-  }
+  find_faces(sequence.bare_face_outside(), sequence.bare_face_inside(), geometry.specular_included, outermost, faces);
   through_face(faces, out);
-  if (!geometry.specular_included && any(columns.roughness_m)) add_scattered(scattered, phase_nm2, out);
-}
-
-BlockXyz to_xyz(const BlockSpectra& spectra, Lamp lamp, Observer observer) {
-  BlockXyz sums{};
-  sum_xyz(weights(lamp, observer), spectra, sums);
-  return sums;
-}
-
-std::array<Lab, block> to_lab(const BlockSpectra& spectra, Lamp lamp, Observer observer) {
-  const BlockXyz xyz = to_xyz(spectra, lamp, observer);
-  const Xyz white = white_point(lamp, observer);
-  std::array<Lab, block> labs;
-  for (std::size_t i = 0; i < block; ++i) labs[i] = to_lab(Xyz{xyz.x[i], xyz.y[i], xyz.z[i]}, white);
-  return labs;
-}
-
-std::array<std::array<std::uint8_t, 3>, block> to_srgb_bytes(const BlockSpectra& spectra, Lamp lamp,
-                                                             Observer observer) {
-  // Encoding by table: 4096 steps are finer than a byte everywhere but in the darkest tones, where the curve is a line.
-  static const auto encoded = [] {
-    std::array<std::uint8_t, 4097> table{};
-    for (std::size_t i = 0; i < table.size(); ++i)
-      table[i] = static_cast<std::uint8_t>(std::lround(255 * srgb_encode(static_cast<double>(i) / 4096)));
-    return table;
-  }();
-  const BlockXyz xyz = to_xyz(spectra, lamp, observer);
-  const auto matrix = linear_srgb_from_xyz(white_point(lamp, observer));
-  std::array<std::array<std::uint8_t, 3>, block> bytes;
-  for (std::size_t i = 0; i < block; ++i)
-    for (std::size_t c = 0; c < 3; ++c) {
-      const auto linear = static_cast<float>(matrix[c][0]) * xyz.x[i] + static_cast<float>(matrix[c][1]) * xyz.y[i] +
-                          static_cast<float>(matrix[c][2]) * xyz.z[i];
-      bytes[i][c] = encoded[static_cast<std::size_t>(std::clamp(linear, 0.0f, 1.0f) * 4096 + 0.5f)];
+  if (!geometry.specular_included && any(columns.roughness_m)) {
+    Lane phase_nm2;
+    const double phase_per_m = 4e9 * std::numbers::pi * std::cos(geometry.illumination_deg * std::numbers::pi / 180);
+    for (std::size_t i = 0; i < block; ++i) {
+      const double phase = phase_per_m * columns.roughness_m[i];
+      phase_nm2[i] = static_cast<float>(phase * phase);
     }
-  return bytes;
+    add_scattered(faces.specular, phase_nm2, out);
+  }
 }
 
 }  // namespace witnessline
