@@ -4,10 +4,17 @@
 
 #include <algorithm>
 #include <cctype>
+#include <ostream>
 
 #include "app/published/published.h"
 
 namespace witnessline {
+
+// GoogleTest names a failed row by this.
+void PrintTo(const Check& check, std::ostream* out) {
+  *out << check.id << " " << check.what << " (" << check.inputs << ")";
+}
+
 namespace {
 
 const Result<std::vector<Check>>& all_checks() {
