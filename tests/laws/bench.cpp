@@ -119,7 +119,7 @@ Run worked(const Plan& plan, const Film& film, const Bench& bench) {
 TEST(Laws, TheLedgerClosesForEveryCoat) {
   const Bench bench = bench_on(torus(220, 63));
   for (std::uint64_t seed = 1; seed <= 12; ++seed) {
-    const Run run = worked(random_plan(seed, 10), start(bench), bench);
+    const auto run = worked(random_plan(seed, 10), start(bench), bench);
     for (std::size_t i = 1; i < run.steps.size(); ++i) {
       const auto before = volumes(run.steps[i - 1].film, bench.body), after = volumes(run.steps[i].film, bench.body);
       std::map<std::string, CoatVolumes> books;
@@ -141,7 +141,7 @@ TEST(Laws, TheLedgerClosesForEveryCoat) {
 TEST(Laws, SandingNeverAdds) {
   const Bench bench = bench_on(torus(220, 63));
   for (std::uint64_t seed = 1; seed <= 6; ++seed) {
-    const Run run = worked(random_plan(seed, 10), start(bench), bench);
+    const auto run = worked(random_plan(seed, 10), start(bench), bench);
     for (std::size_t i = 1; i < run.steps.size(); ++i) {
       const std::string& word = run.steps[i].word;
       if (word != "sand" && word != "flat" && word != "buff" && word != "wear" && word != "lift") continue;
@@ -186,9 +186,9 @@ TEST(Laws, ThreadsAndReplaysGiveTheSameBits) {
   const Bench bench = bench_on(torus(300, 80));
   const Plan plan = random_plan(2, 12);
   use_threads(1);
-  const Run one = worked(plan, start(bench), bench);
+  const auto one = worked(plan, start(bench), bench);
   use_threads(2);
-  const Run two = worked(plan, start(bench), bench), again = worked(plan, start(bench), bench);
+  const auto two = worked(plan, start(bench), bench), again = worked(plan, start(bench), bench);
   use_threads(0);
   for (std::size_t i = 0; i < one.steps.size(); ++i) {
     EXPECT_EQ(fingerprint(one.steps[i].film), fingerprint(two.steps[i].film)) << one.steps[i].word;
@@ -211,7 +211,7 @@ TEST(Laws, VertexOrderChangesNothing) {
   const Bench bench = bench_on(body), other = bench_on(reordered(body, order));
   for (std::uint64_t seed = 1; seed <= 4; ++seed) {
     const Plan plan = random_plan(seed, 10);
-    const Run a = worked(plan, start(bench), bench), b = worked(plan, start(other), other);
+    const auto a = worked(plan, start(bench), bench), b = worked(plan, start(other), other);
     for (std::size_t i = 0; i < a.steps.size(); ++i) {
       const Film &fa = a.steps[i].film, &fb = b.steps[i].film;
       for (std::size_t l = 0; l < fa.layers.size(); ++l)
@@ -234,8 +234,8 @@ TEST(Laws, TheCacheGivesWhatRunGivesAndRecomputesOnlyFromAnEdit) {
   Plan plan = random_plan(4, 12);
   const int steps = static_cast<int>(plan.steps.size());
   RunCache cache;
-  const Run straight = worked(plan, film, bench);
-  Result<Run> cached = cache.run(plan, film, bench);
+  const auto straight = worked(plan, film, bench);
+  auto cached = cache.run(plan, film, bench);
   ASSERT_TRUE(cached);
   EXPECT_EQ(cache.steps_computed_last_time(), steps);
   for (std::size_t i = 0; i < straight.steps.size(); ++i)
@@ -257,7 +257,7 @@ TEST(Laws, TheCacheGivesWhatRunGivesAndRecomputesOnlyFromAnEdit) {
 TEST(Laws, StepIdsAreOfTheirOwn) {
   const Bench bench = bench_on(torus(110, 32));
   Plan plan{"p", "", "", {{"a", "", Clean{}}, {"a", "", Wait{}}, {"varnish", "", Wait{}}}};
-  const Result<Run> result = run(plan, start(bench), bench);
+  const auto result = run(plan, start(bench), bench);
   ASSERT_FALSE(result);
   EXPECT_EQ(result.errors().size(), 2u);
   EXPECT_EQ(result.errors()[0].where.key, "plans.p.steps.a.id");
