@@ -21,7 +21,7 @@ std::optional<double> number(const Material& material, Property property) {
 }
 
 double dry_volume_per_kg(const Material& material, std::vector<Note>& notes) {
-  if (material.role == Role::solvent) return 0;
+  if (material.role == Role::solvent || material.role == Role::cleaner || material.role == Role::compound) return 0;
   const auto density = number(material, Property::density), solids = number(material, Property::volume_solids);
   if (density && solids) return *solids / *density;
   if (const auto dry = number(material, Property::dry_density)) return 1 / *dry;

@@ -9,7 +9,7 @@ using namespace witnessline;
 
 namespace {
 
-constexpr double agrees = 2e-5;
+constexpr double agrees = 5e-6;
 
 struct Case {
   std::vector<Material> materials;
