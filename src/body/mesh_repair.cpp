@@ -6,7 +6,6 @@
 #include <cstring>
 #include <numeric>
 #include <unordered_map>
-#include <unordered_set>
 
 #include "base/random.h"
 #include "body/surface.h"
@@ -97,11 +96,26 @@ class Repair {
     const std::size_t before = mesh_.triangles.size();
     std::erase_if(mesh_.triangles, [](const Triangle& t) { return t[0] == t[1] || t[1] == t[2] || t[2] == t[0]; });
     const std::size_t whole = mesh_.triangles.size();
-    std::unordered_set<std::uint64_t> seen;
-    std::erase_if(mesh_.triangles, [&](Triangle t) {
+    // Of equal triangles one is kept; two that lie back to back are a flap without thickness, and both go.
+    struct Copies {
+      int one_way = 0, other_way = 0;
+      bool kept = false;
+    };
+    std::unordered_map<std::uint64_t, Copies> copies;
+    const auto key = [](Triangle t) {
       std::sort(t.begin(), t.end());
-      return !seen.insert(Key{}.with(std::uint64_t{t[0]}).with(std::uint64_t{t[1]}).with(std::uint64_t{t[2]}).bits)
-                  .second;
+      return Key{}.with(std::uint64_t{t[0]}).with(std::uint64_t{t[1]}).with(std::uint64_t{t[2]}).bits;
+    };
+    const auto one_way = [](const Triangle& t) {
+      return (t[0] < t[1]) + (t[1] < t[2]) + (t[2] < t[0]) == 2;  // an even turn of the sorted corners
+    };
+    for (const Triangle& t : mesh_.triangles) ++(one_way(t) ? copies[key(t)].one_way : copies[key(t)].other_way);
+    std::erase_if(mesh_.triangles, [&](const Triangle& t) {
+      Copies& c = copies[key(t)];
+      if (c.one_way + c.other_way == 1) return false;
+      const bool wanted = !c.kept && (one_way(t) ? c.one_way > c.other_way : c.other_way > c.one_way);
+      c.kept = c.kept || wanted;
+      return !wanted;
     });
     if (before > whole) note(fmt::format("{} collapsed triangles were left out", before - whole));
     if (whole > mesh_.triangles.size())

@@ -2,8 +2,11 @@
 
 #include <embree3/rtcore.h>
 
+#include <algorithm>
+#include <array>
 #include <cstring>
 #include <limits>
+#include <numeric>
 
 #include "base/result.h"
 
@@ -16,24 +19,6 @@ RTCDevice device() {
   return one;
 }
 bool finite(Vec3 v) { return std::isfinite(v.x) && std::isfinite(v.y) && std::isfinite(v.z); }
-
-struct Search {
-  const Vec3* points;
-  const Triangle* triangles;
-  Vec3d from;
-  NearestPoint best;
-};
-bool visit(RTCPointQueryFunctionArguments* arguments) {
-  Search& search = *static_cast<Search*>(arguments->userPtr);
-  const Triangle& t = search.triangles[arguments->primID];
-  NearestPoint found = nearest_on(search.from, search.points[t[0]], search.points[t[1]], search.points[t[2]]);
-  if (found.distance_m >= search.best.distance_m) return false;
-  found.at.triangle = arguments->primID;
-  search.best = found;
-  // A hair more than the distance, so that float rounding never hides an equally near triangle.
-  arguments->query->radius = static_cast<float>(found.distance_m * (1 + 1e-6) + 1e-9);
-  return true;
-}
 
 }  // namespace
 
@@ -64,8 +49,101 @@ NearestPoint nearest_on(Vec3d p, Vec3d a, Vec3d b, Vec3d c) {
   return made(vb / sum, vc / sum);
 }
 
+namespace {
+
+/// Nested boxes around triangles, for nearest points in double precision.
+class Boxes {
+ public:
+  Boxes() = default;
+  Boxes(const std::vector<Vec3>& points, const std::vector<Triangle>& triangles) : order_(triangles.size()) {
+    std::iota(order_.begin(), order_.end(), 0u);
+    middle_.reserve(triangles.size());
+    for (const Triangle& t : triangles)
+      middle_.push_back(static_cast<Vec3>((1.0 / 3) * (Vec3d(points[t[0]]) + points[t[1]] + points[t[2]])));
+    nodes_.reserve(triangles.size());
+    grow(0, static_cast<std::uint32_t>(triangles.size()), points, triangles);
+    middle_ = {};
+  }
+
+  NearestPoint nearest(Vec3d p, const std::vector<Vec3>& points, const std::vector<Triangle>& triangles) const {
+    NearestPoint best;
+    best.distance_m = std::numeric_limits<double>::infinity();
+    struct Open {
+      std::uint32_t node;
+      double least_squared;
+    };
+    std::array<Open, 64> stack;
+    std::size_t size = 0;
+    stack[size++] = {0, 0};
+    while (size > 0) {
+      const auto [at, least] = stack[--size];
+      if (least >= best.distance_m * best.distance_m) continue;
+      const Node& node = nodes_[at];
+      if (node.right == 0) {
+        for (std::uint32_t k = node.begin; k < node.end; ++k) {
+          const Triangle& t = triangles[order_[k]];
+          NearestPoint found = nearest_on(p, points[t[0]], points[t[1]], points[t[2]]);
+          if (found.distance_m < best.distance_m) found.at.triangle = order_[k], best = found;
+        }
+        continue;
+      }
+      const double left = gap_squared(nodes_[at + 1], p), right = gap_squared(nodes_[node.right], p);
+      const Open a{at + 1, left}, b{node.right, right};
+      stack[size++] = left < right ? b : a;
+      stack[size++] = left < right ? a : b;
+    }
+    return best;
+  }
+
+ private:
+  struct Node {
+    Vec3 low, high;
+    std::uint32_t begin = 0, end = 0, right = 0;  ///< right 0: a leaf; the left child follows its parent
+  };
+  static double gap_squared(const Node& n, Vec3d p) {
+    const double x = std::max({0.0, n.low.x - p.x, p.x - n.high.x}), y = std::max({0.0, n.low.y - p.y, p.y - n.high.y}),
+                 z = std::max({0.0, n.low.z - p.z, p.z - n.high.z});
+    return x * x + y * y + z * z;
+  }
+  std::uint32_t grow(std::uint32_t begin, std::uint32_t end, const std::vector<Vec3>& points,
+                     const std::vector<Triangle>& triangles) {
+    const auto at = static_cast<std::uint32_t>(nodes_.size());
+    nodes_.emplace_back();
+    Node node{{1e30f, 1e30f, 1e30f}, {-1e30f, -1e30f, -1e30f}, begin, end, 0};
+    const auto stretch = [](Vec3& low, Vec3& high, Vec3 p) {
+      low = {std::min(low.x, p.x), std::min(low.y, p.y), std::min(low.z, p.z)};
+      high = {std::max(high.x, p.x), std::max(high.y, p.y), std::max(high.z, p.z)};
+    };
+    Vec3 low = node.low, high = node.high;
+    for (std::uint32_t k = begin; k < end; ++k) {
+      for (const std::uint32_t v : triangles[order_[k]]) stretch(node.low, node.high, points[v]);
+      stretch(low, high, middle_[order_[k]]);
+    }
+    if (end - begin > 4) {
+      const float x = high.x - low.x, y = high.y - low.y, z = high.z - low.z;
+      float Vec3::*axis = x >= y && x >= z ? &Vec3::x : y >= z ? &Vec3::y : &Vec3::z;
+      const std::uint32_t half = begin + (end - begin) / 2;
+      std::nth_element(order_.begin() + begin, order_.begin() + half, order_.begin() + end,
+                       [&](std::uint32_t i, std::uint32_t j) {
+                         return middle_[i].*axis != middle_[j].*axis ? middle_[i].*axis < middle_[j].*axis : i < j;
+                       });
+      grow(begin, half, points, triangles);
+      node.right = grow(half, end, points, triangles);
+    }
+    nodes_[at] = node;
+    return at;
+  }
+
+  std::vector<std::uint32_t> order_;
+  std::vector<Vec3> middle_;
+  std::vector<Node> nodes_;
+};
+
+}  // namespace
+
 struct TriangleTree::Scene {
   RTCScene scene = nullptr;
+  Boxes boxes;
   std::vector<Vec3> points;
   std::vector<Triangle> triangles;
   ~Scene() {
@@ -78,6 +156,7 @@ TriangleTree::TriangleTree(std::span<const Vec3> points, std::span<const Triangl
   for (const Vec3 p : points) expects(finite(p), "every point of a surface is finite");
   scene_->points.assign(points.begin(), points.end());
   scene_->triangles.assign(triangles.begin(), triangles.end());
+  scene_->boxes = Boxes(scene_->points, scene_->triangles);
   const RTCGeometry geometry = rtcNewGeometry(device(), RTC_GEOMETRY_TYPE_TRIANGLE);
   void* to =
       rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3, sizeof(Vec3), points.size());
@@ -85,7 +164,6 @@ TriangleTree::TriangleTree(std::span<const Vec3> points, std::span<const Triangl
   to =
       rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_INDEX, 0, RTC_FORMAT_UINT3, sizeof(Triangle), triangles.size());
   std::memcpy(to, triangles.data(), triangles.size_bytes());
-  rtcSetGeometryPointQueryFunction(geometry, visit);
   rtcCommitGeometry(geometry);
   scene_->scene = rtcNewScene(device());
   rtcSetSceneFlags(scene_->scene, RTC_SCENE_FLAG_ROBUST);
@@ -113,15 +191,7 @@ Hit TriangleTree::cast(const Ray& ray) const {
 
 NearestPoint TriangleTree::nearest(Vec3d p) const {
   expects(std::isfinite(p.x) && std::isfinite(p.y) && std::isfinite(p.z), "places are finite");
-  Search search{scene_->points.data(), scene_->triangles.data(), p, {}};
-  search.best.distance_m = std::numeric_limits<double>::infinity();
-  RTCPointQuery query{};
-  query.x = static_cast<float>(p.x), query.y = static_cast<float>(p.y), query.z = static_cast<float>(p.z);
-  query.radius = std::numeric_limits<float>::infinity();
-  RTCPointQueryContext context;
-  rtcInitPointQueryContext(&context);
-  rtcPointQuery(scene_->scene, &query, &context, nullptr, &search);
-  return search.best;
+  return scene_->boxes.nearest(p, scene_->points, scene_->triangles);
 }
 
 }  // namespace witnessline

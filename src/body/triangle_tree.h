@@ -1,4 +1,4 @@
-// Rays and nearest points on triangles, through Embree.
+// Rays on triangles through Embree; nearest points through nested boxes of our own, in double precision.
 #pragma once
 
 #include <memory>
