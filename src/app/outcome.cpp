@@ -94,22 +94,22 @@ void add_used(std::vector<Used>& sum, const std::vector<Used>& more) {
   }
 }
 
-Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job, const Library& library,
-               std::vector<Note>& notes) {
+Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job, std::vector<Note>& notes) {
   double materials = 0;
   std::string unpriced;
   for (const Used& u : used) {
-    const Material* material = library.find(u.material);
-    const Datum* price = material ? material->find(Property::price_per_litre) : nullptr;
-    if (price)
-      materials += u.volume_m3 * price->value;
-    else
-      unpriced += (unpriced.empty() ? "" : ", ") + (material ? material->name : u.material);
+    const auto on_shelf =
+        std::find_if(job.shelf.begin(), job.shelf.end(), [&](const ShelfItem& s) { return s.material == u.material; });
+    if (on_shelf != job.shelf.end() && on_shelf->price_per_litre > 0) {
+      materials += u.volume_m3 * 1000.0 * on_shelf->price_per_litre;
+    } else {
+      unpriced += (unpriced.empty() ? "" : ", ") + u.material;
+    }
   }
   const double work = hands_on_s / 3600.0 * job.shop.rate_per_h;
   if (!unpriced.empty())
     notes.push_back(
-        {Severity::information, "No price is known for: " + unpriced + "; the cost leaves it out.", "cost"});
+        {Severity::information, "The shelf gives no price for " + unpriced + "; the cost leaves it out.", "cost"});
   if (job.shop.rate_per_h == 0)
     notes.push_back({Severity::information, "The shop gives no hourly rate; the cost is material only.", "cost"});
   Figure f = total("cost", materials + work, Quantity::money,
@@ -174,7 +174,10 @@ Result<std::optional<Lab>> target_of(const Job& job, const Film& before, const L
   const Target& target = job.target;
   if (target.lab.size() == 3) return std::optional<Lab>(Lab{target.lab[0], target.lab[1], target.lab[2]});
   if (target.untouched.empty()) return std::optional<Lab>();
-  const auto untouched = colour_of(before, looking, Where{{target.untouched}, {}, {}, 0}, target.untouched);
+  // A target is read on a cleaned spot: the grime is no part of the finish.
+  Film cleaned = before;
+  cleaned.grime_kg_m2 = Field<float>(before.size());
+  const auto untouched = colour_of(cleaned, looking, Where{{target.untouched}, {}, {}, 0}, target.untouched);
   if (!untouched) return at_key(untouched.errors(), "target.untouched");
   const auto lamp = std::find(all_lamps.begin(), all_lamps.end(), target.lamp) - all_lamps.begin();
   return std::optional<Lab>(untouched->lab[static_cast<std::size_t>(lamp)]);
@@ -219,7 +222,7 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
   out.days =
       total("from first to last day", std::ceil(waiting_s / day_s + hands_on_s / working_day_s) * day_s,
             Quantity::duration, "waiting by the clock + hours at the bench in 8 h days, rounded up", Kind::estimate);
-  out.cost = cost_of(used, hands_on_s, job, library, out.notes);
+  out.cost = cost_of(used, hands_on_s, job, out.notes);
   out.kept_fraction = out.steps.back().kept.kept_fraction;
   out.touched_fraction = touched(before, run.steps.back().film, looking.body);
   out.to_target = out.steps.back().to_target;

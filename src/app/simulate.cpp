@@ -87,7 +87,7 @@ Result<Job> validate(const std::string& job_path) {
                                facts_of(opened->job), coarse_pitch_m);
   if (!body) return body.errors();
   const Bench bench = bench_of(opened->job, body->body, opened->library);
-  auto before = existing_film(opened->job.coats, bench);
+  auto before = existing_film(opened->job.coats, bench, opened->job.grime_kg_m2);
   if (!before) return before.errors();
   return std::move(opened->job);
 }
@@ -108,7 +108,7 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
       build_body(job.body, opened->body_bytes, body_name, facts_of(job), std::max(coarse_pitch_m, job.body.pitch_m));
   if (!coarse) return coarse.errors();
   const Bench bench = bench_of(job, built->body, opened->library);
-  auto before = existing_film(job.coats, bench);
+  auto before = existing_film(job.coats, bench, job.grime_kg_m2);
   if (!before) return before.errors();
 
   Palette palette(opened->library);

@@ -45,7 +45,7 @@ std::unordered_map<std::string, double> values_of(PlanOutcome& outcome) {
 std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::vector<ExistingCoat>& coats,
                                  const Library& library, const Body& body) {
   const Bench bench = bench_of(job, body, library);
-  const Result<Film> before = existing_film(coats, bench);
+  const Result<Film> before = existing_film(coats, bench, job.grime_kg_m2);
   if (!before) return std::nullopt;
   const Result<Run> run = witnessline::run(plan, *before, bench);
   if (!run) return std::nullopt;

@@ -17,8 +17,8 @@ struct ExistingCoat {
   Where where;             ///< zone; fade_m is a shaded edge
 };
 
-/// Hand grease, dust and old polish on a finish nobody has cleaned [kg/m2]: 1 g/m2, about a micrometre (ESTIMATE).
-inline constexpr double old_grime_kg_m2 = 1e-3;
+/// Hand grease, dust and old polish on a finish nobody has cleaned [kg/m2]: 0.5 g/m2, half a micrometre (ESTIMATE).
+inline constexpr double old_grime_kg_m2 = 0.5e-3;
 
 /// Law: thickness at a place = (thickness + spread x smooth standard normal over 30 mm) x weight of the zone x edge
 /// pull of a 90 um wet coat; never below zero. Grime lies where any coat does. Errors: a coat named twice, an unknown

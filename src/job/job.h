@@ -119,6 +119,7 @@ struct ShelfItem {
   double volume_m3 = 0;
   std::string batch;
   bool irreplaceable = false;
+  double price_per_litre = 0;  ///< in the shop's own currency; 0: not given
 };
 template <class V>
 void describe(V& v, ShelfItem& s) {
@@ -126,6 +127,7 @@ void describe(V& v, ShelfItem& s) {
   v(member("volume_mL", "how much is left", unit::mL).within(0, 100000).must(), s.volume_m3);
   v(member("batch", "tin or batch"), s.batch);
   v(member("irreplaceable", "there will never be more"), s.irreplaceable);
+  v(member("price_per_litre", "in the shop's own currency; 0: not given").within(0, 100000), s.price_per_litre);
 }
 
 template <class V>
@@ -199,7 +201,8 @@ struct Job {
   std::vector<SurveyRecord> survey;
   std::vector<PartRecord> parts;
   std::vector<Mixture> mixtures;
-  std::vector<ExistingCoat> coats;  ///< wood side first
+  std::vector<ExistingCoat> coats;       ///< wood side first
+  double grime_kg_m2 = old_grime_kg_m2;  ///< on the finish as found
   std::vector<ReadingRecord> readings;
   Shop shop;
   std::vector<ShelfItem> shelf;
@@ -221,6 +224,8 @@ void describe(V& v, Job& j) {
   v(member("parts", "parts that came off"), j.parts);
   v(member("mixtures", "paints mixed for this job"), j.mixtures);
   v(member("coats", "coats found, wood side first"), j.coats);
+  v(member("grime_g_m2", "grime on the finish as found; about 1 is visibly dirty", unit::g_m2).within(0, 50),
+    j.grime_kg_m2);
   v(member("readings", "measurements"), j.readings);
   v(member("shop", "the room"), j.shop);
   v(member("shelf", "what there is"), j.shelf);

@@ -113,7 +113,8 @@ class Text {
     out += steps(p);
     if (!p.steps.empty() && !p.steps.back().exposed.empty()) {
       Table table(1);
-      for (const ExposedReading& e : p.steps.back().exposed) table.row({e.coat, with_band(e.area)});
+      for (const ExposedReading& e : p.steps.back().exposed)
+        if (e.area.value > 0 || e.area.band.high > 0) table.row({e.coat, with_band(e.area)});
       out += "  Outermost at the end\n" + table.text("    ");
     }
     if (!p.used.empty()) {

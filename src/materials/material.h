@@ -56,7 +56,6 @@ enum class Property {
   cure_shrinkage,
   yellowing_rate,
   transfer_efficiency,
-  price_per_litre,
   drawdown_thickness,
   // solvent
   molar_mass,

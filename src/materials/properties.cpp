@@ -30,7 +30,6 @@ constexpr std::array table{
                 "units of yellowing gained with light"},
     PropertyRow{Property::transfer_efficiency, "transfer_efficiency_pct", unit::pct, "1", 1, 100,
                 "share of the sprayed solids that lands on a large panel"},
-    PropertyRow{Property::price_per_litre, "price_1_L", per_L, "1/m3", 0, 1e4, "in the shop's own currency"},
     PropertyRow{Property::drawdown_thickness, "drawdown_thickness_um", unit::um, "m", 1, 1000,
                 "dry film of the drawdown whose spectra are given"},
 
