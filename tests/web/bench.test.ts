@@ -183,7 +183,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     const page = await fresh(size, `#/job/${job}/plans`);
     await page.locator('table').waitFor();
     await until('stills', async () => page.locator('thead img').evaluateAll((all) => all.every((one) => (one as HTMLImageElement).complete && (one as HTMLImageElement).naturalWidth > 0)), 60);
-    for (const [row, key] of [['Original finish kept', 'kept_fraction'], ['Days', 'days'], ['Cost', 'cost']] as const) {
+    for (const [row, key] of [['Original finish kept', 'kept_fraction'], ['First day to last', 'days'], ['Cost', 'cost']] as const) {
       const cells = await page.locator('tbody tr', { has: page.getByRole('rowheader', { name: row, exact: true }) }).locator('td .value').allInnerTexts();
       expect(cells.map((cell) => cell.replace(/\s+/g, ''))).toEqual(plans().map((plan: any) => plan[key].metric.text.replace(/\s+/g, '')));
     }

@@ -173,7 +173,8 @@ export class BodyView {
     const box = (this.canvas.parentElement ?? this.canvas).getBoundingClientRect();
     if (box.width < 1 || box.height < 1) return;
     const first = this.#camera.aspect === 1;
-    this.#renderer.setPixelRatio(Math.min(2, window.devicePixelRatio));
+    // Drawn at twice the size, so that the outline is smooth also where graphics are done in software.
+    this.#renderer.setPixelRatio(2);
     this.#renderer.setSize(box.width, box.height, false);
     this.#camera.aspect = box.width / box.height;
     this.#camera.updateProjectionMatrix();

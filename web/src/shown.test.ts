@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { css_colour, numerals_and_unit } from './shown';
+import { band_words, css_colour, numerals_and_unit } from './shown';
 import type { Figure } from './types';
 
 const figure = (metric: string, unit: string, us: string, us_unit: string) =>
@@ -13,6 +13,12 @@ describe('shown text', () => {
     expect(numerals_and_unit(figure('not known', 'um', 'not known', 'mil'), 'us')).toEqual({ numerals: 'not known', unit: '' });
     expect(numerals_and_unit(figure('83%', '%', '83%', '%'), 'metric')).toEqual({ numerals: '83', unit: '%' });
     expect(numerals_and_unit(figure('2.1', '', '2.1', ''), 'metric')).toEqual({ numerals: '2.1', unit: '' });
+  });
+  it('leaves a band out that tells nothing', () => {
+    const banded = (band: string) => ({ metric: { text: '48 h', unit: 'h', value: 48, band } }) as unknown as Figure;
+    expect(band_words(banded('48 h to 48 h'), 'metric')).toBe('');
+    expect(band_words(banded(''), 'metric')).toBe('');
+    expect(band_words(banded('47 h to 49 h'), 'metric')).toBe('47 h to 49 h');
   });
   it('clips colours the screen cannot show', () => {
     expect(css_colour({ r: 1.2, g: -0.1, b: 0.5 })).toBe('rgb(255 0 128)');

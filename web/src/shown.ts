@@ -9,6 +9,13 @@ export function numerals_and_unit(figure: Figure | Input, units: Units): { numer
     : { numerals: text, unit: '' };
 }
 
+/** The band as worded; "" where both ends read the same, which tells nothing. */
+export function band_words(figure: Figure, units: Units): string {
+  const { band } = figure[units];
+  const [low, high] = band.split(' to ');
+  return low === high ? '' : band;
+}
+
 const channel = (value: number) => Math.round(Math.min(1, Math.max(0, value)) * 255);
 export const css_colour = ({ r, g, b }: Rgb) => `rgb(${channel(r)} ${channel(g)} ${channel(b)})`;
 
