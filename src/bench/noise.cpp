@@ -1,6 +1,7 @@
 #include "bench/noise.h"
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 
 #include "base/parallel.h"
@@ -34,29 +35,53 @@ SmoothNoise::SmoothNoise(Key key, double length_m, const Body& body) : key_(key)
   const Box box = box_of(body.positions());
   std::size_t total = 1;
   for (int a = 0; a < 3; ++a) {
-    low_[a] = static_cast<long>(std::floor(box.low[a] * per_m_));
-    count_[a] = static_cast<long>(std::floor(box.high[a] * per_m_)) - low_[a] + 2;
+    low_[a] = cell_of(box.low[a]);
+    count_[a] = cell_of(box.high[a]) - low_[a] + 2;
     total *= static_cast<std::size_t>(std::max(0l, count_[a]));
   }
   constexpr std::size_t most_nodes = 4000000;
   if (body.size() == 0 || total > most_nodes) return;
+  // Only nodes beside the surface are drawn: a thin shell fills little of its box.
+  std::vector<char> near(total);
+  const auto mark = [&](std::size_t begin, std::size_t end) {
+    for (std::size_t v = begin; v < end; ++v) {
+      const Vec3 p = body.positions()[v];
+      const long x = cell_of(p.x) - low_[0], y = cell_of(p.y) - low_[1], z = cell_of(p.z) - low_[2];
+      for (int corner = 0; corner < 8; ++corner) {
+        char& node = near[index(x + (corner & 1), y + ((corner >> 1) & 1), z + (corner >> 2))];
+        if (std::atomic_ref(node).load(std::memory_order_relaxed) == 0)
+          std::atomic_ref(node).store(1, std::memory_order_relaxed);
+      }
+    }
+  };
+  for_chunks(body.size(), 65536, mark);
   std::vector<float> nodes(total);
-  const std::size_t plane = static_cast<std::size_t>(count_[0]);
-  for_chunks(total / plane, 64, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t row = begin; row < end; ++row)
-      for (std::size_t x = 0; x < plane; ++x)
-        nodes[row * plane + x] =
-            static_cast<float>(node(low_[0] + static_cast<long>(x), low_[1] + static_cast<long>(row) % count_[1],
-                                    low_[2] + static_cast<long>(row) / count_[1]));
+  const std::size_t row = static_cast<std::size_t>(count_[0]);
+  for_chunks(total / row, 64, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t r = begin; r < end; ++r)
+      for (std::size_t x = 0; x < row; ++x)
+        if (near[r * row + x])
+          nodes[r * row + x] = drawn(low_[0] + static_cast<long>(x), low_[1] + static_cast<long>(r) % count_[1],
+                                     low_[2] + static_cast<long>(r) / count_[1]);
   });
   nodes_ = std::move(nodes);
 }
 
-double SmoothNoise::node(long x, long y, long z) const {
-  if (!nodes_.empty())
-    return nodes_[static_cast<std::size_t>(((z - low_[2]) * count_[1] + (y - low_[1])) * count_[0] + (x - low_[0]))];
+long SmoothNoise::cell_of(float at_m) const {
+  return static_cast<long>(std::floor(static_cast<double>(at_m) * per_m_));
+}
+
+std::size_t SmoothNoise::index(long x, long y, long z) const {
+  return static_cast<std::size_t>((z * count_[1] + y) * count_[0] + x);
+}
+
+float SmoothNoise::drawn(long x, long y, long z) const {
   const auto part = [](long v) { return static_cast<std::uint64_t>(v); };
-  return static_cast<double>(static_cast<float>(normal(key_.with(part(x)).with(part(y)).with(part(z)))));
+  return static_cast<float>(normal(key_.with(part(x)).with(part(y)).with(part(z))));
+}
+
+double SmoothNoise::node(long x, long y, long z) const {
+  return static_cast<double>(nodes_.empty() ? drawn(x, y, z) : nodes_[index(x - low_[0], y - low_[1], z - low_[2])]);
 }
 
 double SmoothNoise::operator()(Vec3 place) const {

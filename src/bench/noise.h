@@ -16,6 +16,9 @@ class SmoothNoise {
   double operator()(Vec3 place) const;
 
  private:
+  long cell_of(float at_m) const;
+  std::size_t index(long x, long y, long z) const;
+  float drawn(long x, long y, long z) const;
   double node(long x, long y, long z) const;
   Key key_;
   double per_m_;
