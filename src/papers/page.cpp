@@ -109,14 +109,19 @@ std::string Workings::appendix() const {
   std::string html;
   for (std::size_t i = 0; i < laws_.size(); ++i) {
     const Law& law = laws_[i];
-    html +=
-        fmt::format("<div class=\"law\" id=\"w{0}\"><p><b>{0}</b> {1} <span class=\"kind\">{2}{3}</span></p><table>",
-                    i + 1, escaped(law.law.empty() ? "taken as it was given" : law.law),
-                    law.kind == Kind::estimate ? "ESTIMATE" : name_of(law.kind),
-                    law.source.empty() ? "" : "; source: " + escaped(law.source));
-    for (const Row& row : law.rows)
-      html += fmt::format("<tr><td>{}</td><td class=\"n\">{}</td><td>{}</td></tr>", row.name, row.value,
-                          (row.band.empty() ? "" : "band " + row.band + (row.inputs.empty() ? "" : "; ")) + row.inputs);
+    const bool same_inputs = std::all_of(law.rows.begin(), law.rows.end(),
+                                         [&](const Row& r) { return r.inputs == law.rows.front().inputs; });
+    const std::string shared = same_inputs && !law.rows.empty() ? law.rows.front().inputs : "";
+    html += fmt::format(
+        "<div class=\"law\" id=\"w{0}\"><p><b>{0}</b> {1} <span class=\"kind\">{2}{3}</span>{4}</p><table>", i + 1,
+        escaped(law.law.empty() ? "taken as it was given" : law.law),
+        law.kind == Kind::estimate ? "ESTIMATE" : name_of(law.kind),
+        law.source.empty() ? "" : "; source: " + escaped(law.source), shared.empty() ? "" : ". From: " + shared);
+    for (const Row& row : law.rows) {
+      const std::string own = same_inputs ? "" : row.inputs, band = row.band.empty() ? "" : "band " + row.band;
+      html += fmt::format("<tr><td>{}</td><td class=\"n\">{}</td><td>{}{}{}</td></tr>", row.name, row.value, band,
+                          band.empty() || own.empty() ? "" : "; ", own);
+    }
     html += "</table></div>";
   }
   return html;

@@ -132,12 +132,14 @@ std::string strip(const PlanOutcome& plan, const PlanPictures& pictures) {
   html += "</div>";
   if (!pictures.steps.empty()) {
     const StepPictures& last = pictures.steps.back();
-    html += "<h3>When it is done</h3><div class=\"trio\">";
+    html +=
+        "<h3>When it is done</h3><p class=\"kicker\">Colours are worked out for the coats; grain, room and light are "
+        "drawn in.</p><div class=\"trio\">";
     for (const auto& [image, name] : {std::pair{&last.front, "front"}, {&last.back, "back"}, {&last.side, "side"}})
       if (image->width)
         html += "<figure>" + picture(*image, std::string(name) + " when done", still_px) + "<figcaption>" + name +
                 "</figcaption></figure>";
-    html += "</div><p class=\"kicker\">Colours are worked out for the coats; grain, room and light are drawn in.</p>";
+    html += "</div>";
   }
   return html;
 }
@@ -155,7 +157,7 @@ std::string thickness_table(const StepOutcome& end, Workings& workings) {
 
 std::string in_sight_table(const StepOutcome& start, const StepOutcome& end, Workings& workings) {
   std::string html =
-      "<h3>What shows: coats in sight, and what was gone through to</h3><table><thead><tr><th>outermost coat left</th>"
+      "<h3>Coats in sight: what was gone through to</h3><table><thead><tr><th>outermost coat left</th>"
       "<th>origin</th><th>before</th><th>at the end</th></tr></thead><tbody>";
   for (const ExposedReading& now : end.exposed) {
     const auto then = std::find_if(start.exposed.begin(), start.exposed.end(), [&](const ExposedReading& e) {
@@ -250,8 +252,9 @@ std::string plan_section(const PlanOutcome& plan, const Job& job, const PlanPict
   if (pictures) html += strip(plan, *pictures);
   if (!plan.steps.empty()) {
     const StepOutcome &start = plan.steps.front(), &end = plan.steps.back();
-    html += hours_table(plan, workings) + thickness_table(end, workings) + in_sight_table(start, end, workings) +
-            kept_table(start.kept, end.kept, workings) + colour_table(end, job);
+    html += hours_table(plan, workings) + thickness_table(end, workings) + "<div class=\"pair\"><div>" +
+            in_sight_table(start, end, workings) + "</div><div>" + kept_table(start.kept, end.kept, workings) +
+            "</div></div>" + colour_table(end, job);
   }
   html += used_table(plan, workings);
   if (pictures && !pictures->sections.empty()) {
@@ -302,8 +305,8 @@ std::string report_html(const Outcome& outcome, const Job& job, const ReportPict
       "hold 95 in "
       "100. ESTIMATE: the law or something that went into it is an estimate. Sources are keys of the list of sources "
       "that "
-      "comes with the program.</p>" +
-      workings.appendix() + "</section>";
+      "comes with the program.</p>"
+      "<div class=\"workings\">" + workings.appendix() + "</div></section>";
   for (const Plan& plan : job.plans)
     for (const PlanOutcome& worked : outcome.plans)
       if (worked.id == plan.id && worked.runs && plan.id == job.consent.plan)

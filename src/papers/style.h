@@ -15,6 +15,7 @@ p{margin:0 0 2.5mm;orphans:3;widows:3;max-width:165mm}
 table{border-collapse:collapse;width:100%;margin:0 0 3mm;font:8.8pt/1.35 Helvetica,Arial,sans-serif;font-variant-numeric:tabular-nums}
 th,td{text-align:left;vertical-align:top;padding:1.1mm 2mm 1.1mm 0;border-bottom:.4pt solid var(--rule);overflow-wrap:anywhere}
 th{font-weight:bold;border-bottom:.7pt solid var(--ink)}
+th[scope=row]{font-weight:normal;border-bottom:.4pt solid var(--rule)}
 tr{break-inside:avoid}
 thead{display:table-header-group}
 td.n,th.n{text-align:right;padding-right:3mm;white-space:nowrap}
@@ -36,8 +37,12 @@ a.working{color:var(--warm);text-decoration:none;font-size:.66em;vertical-align:
 figure{margin:0 0 3mm;break-inside:avoid}
 img{width:100%;height:auto;display:block}
 figcaption{font:8pt/1.3 Helvetica,Arial,sans-serif;color:var(--soft);margin-top:1mm;overflow-wrap:anywhere}
-figure svg{width:100%;height:auto;max-height:120mm;display:block}
+figure svg{width:100%;height:auto;max-height:84mm;display:block}
 .plan{break-before:page}
+.plan>h2,.card>h2{margin-top:0}
+.pair{display:grid;grid-template-columns:1fr 1fr;gap:6mm}
+.trio img{max-height:88mm;width:auto;max-width:100%;margin:0 auto}
+.workings{columns:2;column-gap:7mm}
 .sections{display:grid;grid-template-columns:1fr 1fr;gap:4mm}
 .sections figure.wide{grid-column:1/-1}
 .swatch{display:inline-block;width:9mm;height:4mm;border:.4pt solid var(--ink);vertical-align:-.6mm;margin-right:1.5mm;print-color-adjust:exact;-webkit-print-color-adjust:exact}
@@ -45,7 +50,7 @@ figure svg{width:100%;height:auto;max-height:120mm;display:block}
 .law p{margin:0 0 .5mm;max-width:none;break-after:avoid}
 .law table{font-size:7.2pt;margin:0;line-height:1.25}
 .law td{padding:.3mm 2mm .3mm 0;border-bottom:.2pt solid #ddd8cc}
-.law td:nth-child(1){width:44%}.law td:nth-child(2){width:16%;white-space:nowrap}
+.law td:nth-child(1){width:46%}.law td.n{width:1%;white-space:nowrap}
 .kind{color:var(--amber)}
 .card{break-before:page}
 .card li{display:grid;grid-template-columns:12mm 1fr auto;gap:3mm;border-bottom:.6pt solid var(--ink);padding:2.4mm 0;break-inside:avoid;align-items:baseline}
