@@ -1,6 +1,7 @@
 #include "bench/noise.h"
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <cmath>
 
@@ -10,16 +11,22 @@ namespace witnessline {
 
 namespace {
 struct Box {
-  float low[3] = {1e30f, 1e30f, 1e30f}, high[3] = {-1e30f, -1e30f, -1e30f};
+  double low[3] = {1e30, 1e30, 1e30}, high[3] = {-1e30, -1e30, -1e30};
 };
+/// Coordinates turned against the body's own axes, so that the lattice never lies along an outline or a centreline.
+std::array<double, 3> turned(Vec3 p) {
+  return {(2.0 * p.x - 2.0 * p.y + 1.0 * p.z) / 3.0, (2.0 * p.x + 1.0 * p.y - 2.0 * p.z) / 3.0,
+          (1.0 * p.x + 2.0 * p.y + 2.0 * p.z) / 3.0};
+}
+
 Box box_of(std::span<const Vec3> places) {
   return reduce_chunks(
       places.size(), 65536, Box{},
       [&](std::size_t begin, std::size_t end) {
         Box box;
         for (std::size_t i = begin; i < end; ++i) {
-          const float p[3] = {places[i].x, places[i].y, places[i].z};
-          for (int a = 0; a < 3; ++a)
+          const auto p = turned(places[i]);
+          for (std::size_t a = 0; a < 3; ++a)
             box.low[a] = std::min(box.low[a], p[a]), box.high[a] = std::max(box.high[a], p[a]);
         }
         return box;
@@ -31,45 +38,47 @@ Box box_of(std::span<const Vec3> places) {
 }
 }  // namespace
 
-SmoothNoise::SmoothNoise(Key key, double length_m, const Body& body) : key_(key), per_m_(1.0 / length_m) {
+SmoothNoise::SmoothNoise(Key key, double length_m, const Body& body) : key_(key), per_m_(2.0 / length_m) {
   const Box box = box_of(body.positions());
   std::size_t total = 1;
   for (int a = 0; a < 3; ++a) {
-    low_[a] = cell_of(box.low[a]);
-    count_[a] = cell_of(box.high[a]) - low_[a] + 2;
+    low_[a] = nearest_node(box.low[a]) - 1;
+    count_[a] = nearest_node(box.high[a]) - low_[a] + 2;
     total *= static_cast<std::size_t>(std::max(0l, count_[a]));
   }
   constexpr std::size_t most_nodes = 4000000;
   if (body.size() == 0 || total > most_nodes) return;
   // Only nodes beside the surface are drawn: a thin shell fills little of its box.
   std::vector<char> near(total);
-  const auto mark = [&](std::size_t begin, std::size_t end) {
+  for_chunks(body.size(), 65536, [&](std::size_t begin, std::size_t end) {
     for (std::size_t v = begin; v < end; ++v) {
-      const Vec3 p = body.positions()[v];
-      const long x = cell_of(p.x) - low_[0], y = cell_of(p.y) - low_[1], z = cell_of(p.z) - low_[2];
-      for (int corner = 0; corner < 8; ++corner) {
-        char& node = near[index(x + (corner & 1), y + ((corner >> 1) & 1), z + (corner >> 2))];
-        if (std::atomic_ref(node).load(std::memory_order_relaxed) == 0)
-          std::atomic_ref(node).store(1, std::memory_order_relaxed);
-      }
+      const auto p = turned(body.positions()[v]);
+      char& node =
+          near[index(nearest_node(p[0]) - low_[0], nearest_node(p[1]) - low_[1], nearest_node(p[2]) - low_[2])];
+      if (std::atomic_ref(node).load(std::memory_order_relaxed) == 0)
+        std::atomic_ref(node).store(1, std::memory_order_relaxed);
     }
+  });
+  const auto beside = [&](long x, long y, long z) {
+    for (long dz = std::max(0l, z - 1); dz <= std::min(count_[2] - 1, z + 1); ++dz)
+      for (long dy = std::max(0l, y - 1); dy <= std::min(count_[1] - 1, y + 1); ++dy)
+        for (long dx = std::max(0l, x - 1); dx <= std::min(count_[0] - 1, x + 1); ++dx)
+          if (near[index(dx, dy, dz)]) return true;
+    return false;
   };
-  for_chunks(body.size(), 65536, mark);
   std::vector<float> nodes(total);
   const std::size_t row = static_cast<std::size_t>(count_[0]);
   for_chunks(total / row, 64, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t r = begin; r < end; ++r)
-      for (std::size_t x = 0; x < row; ++x)
-        if (near[r * row + x])
-          nodes[r * row + x] = drawn(low_[0] + static_cast<long>(x), low_[1] + static_cast<long>(r) % count_[1],
-                                     low_[2] + static_cast<long>(r) / count_[1]);
+    for (std::size_t r = begin; r < end; ++r) {
+      const long y = static_cast<long>(r) % count_[1], z = static_cast<long>(r) / count_[1];
+      for (long x = 0; x < count_[0]; ++x)
+        if (beside(x, y, z)) nodes[index(x, y, z)] = drawn(low_[0] + x, low_[1] + y, low_[2] + z);
+    }
   });
   nodes_ = std::move(nodes);
 }
 
-long SmoothNoise::cell_of(float at_m) const {
-  return static_cast<long>(std::floor(static_cast<double>(at_m) * per_m_));
-}
+long SmoothNoise::nearest_node(double at_m) const { return std::lround(at_m * per_m_); }
 
 std::size_t SmoothNoise::index(long x, long y, long z) const {
   return static_cast<std::size_t>((z * count_[1] + y) * count_[0] + x);
@@ -85,22 +94,25 @@ double SmoothNoise::node(long x, long y, long z) const {
 }
 
 double SmoothNoise::operator()(Vec3 place) const {
-  const double at[3] = {place.x * per_m_, place.y * per_m_, place.z * per_m_};
-  long cell[3];
-  double weight[3][2];
+  const auto at = turned(place);
+  long nearest[3];
+  double weight[3][3];
   double norm = 1;
-  for (int a = 0; a < 3; ++a) {
-    const double low = std::floor(at[a]), t = at[a] - low;
-    cell[a] = static_cast<long>(low);
-    weight[a][1] = t * t * t * (t * (t * 6.0 - 15.0) + 10.0);
-    weight[a][0] = 1.0 - weight[a][1];
-    norm *= weight[a][0] * weight[a][0] + weight[a][1] * weight[a][1];
+  for (std::size_t a = 0; a < 3; ++a) {
+    nearest[a] = nearest_node(at[a]);
+    const double t = at[a] * per_m_ - static_cast<double>(nearest[a]);
+    double* w = weight[a];
+    w[0] = 0.5 * (0.5 - t) * (0.5 - t), w[1] = 0.75 - t * t, w[2] = 0.5 * (0.5 + t) * (0.5 + t);
+    norm *= w[0] * w[0] + w[1] * w[1] + w[2] * w[2];
   }
   double sum = 0;
-  for (int z = 0; z < 2; ++z)
-    for (int y = 0; y < 2; ++y)
-      for (int x = 0; x < 2; ++x)
-        sum += weight[0][x] * weight[1][y] * weight[2][z] * node(cell[0] + x, cell[1] + y, cell[2] + z);
+  for (int z = 0; z < 3; ++z)
+    for (int y = 0; y < 3; ++y) {
+      double line = 0;
+      for (int x = 0; x < 3; ++x)
+        line += weight[0][x] * node(nearest[0] + x - 1, nearest[1] + y - 1, nearest[2] + z - 1);
+      sum += weight[1][y] * weight[2][z] * line;
+    }
   return sum / std::sqrt(norm);
 }
 

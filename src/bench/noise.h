@@ -12,16 +12,17 @@ class SmoothNoise {
  public:
   /// Varies over about `length_m`; the box of `body` only decides what is worked out beforehand, never a value.
   SmoothNoise(Key key, double length_m, const Body& body);
-  /// Exactly standard normal at each place: lattice normals, smooth weights, divided by the root of their squares' sum.
+  /// Exactly standard normal at each place: lattice normals under quadratic B-spline weights,
+  /// divided by the root of the weights' squared sum.
   double operator()(Vec3 place) const;
 
  private:
-  long cell_of(float at_m) const;
+  long nearest_node(double at_m) const;
   std::size_t index(long x, long y, long z) const;
   float drawn(long x, long y, long z) const;
   double node(long x, long y, long z) const;
   Key key_;
-  double per_m_;
+  double per_m_;  ///< lattice nodes in a metre: two in the length it varies over
   long low_[3] = {0, 0, 0}, count_[3] = {0, 0, 0};
   std::vector<float> nodes_;  ///< empty: too many, drawn when asked
 };

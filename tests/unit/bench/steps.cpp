@@ -165,7 +165,15 @@ TEST(Spray, SmallRadiiPullThinWithABeadInboardAndRoundOversDoNot) {
   }
   EXPECT_LT(least_um, 0.6 * usual_um);
   EXPECT_GT(most_um, 1.3 * usual_um);
-  EXPECT_NEAR(mean_um(result.film.layers[0].dry_m, sharp.body), usual_um, 0.06 * usual_um);  // nothing is lost
+  // Nothing is lost: the hand's unevenness reaches over a body this small, so the mean is taken over many hands.
+  double mean = 0;
+  constexpr int hands = 24;
+  for (int hand = 0; hand < hands; ++hand) {
+    Bench other = sharp;
+    other.seed = static_cast<std::uint64_t>(hand);
+    mean += mean_um(done(lacquer_coats(1), bare_film(sharp.body), other).film.layers[0].dry_m, sharp.body) / hands;
+  }
+  EXPECT_NEAR(mean, usual_um, 0.06 * usual_um);
 }
 
 TEST(Spray, BooksOversprayAndMaterials) {
@@ -217,7 +225,12 @@ TEST(Lift, TakesTheLaterCoatAndStopsAtTheEarlierOne) {
     EXPECT_NE(coat.coat, "varnish");
   }
   const double treble_m2 = bench().body.area_m2() / 2;
-  EXPECT_NEAR(poly, 60e-6 * treble_m2 * 0.99, 0.03 * 60e-6 * treble_m2);  // residue: half a coat on 2 %
+  double poly_before = 0;
+  for (const FilmLayer& layer : found().layers)
+    if (layer.provenance.laid_by == "brushed poly")
+      for (std::size_t v = 0; v < bench().body.size(); ++v)
+        poly_before += static_cast<double>(layer.dry_m[v]) * static_cast<double>(bench().body.areas_m2()[v]);
+  EXPECT_NEAR(poly, 0.99 * poly_before, 0.005 * poly_before);  // residue: half a coat on 2 %
   EXPECT_NEAR(lost, 2e-6 * treble_m2, 0.15 * 2e-6 * treble_m2);
   std::size_t residue = 0, treble = 0;
   for (std::size_t v = 0; v < bench().body.size(); ++v) {

@@ -73,7 +73,7 @@ TEST(Exposed, RingOnARoundOverConvergesToGeometry) {
   EXPECT_LT(middle, 0.15);
   EXPECT_LT(fine, 0.05);
   EXPECT_LT(finest, 0.005);
-  EXPECT_LT(fine, middle);
+  EXPECT_LT(finest, fine);
 }
 
 TEST(Kept, BinsOfASheetAreExact) {
