@@ -19,11 +19,11 @@ Result<StepResult> work(const Clean& step, Doing& doing) {
   for (std::size_t l = 0; l < paints->size(); ++l) {
     const Paint& paint = (*paints)[l];
     if (!paint.main || never_melts(paint.binder())) continue;
-    const double red = relative_energy_difference(**with, *paint.main);
-    if (red >= 0 && red < 1.0)
+    const std::optional<double> red = paint.energy_difference(**with);
+    if (red && *red < 1.0)
       doing.note(Severity::caution,
                  fmt::format("{} dissolves '{}' (relative energy difference {:.2f}): wipe with something milder",
-                             (*with)->name, doing.before.layers[l].provenance.laid_by, red));
+                             (*with)->name, doing.before.layers[l].provenance.laid_by, *red));
   }
   // ESTIMATE: a cloth holds 25 mL for a square metre, and a square metre takes 40 minutes a cloth.
   const Datum* density = (*with)->find(Property::density);

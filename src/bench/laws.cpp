@@ -31,16 +31,4 @@ Evaporation::Evaporation(double temperature_K, double air_speed_m_s) {
   free_m_s = butyl_acetate_m_s * warmth * std::sqrt(std::max(0.05, air_speed_m_s) / 0.3);
 }
 
-double relative_energy_difference(const Material& solvent, const Material& film) {
-  double square = 0;
-  for (const Property p : {Property::hansen_d, Property::hansen_p, Property::hansen_h}) {
-    const Datum *a = solvent.find(p), *b = film.find(p);
-    if (!a || !b) return -1;
-    const double d = a->value - b->value;
-    square += (p == Property::hansen_d ? 4.0 : 1.0) * d * d;
-  }
-  const Datum* radius = film.find(Property::hansen_radius);
-  return radius && radius->value > 0 ? std::sqrt(square) / radius->value : -1;
-}
-
 }  // namespace witnessline

@@ -90,8 +90,4 @@ constexpr bool never_melts(Binder b) {
          b == Binder::alkyd || b == Binder::water_borne;
 }
 
-/// Relative energy difference of a solvent and a film [1]: below 1 the solvent dissolves it. Negative: not known.
-/// Law: RED = sqrt(4 dD^2 + dP^2 + dH^2) / R0. Source: hansen2007. Departs: within 0.9-1.1 neither yes nor no.
-double relative_energy_difference(const Material& solvent, const Material& film);
-
 }  // namespace witnessline

@@ -97,19 +97,19 @@ Result<StepResult> work(const Lift& step, Doing& doing) {
   doing.warn_of_dust(books, *paints);
   if (lost_originals > 0) doing.note(Severity::caution, fmt::format("original finish comes off with '{}'", step.coat));
   if (solvent) {
-    const auto bites = [&](std::size_t layer) {
-      const Paint& paint = (*paints)[layer];
-      return paint.main ? relative_energy_difference(*solvent, *paint.main) : -1.0;
-    };
-    if (const double red = bites(*coat); red > 1.1 || never_melts((*paints)[*coat].binder()))
+    const Paint& off = (*paints)[*coat];
+    const std::optional<double> red = off.energy_difference(*solvent);
+    if (never_melts(off.binder()) || (red && *red > 1.1))
       doing.note(Severity::caution,
                  fmt::format("{} swells '{}' at best, it does not dissolve it", solvent->name, step.coat));
-    if (floor > 0)
-      if (const double red = bites(floor - 1); red >= 0 && red < 1.1 && !never_melts((*paints)[floor - 1].binder()))
-        doing.note(
-            Severity::caution,
-            fmt::format("{} also dissolves '{}' (relative energy difference {:.2f}): short touches, clear at once",
-                        solvent->name, step.stop_at, red));
+    if (floor > 0) {
+      const Paint& kept = (*paints)[floor - 1];
+      const std::optional<double> bites = kept.energy_difference(*solvent);
+      if (!never_melts(kept.binder()) && bites && *bites < 1.1)
+        doing.note(Severity::caution, fmt::format("{} also dissolves '{}' (relative energy difference {:.2f}): short "
+                                                  "touches, clear at once",
+                                                  solvent->name, step.stop_at, *bites));
+    }
     const Datum* density = solvent->find(Property::density);
     doing.use(step.with, 0.5e-3 * books.worked_m2, density ? density->value : 850.0);  // ESTIMATE: half a litre a m2
   }

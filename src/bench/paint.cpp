@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "solvents/hansen.h"
+
 namespace witnessline {
 
 namespace {
@@ -10,6 +12,11 @@ std::string did_you_mean(const std::string& word, const std::vector<std::string>
   return near.empty() ? "see the library's list of materials" : fmt::format("did you mean '{}'?", near);
 }
 }  // namespace
+
+std::optional<double> Paint::energy_difference(const Material& solvent) const {
+  const std::optional<Hansen> hansen = hansen_of(solvent);
+  return main && hansen ? relative_energy_difference(*main, *hansen) : std::nullopt;
+}
 
 Result<const Material*> material_of(const std::string& id, const Bench& bench, const std::string& key) {
   if (const Material* found = bench.library.find(id)) return found;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -21,6 +22,8 @@ struct Paint {
   const Material* main = nullptr;  ///< the part that binds: largest share among those with a binder
   bool metallic = false, contains_lead = false, contains_chromate = false;
   Binder binder() const { return main ? main->binder : Binder::none; }
+  /// Relative energy difference of a solvent and what binds this film, where both are known: below 1 it dissolves.
+  std::optional<double> energy_difference(const Material& solvent) const;
 };
 
 /// A mixture of the job or a material of the library, by id. Errors name the nearest right word.

@@ -114,8 +114,8 @@ Result<StepResult> work(const Buff& step, Doing& doing) {
   return doing.done();
 }
 
-/// Law: depth x weight (whose fade has no corner) x the unevenness of rubbing (10 % over 8 mm, ESTIMATE); never below the
-/// top of `stop_at`.
+/// Law: depth x weight (whose fade has no corner) x the unevenness of rubbing (10 % over 8 mm, ESTIMATE); never below
+/// the top of `stop_at`.
 Result<StepResult> work(const Wear& step, Doing& doing) {
   const Result<Reach> reach = doing.reach(step.where);
   if (!reach) return reach.errors();

@@ -3,6 +3,7 @@
 #include "bench/doing.h"
 #include "bench/edges.h"
 #include "bench/ridges.h"
+#include "materials/coverage.h"
 
 namespace witnessline {
 
@@ -28,8 +29,8 @@ struct Laid {
 /// True when the new coat's liquid melts into a layer.
 bool melts(const Paint& below, const Material* thinner) {
   if (below.binder() == Binder::none || never_melts(below.binder())) return false;
-  const double red = thinner && below.main ? relative_energy_difference(*thinner, *below.main) : -1.0;
-  return red <= 1.1;  // not known: solvent-borne coats of these binders do
+  const std::optional<double> red = thinner ? below.energy_difference(*thinner) : std::nullopt;
+  return !red || *red <= 1.1;  // not known: solvent-borne coats of these binders do
 }
 
 std::vector<Error> fault_of_grime(const Reach& reach, const Doing& doing) {
@@ -91,7 +92,7 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
   const std::vector<float> share = edge_shares(doing.body, laid.reach.open, coats.wet_m);
   const SmoothNoise fan(doing.key("fan"), 0.025, doing.body);
   const double unevenness = 0.08 / std::sqrt(static_cast<double>(coats.count));
-  const double film_fraction = paint->volume_solids / (1.0 + coats.thinning);
+  const double film_fraction = dry_film_m(1.0, paint->volume_solids, coats.thinning);
   const double lost_per_landed = (1.0 - coats.transfer) / coats.transfer;
   const Evaporation evaporation(doing.bench.shop.temperature_K, doing.bench.shop.air_speed_m_s);
   const std::span<const float> areas = doing.body.areas_m2();

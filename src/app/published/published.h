@@ -76,5 +76,6 @@ void add_wood_checks(Registry&);
 void add_coating_checks(Registry&);
 void add_solvent_checks(Registry&);
 void add_colour_checks(Registry&);
+void add_film_checks(Registry&);
 
 }  // namespace witnessline
