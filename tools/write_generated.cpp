@@ -20,6 +20,7 @@ int main(int argc, char** argv) {
     return static_cast<bool>(out);
   };
   const bool all = write("data/schema/job.schema.json", witnessline::job_schema_json()) &&
+                   write("docs/job_keys.md", witnessline::job_key_tables()) &&
                    write("web/src/generated/types.ts", witnessline::typescript_types());
   return all ? 0 : 1;
 }

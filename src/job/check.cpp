@@ -205,7 +205,7 @@ class Check {
 
   void target(const At& at) {
     const Target& t = job_.target;
-    if (root_.tree->find("target") == nullptr) return;
+    if (const Tree* given = root_.tree->find("target"); given == nullptr || given->is != Tree::Is::table) return;
     lab(t.lab, at["lab"]);
     if (t.lab.empty() == t.untouched.empty())
       fault(at, t.lab.empty() ? "has neither lab nor untouched" : "has both lab and untouched", "one of the two");

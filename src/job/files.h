@@ -16,7 +16,7 @@ Result<Job> read_job(std::string_view text, const std::string& file_name, const 
 std::string write_job(const Job&);
 
 std::string job_schema_json();   ///< JSON Schema (2020-12) of a job file
-std::string job_key_tables();    ///< the keys of a job file as Markdown tables, for docs/formats.md
+std::string job_key_tables();    ///< docs/job_keys.md: the keys of a job file in tables
 std::string typescript_types();  ///< types of everything the server answers
 
 }  // namespace witnessline

@@ -55,7 +55,7 @@ std::vector<Unit> units_like(const Unit& unit) {
   for (const auto& kind : kinds)
     for (const Unit& u : kind)
       if (u.symbol == unit.symbol) return kind;
-  return {};
+  return {unit};
 }
 
 std::string key_in(const Member& m, const Unit& unit) {

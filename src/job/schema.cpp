@@ -203,7 +203,11 @@ std::string job_schema_json() { return print_json(Schema().whole(shape_of(Job{})
 std::string job_key_tables() {
   KeyTables keys;
   keys.tables(shape_of(Job{}), "The file");
-  return keys.text;
+  return "# Keys of a job file\n\nGenerated from the program's own description of a job. Keys in bold must be given. "
+         "`usual` is what holds "
+         "when the key\nis absent. A key that ends in a unit may end in another one of its kind instead "
+         "(`thickness_um`, `thickness_mil`;\n`temperature_degC`, `temperature_degF`).\n\n" +
+         keys.text.substr(0, keys.text.size() - 1);
 }
 
 }  // namespace witnessline

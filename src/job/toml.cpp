@@ -1,11 +1,29 @@
 // TOML through toml++; nothing of it leaves this file.
 #include <fmt/format.h>
 
-#include <toml++/toml.h>
 #include <algorithm>
 #include <sstream>
 
 #include "job/tree.h"
+
+// toml++ 3.3 takes some things for granted that a damaged file does not grant, and then stops the program or, built for
+// release, goes on undefined. Here it throws instead; the name of its own keeps this copy apart from other modules'.
+namespace witnessline {
+struct Stumble {};
+}  // namespace witnessline
+#undef NDEBUG
+#undef TOML_SHARED_LIB
+#undef TOML_HEADER_ONLY
+#define TOML_HEADER_ONLY 1
+#define TOML_ASSERT(granted)                        \
+  do {                                              \
+    if (!(granted)) throw ::witnessline::Stumble(); \
+  } while (false)
+#define toml toml_that_throws
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wterminate"  // in what is noexcept it stops the program as before
+#include <toml++/toml.h>
+#pragma GCC diagnostic pop
 
 namespace witnessline {
 namespace {
@@ -78,22 +96,45 @@ std::string plain(std::string_view said) {
   return "not readable as TOML: " + std::string(said);
 }
 
+/// Line on which toml++ stumbles: the last one of the shortest beginning of the text that makes it do so.
+int stumbling_line(const std::string& text) {
+  std::vector<std::size_t> ends;
+  for (std::size_t at = text.find('\n'); at != std::string::npos; at = text.find('\n', at + 1)) ends.push_back(at + 1);
+  ends.push_back(text.size());
+  const auto stumbles = [&](std::size_t end) {
+    try {
+      (void)toml::parse(std::string_view(text).substr(0, end));
+    } catch (const toml::parse_error&) {
+    } catch (const Stumble&) { return true; }
+    return false;
+  };
+  return static_cast<int>(
+             std::partition_point(ends.begin(), ends.end(), [&](std::size_t end) { return !stumbles(end); }) -
+             ends.begin()) +
+         1;
+}
+
 }  // namespace
 
 Tree read_toml(std::string_view text, const std::string& file, std::vector<Error>& faults) {
   std::string readable(text);
   constexpr int most_faults = 50;  // past that the file is not TOML at all
   for (int tries = 0; tries < most_faults; ++tries) {
+    Error fault{"", {file, 0, 0, ""}, "", "mend this line; the lines after it were still checked"};
     try {
       return tree_from(toml::parse(readable, file));
-    } catch (const toml::parse_error& fault) {
-      const auto at = fault.source().begin;
-      faults.push_back({plain(fault.description()),
-                        {file, static_cast<int>(at.line), static_cast<int>(at.column), ""},
-                        "",
-                        "mend this line; the lines after it were still checked"});
-      if (!blank_line(readable, static_cast<int>(at.line))) break;
+    } catch (const toml::parse_error& e) {
+      fault.where.line = static_cast<int>(e.source().begin.line);
+      fault.where.column = static_cast<int>(e.source().begin.column);
+      fault.what = plain(e.description());
+    } catch (const Stumble&) {
+      fault.where.line =
+          std::min(stumbling_line(readable), static_cast<int>(1 + std::count(text.begin(), text.end(), '\n')));
+      fault.where.column = 1;
+      fault.what = "not readable as TOML";
     }
+    faults.push_back(fault);
+    if (!blank_line(readable, fault.where.line)) break;
   }
   return Tree{};
 }

@@ -129,7 +129,7 @@ INSTANTIATE_TEST_SUITE_P(
         Row{"no_such_region", step + "do = \"clean\"\nwhere = { on = [\"front trebel\"] }\n", 21, 17,
             "plans.p.steps.s.where.on[1]", "no such region: \"trebel\"", "did you mean 'treble'?"},
         Row{"no_such_face",
-            "[[survey]]\nfact = \"dent\"\nat = { x_mm = 1, y_mm = 2, radius_mm = 3, face = \"bakc\" }\n", 12, 52,
+            "[[survey]]\nfact = \"dent\"\nat = { x_mm = 1, y_mm = 2, radius_mm = 3, face = \"bakc\" }\n", 12, 50,
             "survey[1].at.face", "\"bakc\"", "did you mean 'back'?"},
         Row{"no_such_plan", "[consent]\nplan = \"partial\"\n", 11, 8, "consent.plan", "no such plan", ""},
         Row{"no_such_step_held", "[[hold_points]]\nquestion = \"?\"\nbefore = [\"sant\"]\n", 12, 11,
@@ -149,7 +149,8 @@ INSTANTIATE_TEST_SUITE_P(
             "[[coats]]\nname = \"c\"\nmixture = \"shellac\"\norigin = \"this_plan\"\nthickness_um = 3\n", 13, 10,
             "coats[1].origin", "not laid by this plan", "original or later"},
         Row{"not_toml", "[shop]\npace = = 1\n", 11, 8, "", "not readable as TOML", "mend this line"},
-        Row{"written_twice", "[shop]\npace = 1.0\npace = 2.0\n", 12, 11, "", "written twice", "mend this line"}),
+        Row{"header_without_name", "[shop]\npace = 1.0\n[ = ]\n", 12, 1, "", "not readable as TOML", "mend this line"},
+        Row{"written_twice", "[shop]\npace = 1.0\npace = 2.0\n", 12, 8, "", "written twice", "mend this line"}),
     [](const testing::TestParamInfo<Row>& info) { return info.param.name; });
 
 TEST(Faults, NeitherOutlineNorMesh) {
@@ -187,7 +188,7 @@ TEST(Faults, AllInOneRunInTheOrderOfTheFile) {
 
 // Random damage to the demo job: an answer or faults with places inside the text, never a crash.
 TEST(Faults, RandomDamageNeverCrashes) {
-  const std::string whole = text_of("examples/octave_mandolin/job.toml");
+  const std::string whole = text_of("examples/lap_steel/job.toml");
   std::uint64_t state = 99;
   const auto draw = [&](std::size_t below) {
     state = state * 6364136223846793005u + 1442695040888963407u;
@@ -213,7 +214,7 @@ TEST(Faults, RandomDamageNeverCrashes) {
                               "9223372036854775808",
                               "do = \"mask\"\n"};
   int refused = 0;
-  for (int i = 0; i < 300; ++i) {
+  for (int i = 0; i < 200; ++i) {
     std::string text = whole;
     for (std::size_t hits = 1 + draw(4); hits > 0; --hits) {
       const std::size_t at = draw(text.size());
@@ -238,7 +239,7 @@ TEST(Faults, RandomDamageNeverCrashes) {
       EXPECT_LE(e.where.line, lines) << e.text();
     }
   }
-  EXPECT_GT(refused, 150);
+  EXPECT_GT(refused, 100);
 }
 
 }  // namespace

@@ -41,7 +41,7 @@ TEST(RoundTrip, NumbersReadBackToTheSameBits) {
     const double si = u.to_si(written);
     EXPECT_EQ(u.to_si(std::stod(shortest(bench_value(si, u), false))), si) << written << " " << u.symbol;
   }
-  EXPECT_EQ(shortest(bench_value(90e-6, unit::um), false), "90");
+  EXPECT_EQ(shortest(bench_value(unit::um.to_si(90), unit::um), false), "90");
   EXPECT_EQ(shortest(bench_value(unit::mil.to_si(3.5), unit::um), false).substr(0, 4), "88.9");
 }
 

@@ -1,0 +1,169 @@
+// What a person may hand the program by mistake: each time a located fault or a Note, nothing half-written, no crash.
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+#include <stdlib.h>
+
+#include <array>
+#include <filesystem>
+#include <fstream>
+
+#include "app/app.h"
+
+namespace witnessline {
+namespace {
+
+namespace fs = std::filesystem;
+
+class BadInput : public testing::Test {
+ protected:
+  void SetUp() override {
+    setenv("WITNESSLINE_DATA", PROJECT_FOLDER "/data", 1);
+    std::string pattern = (fs::temp_directory_path() / "bad_input_XXXXXX").string();
+    ASSERT_NE(mkdtemp(pattern.data()), nullptr);
+    folder_ = pattern;
+  }
+  void TearDown() override { fs::remove_all(folder_); }
+
+  std::string write(const std::string& name, const std::string& text) {
+    std::ofstream(folder_ / name, std::ios::binary) << text;
+    return (folder_ / name).string();
+  }
+
+  /// A job on a block 300 x 400 x 40 mm as a mesh, with one old coat and one plan.
+  std::string job(const std::string& steps, const std::string& body = "mesh = \"block.stl\"\nmesh_unit = \"mm\"\n") {
+    return write("job.toml",
+                 "id = \"block\"\ntitle = \"A block\"\n[instrument]\nkind = \"block\"\n[body]\n" + body +
+                     "pitch_mm = 8.0\n[[coats]]\nname = \"old lacquer\"\nmixture = \"nitrocellulose_lacquer\"\n"
+                     "origin = \"original\"\nthickness_um = 60\n[[plans]]\nid = \"p\"\ntitle = \"P\"\n" +
+                     steps);
+  }
+
+  /// The block as text STL; `scale` puts it in another unit, `leave_out` makes a hole, `bad` stands in for a number.
+  std::string block(double scale = 1, int leave_out = -1, const std::string& bad = "") {
+    const std::array<std::array<double, 3>, 8> c{{{-150, 0, -20},
+                                                  {150, 0, -20},
+                                                  {150, 400, -20},
+                                                  {-150, 400, -20},
+                                                  {-150, 0, 20},
+                                                  {150, 0, 20},
+                                                  {150, 400, 20},
+                                                  {-150, 400, 20}}};
+    const int faces[12][3] = {{0, 2, 1}, {0, 3, 2}, {4, 5, 6}, {4, 6, 7}, {0, 1, 5}, {0, 5, 4},
+                              {1, 2, 6}, {1, 6, 5}, {2, 3, 7}, {2, 7, 6}, {3, 0, 4}, {3, 4, 7}};
+    std::string text = "solid block\n";
+    for (int f = 0; f < 12; ++f) {
+      if (f == leave_out) continue;
+      text += "facet normal 0 0 0\nouter loop\n";
+      for (const int v : faces[f]) {
+        const auto& p = c[static_cast<std::size_t>(v)];
+        text +=
+            fmt::format("vertex {} {} {}\n", f == 0 && v == 0 && !bad.empty() ? bad : fmt::format("{}", p[0] * scale),
+                        p[1] * scale, p[2] * scale);
+      }
+      text += "endloop\nendfacet\n";
+    }
+    return write("block.stl", text + "endsolid block\n");
+  }
+
+  static std::string texts(const std::vector<Error>& errors) {
+    std::string all;
+    for (const Error& e : errors) all += e.text() + "\n";
+    return all;
+  }
+
+  void refused(const std::string& path, const std::vector<std::string>& words) {
+    const Result<Job> job = validate(path);
+    ASSERT_FALSE(job);
+    for (const std::string& word : words)
+      EXPECT_NE(texts(job.errors()).find(word), std::string::npos) << word << " is not in\n" << texts(job.errors());
+  }
+
+  fs::path folder_;
+};
+
+const std::string clean_step = "[[plans.steps]]\nid = \"a\"\ndo = \"clean\"\n";
+
+TEST_F(BadInput, ASoundJobPasses) {
+  block();
+  const Result<Job> read = validate(job(clean_step));
+  EXPECT_TRUE(read) << texts(read.errors());
+}
+
+TEST_F(BadInput, MissingOrUnreadableJob) {
+  refused((folder_ / "nowhere.toml").string(), {"nowhere.toml"});
+  refused(folder_.string(), {folder_.string()});
+  refused(write("empty.toml", ""), {"id: is missing", "body: is missing"});
+  refused(write("binary.toml", std::string("\x7f"
+                                           "ELF\0\0\xff\xfe",
+                                           8)),
+          {"binary.toml:1:"});
+}
+
+TEST_F(BadInput, FaultsOfTheJobAreLocated) {
+  block();
+  refused(
+      job("[[plans.steps]]\nid = \"a\"\ndo = \"spray\"\nmixture = \"nitrocellulose_laquer\"\nwet = 80\ncolour = 3\n"),
+      {"job.toml:19:11: plans.p.steps.a.mixture", "did you mean 'nitrocellulose_lacquer'?",
+       "job.toml:20:1: plans.p.steps.a.wet: unit missing", "job.toml:21:1: plans.p.steps.a.colour: unknown key"});
+}
+
+TEST_F(BadInput, BodyFiles) {
+  refused(job(clean_step), {"block.stl"});  // missing
+  write("block.stl", "this is no mesh");
+  refused(job(clean_step), {"block.stl"});
+  block(1, 3);
+  refused(job(clean_step), {"block.stl", "hole"});
+  block(1, -1, "nan");
+  refused(job(clean_step), {"block.stl"});
+  block(1.0 / 25.4);  // drawn in inches, said to be metres: 15.7 m long
+  refused(job(clean_step, "mesh = \"block.stl\"\nmesh_unit = \"m\"\n"), {"block.stl", "no instrument is"});
+  block();
+  refused(job(clean_step, "mesh = \"block.stl\"\n"), {"unit"});
+  write("open.svg",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"9mm\" height=\"9mm\" viewBox=\"0 0 9 9\">"
+        "<path id=\"outline\" d=\"M 0 0 L 9 9\"/></svg>");
+  refused(job(clean_step, "outline = \"open.svg\"\n"), {"open.svg"});
+  write("open.svg", "<svg");
+  refused(job(clean_step, "outline = \"open.svg\"\n"), {"open.svg"});
+}
+
+// A plan that cannot be worked is refused in the outcome, with the reason; the other plans are still worked out.
+TEST_F(BadInput, APlanThatTakesOffWhatIsNotThere) {
+  block();
+  const std::string path = job(
+      clean_step +
+      "[[plans]]\nid = \"q\"\ntitle = \"Q\"\n[[plans.steps]]\nid = \"lay\"\ndo = \"clean\"\n[[plans.steps]]\nid = "
+      "\"first\"\n"
+      "do = \"lift\"\ncoat = \"old lacquer\"\nstop_at = \"wood\"\n[[plans.steps]]\nid = \"again\"\ndo = \"lift\"\n"
+      "coat = \"old lacquer\"\nstop_at = \"wood\"\nresidue_pct = 0\n[[plans.steps]]\nid = \"third\"\ndo = \"lift\"\n"
+      "coat = \"old lacquer\"\nstop_at = \"wood\"\n");
+  const Result<Worked> worked = simulate(path);
+  ASSERT_TRUE(worked) << texts(worked.errors());
+  ASSERT_EQ(worked->outcome().plans.size(), 2u);
+  EXPECT_TRUE(worked->outcome().plans[0].runs);
+  const PlanOutcome& refused_plan = worked->outcome().plans[1];
+  EXPECT_FALSE(refused_plan.runs);
+  std::string told;
+  for (const Note& n : refused_plan.notes) told += n.text + "\n";
+  EXPECT_NE(told.find("old lacquer"), std::string::npos) << told;
+}
+
+TEST_F(BadInput, NothingHalfWritten) {
+  block();
+  const Result<Worked> worked = simulate(job(clean_step));
+  ASSERT_TRUE(worked) << texts(worked.errors());
+  const fs::path mine = folder_ / "mine";
+  fs::create_directory(mine);
+  std::ofstream(mine / "letter.txt") << "not yours";
+  EXPECT_FALSE(write_outcome(*worked, mine.string(), BenchUnits::metric, false));
+  EXPECT_TRUE(fs::exists(mine / "letter.txt"));
+  EXPECT_EQ(std::distance(fs::directory_iterator(mine), fs::directory_iterator()), 1);
+  EXPECT_FALSE(write_outcome(*worked, (folder_ / "job.toml" / "out").string(), BenchUnits::metric, false));
+  const Result<Done> written = write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, false);
+  ASSERT_TRUE(written) << texts(written.errors());
+  EXPECT_TRUE(fs::exists(folder_ / "out" / "outcome.json"));
+  EXPECT_FALSE(new_job((folder_ / "job.toml").string()));  // never over a file that is there
+}
+
+}  // namespace
+}  // namespace witnessline

@@ -1,0 +1,42 @@
+#include "base/result.h"
+
+#include <gtest/gtest.h>
+
+#include "base/figure.h"
+
+namespace witnessline {
+namespace {
+
+TEST(Error, SaysWhereWhatAndHowToMend) {
+  const Error e{"unknown key", {"job.toml", 12, 3, "shop.paice"}, "pace", "did you mean 'pace'?"};
+  EXPECT_EQ(e.text(), "job.toml:12:3: shop.paice: unknown key; expected pace; did you mean 'pace'?");
+  EXPECT_EQ((Error{"the file is empty", {}, "", ""}).text(), "the file is empty");
+}
+
+TEST(NearestWord, OnlyWhenNear) {
+  EXPECT_EQ(nearest_word("spry", {"sand", "spray", "buff"}), "spray");
+  EXPECT_EQ(nearest_word("kaleidoscope", {"sand", "spray", "buff"}), "");
+  EXPECT_EQ(nearest_word("sand", {}), "");
+}
+
+TEST(Show, BenchUnits) {
+  // 1 mil = 25.4 um, 1 in = 25.4 mm: the international inch. 1 US fl oz = 29.5735295625 mL: NIST Handbook 44, appendix
+  // C.
+  EXPECT_EQ(show(38.1e-6, Quantity::film_thickness), "38 um");
+  EXPECT_EQ(show(38.1e-6, Quantity::film_thickness, BenchUnits::us), "1.5 mil");
+  EXPECT_EQ(show(293.15, Quantity::temperature), "20.0 degC");
+  EXPECT_EQ(show(293.15, Quantity::temperature, BenchUnits::us), "68 degF");
+  EXPECT_EQ(show(29.5735295625e-6, Quantity::film_volume, BenchUnits::us), "1.0 fl oz");
+  EXPECT_EQ(show(0.0 / 0.0, Quantity::film_thickness), "not known");
+}
+
+TEST(Figure, ShownWithItsBand) {
+  const Shown s = shown(38.1e-6, {34e-6, 42e-6}, Quantity::film_thickness, BenchUnits::metric);
+  EXPECT_EQ(s.text, "38 um");
+  EXPECT_EQ(s.band, "34 um to 42 um");
+  EXPECT_NEAR(s.value, 38.1, 1e-12);
+  EXPECT_EQ(shown(38.1e-6, {}, Quantity::film_thickness, BenchUnits::us).band, "");
+}
+
+}  // namespace
+}  // namespace witnessline
