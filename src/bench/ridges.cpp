@@ -33,13 +33,14 @@ std::vector<Mark> tape_ridges(const Film& film, const Body& body, const std::vec
   if (!any) return ridges;
   const auto is_tape = [&](std::uint32_t v) { return taped[v] == static_cast<std::uint8_t>(Masking::masked); };
 
+  constexpr float thinnest_m = 0.5e-6f;  // less than this nobody feels (ESTIMATE)
   std::vector<Crossing> crossings;
   std::unordered_map<std::uint64_t, std::vector<std::size_t>> by_side;
   for (std::size_t t = 0; t < body.triangles().size(); ++t) {
     const Triangle& tri = body.triangles()[t];
     const int count = is_tape(tri[0]) + is_tape(tri[1]) + is_tape(tri[2]);
     if (count == 0 || count == 3) continue;
-    if (!std::any_of(tri.begin(), tri.end(), [&](std::uint32_t v) { return laid_m[v] > 0; })) continue;
+    if (!std::any_of(tri.begin(), tri.end(), [&](std::uint32_t v) { return laid_m[v] > thinnest_m; })) continue;
     // The corner alone on its side of the tape edge: both crossed sides meet there, so it weighs double.
     int lone = 0;
     while ((is_tape(tri[lone]) ? 1 : 2) != count) ++lone;
