@@ -97,6 +97,7 @@ void add_bands(PlanOutcome& outcome, const Plan& plan, const Job& job, const Lib
     const auto end = [&](double p) {
       return shifts[static_cast<std::size_t>(std::lround(p * static_cast<double>(shifts.size() - 1)))];
     };
+    if (shifts.front() == 0 && shifts.back() == 0) return;  // nothing that was drawn moves it
     // A figure that cannot be negative has no negative low end; one that is a share has none above 1.
     const bool share = f.quantity == Quantity::fraction;
     const double lowest = f.value >= 0 ? 0.0 : -std::numeric_limits<double>::infinity();

@@ -6,7 +6,7 @@
 
 namespace witnessline {
 
-Unit shown_unit(Quantity quantity, BenchUnits units) {
+Unit shown_unit(Quantity quantity, BenchUnits units, double si) {
   const bool us = units == BenchUnits::us;
   switch (quantity) {
     case Quantity::ratio:
@@ -28,7 +28,7 @@ Unit shown_unit(Quantity quantity, BenchUnits units) {
     case Quantity::temperature:
       return us ? unit::degF : unit::degC;
     case Quantity::duration:
-      return unit::h;
+      return std::abs(si) >= 48 * unit::h.scale ? unit::day : unit::h;
     case Quantity::air_flow:
       return us ? unit::cfm : unit::m3_h;
     case Quantity::light_dose:
@@ -43,7 +43,7 @@ Unit shown_unit(Quantity quantity, BenchUnits units) {
 
 std::string show(double si, Quantity quantity, BenchUnits units) {
   if (!std::isfinite(si)) return "not known";
-  const Unit shown = shown_unit(quantity, units);
+  const Unit shown = shown_unit(quantity, units, si);
   const double value = shown.from_si(si);
   const double size = std::abs(value);
   const int decimals = size == 0.0 ? 0 : size < 0.1 ? 3 : size < 1.0 ? 2 : size < 30.0 ? 1 : 0;

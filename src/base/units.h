@@ -70,8 +70,8 @@ constexpr auto words(const Quantity*) {
 enum class BenchUnits { metric, us };
 constexpr auto words(const BenchUnits*) { return std::array{"metric", "us"}; }
 
-/// The unit in which a quantity is shown.
-Unit shown_unit(Quantity, BenchUnits);
+/// The unit in which a quantity is shown; from two days on a duration counts in days.
+Unit shown_unit(Quantity, BenchUnits, double si = 0);
 
 /// A value [SI] as a person reads it, with its unit: "38 um", "1.5 mil", "21.0 degC". Never prints NaN: "not known".
 std::string show(double si, Quantity, BenchUnits = BenchUnits::metric);

@@ -65,6 +65,7 @@ namespace {
 // ESTIMATES: a place is in a cavity when it is shut in on most sides around and from above or below; a face is level
 // when two fifths of it lie within half a millimetre of its plane; a contour is a patch of 10 cm2 at least.
 constexpr int directions = 16, shut_in = 10;
+constexpr float upright = 0.6f;
 constexpr double face_slack_m = 0.5e-3, level_share = 0.4, least_contour_m2 = 10e-4;
 
 void find_cavities(const Body::Data& data, Dressing& out) {
@@ -81,8 +82,10 @@ void find_cavities(const Body::Data& data, Dressing& out) {
       int hits = 0;
       for (int k = 0; k < directions && hits + directions - k >= shut_in; ++k) {
         const double angle = 6.283185307179586 * (k + 0.5) / directions;
-        hits +=
-            !tree.cast({from, {static_cast<float>(std::cos(angle)), static_cast<float>(std::sin(angle)), 0}}).missed();
+        const Hit wall =
+            tree.cast({from, {static_cast<float>(std::cos(angle)), static_cast<float>(std::sin(angle)), 0}});
+        // Only upright walls shut a place in; the slope of a contour does not.
+        hits += !wall.missed() && std::abs(data.normals[data.triangles[wall.at.triangle][0]].z) < upright;
       }
       if (hits < shut_in) continue;
       out.known.bits[i] |= bit_of(Region::cavity);

@@ -10,6 +10,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/app.h"
+#include "app/colour_verbs.h"
 #include "base/parallel.h"
 #include "server/server.h"
 
@@ -55,8 +56,8 @@ int tell_faults(const std::vector<Error>& errors, bool json) {
 }
 
 struct Asked {
-  std::string job, folder, units = "metric", jobs_folder = "examples";
-  bool json = false, no_pictures = false;
+  std::string job, readings, compositions, folder, units = "metric", jobs_folder = "examples";
+  bool json = false, no_pictures = false, thickness_from_black = false;
   unsigned threads = 0;
   int port = 8137;
   BenchUnits bench_units() const { return units == "us" ? BenchUnits::us : BenchUnits::metric; }
@@ -127,6 +128,24 @@ int do_verify(const Asked& asked) {
   return out == 0 ? well : faults_in_input;
 }
 
+int do_characterise(const Asked& asked) {
+  const auto set = characterise_file(asked.readings);
+  if (!set) return tell_faults(set.errors(), asked.json);
+  for (const Note& note : set->notes) fmt::print(stderr, "{}\n", note.text);
+  fmt::print("{}\n", asked.json ? colorant_set_json(*set) : colorant_set_csv(*set));
+  return well;
+}
+
+int do_predict(const Asked& asked) {
+  const auto table = predict_files(
+      asked.readings, asked.compositions,
+      asked.thickness_from_black ? ThicknessFrom::reading_over_black : ThicknessFrom::composition_alone);
+  if (!table) return tell_faults(table.errors(), asked.json);
+  for (const Note& note : table->notes) fmt::print(stderr, "{}\n", note.text);
+  fmt::print("{}\n", asked.json ? predicted_json(*table) : predicted_csv(*table));
+  return well;
+}
+
 }  // namespace
 
 int command_line(int argc, char** argv) {
@@ -159,7 +178,15 @@ int command_line(int argc, char** argv) {
   serve_->add_option("--port", asked.port, "port; 0: any free one")->check(CLI::Range(0, 65535))->capture_default_str();
   auto* new_ = app.add_subcommand("new", "Write a job file to start from, with a stand-in outline beside it");
   new_->add_option("FILE", asked.job, "file to make, e.g. my_job.toml")->required();
-  for (auto* sub : {simulate_, validate_, verify_, new_}) sub->add_flag("--json", asked.json, "answer as JSON");
+  auto* characterise_ = app.add_subcommand("characterise", "Work absorption and scattering of colorants out of readings");
+  auto* predict_ = app.add_subcommand("predict", "Predict what mixtures of colorants would read, from readings of others");
+  for (auto* sub : {characterise_, predict_})
+    sub->add_option("READINGS", asked.readings, "table of films read (docs/formats.md)")->required();
+  predict_->add_option("COMPOSITIONS", asked.compositions, "table of films to predict, with their bare cards")->required();
+  predict_->add_flag("--thickness-from-black", asked.thickness_from_black,
+                     "fit each film's thickness on its over_black row; answer over white only");
+  predict_->footer("Example:\n  witnessline predict readings.csv new_mixtures.csv --json");
+  for (auto* sub : {simulate_, validate_, verify_, new_, characterise_, predict_}) sub->add_flag("--json", asked.json, "answer as JSON");
   for (auto* sub : {simulate_})
     sub->add_option("--units", asked.units, "bench units")
         ->check(CLI::IsMember({"metric", "us"}))
@@ -173,6 +200,8 @@ int command_line(int argc, char** argv) {
     if (*simulate_) return do_simulate(asked);
     if (*validate_) return do_validate(asked);
     if (*verify_) return do_verify(asked);
+    if (*characterise_) return do_characterise(asked);
+    if (*predict_) return do_predict(asked);
     if (*new_) {
       const auto made = new_job(asked.job);
       if (!made) return tell_faults(made.errors(), asked.json);

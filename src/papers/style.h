@@ -13,7 +13,7 @@ h2{font-size:15pt;font-weight:normal;margin:9mm 0 3mm;padding-bottom:1.2mm;borde
 h3{font:bold 9pt/1.3 Helvetica,Arial,sans-serif;letter-spacing:.03em;margin:6mm 0 2mm;color:var(--warm);break-after:avoid}
 p{margin:0 0 2.5mm;orphans:3;widows:3;max-width:165mm}
 table{border-collapse:collapse;width:100%;margin:0 0 3mm;font:8.8pt/1.35 Helvetica,Arial,sans-serif;font-variant-numeric:tabular-nums}
-th,td{text-align:left;vertical-align:top;padding:1.1mm 2mm 1.1mm 0;border-bottom:.4pt solid var(--rule);overflow-wrap:anywhere}
+th,td{text-align:left;vertical-align:top;padding:1.1mm 2mm 1.1mm 0;border-bottom:.4pt solid var(--rule);overflow-wrap:break-word}
 th{font-weight:bold;border-bottom:.7pt solid var(--ink)}
 th[scope=row]{font-weight:normal;border-bottom:.4pt solid var(--rule)}
 tr{break-inside:avoid}
@@ -36,7 +36,7 @@ a.working{color:var(--warm);text-decoration:none;font-size:.66em;vertical-align:
 .trio{display:grid;grid-template-columns:repeat(3,1fr);gap:3mm;align-items:end}
 figure{margin:0 0 3mm;break-inside:avoid}
 img{width:100%;height:auto;display:block}
-figcaption{font:8pt/1.3 Helvetica,Arial,sans-serif;color:var(--soft);margin-top:1mm;overflow-wrap:anywhere}
+figcaption{font:8pt/1.3 Helvetica,Arial,sans-serif;color:var(--soft);margin-top:1mm;overflow-wrap:break-word}
 figure svg{width:100%;height:auto;max-height:84mm;display:block}
 .plan{break-before:page}
 .plan>h2,.card>h2{margin-top:0}

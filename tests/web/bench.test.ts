@@ -32,7 +32,7 @@ async function fresh(size: Size, hash = ''): Promise<Page> {
 }
 
 async function instrument(page: Page) {
-  await page.waitForSelector('canvas:not(.pale)', { timeout: 60_000 });
+  await page.waitForSelector('canvas:not(.pale)', { timeout: 200_000 });
   await page.waitForTimeout(400); // a frame of software graphics
 }
 
@@ -90,8 +90,11 @@ afterAll(async () => {
   await browser?.close();
   expect(await running.stop()).toBe(0);
 });
-afterEach(async () => {
+const close_pages = async () => {
   for (const page of pages.splice(0)) await page.context().close();
+};
+afterEach(async () => {
+  await close_pages();
   expect(complaints.splice(0)).toEqual([]);
 });
 
@@ -289,6 +292,7 @@ test('a refused job and an empty bench are designed too', async () => {
     await page.getByText('There is no job in this folder yet.').waitFor();
     await screen(page, 'no_jobs', 'tablet');
     expect(await faults_for_people(page)).toEqual([]);
+    await close_pages();
     await running.stop();
     fs.writeFileSync(path.join(folder, 'faulty/job.toml'), 'id = "faulty"\ntitel = "A job with faults"\n');
     running = await serve(folder);
@@ -300,6 +304,7 @@ test('a refused job and an empty bench are designed too', async () => {
     await page.getByText('This job cannot be worked out').waitFor();
     await screen(page, 'refused', 'tablet');
     expect(await faults_for_people(page)).toEqual([]);
+    await close_pages();
     await running.stop();
   } finally {
     running = ours;

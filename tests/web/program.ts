@@ -68,5 +68,5 @@ export async function worked_out(address: string, job: string) {
     const entry = await (await fetch(`${address}api/jobs/${job}`)).json();
     if (entry.stage === 'refused') throw new Error(JSON.stringify(entry.errors));
     return entry.stage === 'ready' && entry;
-  }, 580);
+  }, 1100);
 }

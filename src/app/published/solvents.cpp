@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "app/published/published.h"
+#include "solvents/evaporation.h"
 #include "solvents/hansen.h"
 #include "solvents/vapour.h"
 
@@ -41,6 +42,26 @@ Result<double> dissolves(const Registry& registry, const PublishedRow& row) {
   if (!difference) return Error{fmt::format("{} has no Hansen sphere", row.subject), place_of(row), "", ""};
   return *difference < 1 ? 1.0 : 0.0;
 }
+Result<Volatile> volatile_named(const Registry& registry, const PublishedRow& row, const std::string& id) {
+  const Result<const Material*> material = material_named(registry, row, id);
+  if (!material) return material.errors();
+  return volatile_of(**material);
+}
+
+/// By volume, n-butyl acetate = 1, in the draught of the model; the input heat_ratio replaces its own.
+Result<double> relative_rate(const Registry& registry, const PublishedRow& row) {
+  const Result<Volatile> solvent = volatile_named(registry, row, row.subject);
+  const Result<Volatile> reference = volatile_named(registry, row, "butyl_acetate");
+  if (!solvent) return solvent.errors();
+  if (!reference) return reference.errors();
+  Draught air;
+  if (row.inputs.count("heat_ratio")) {
+    const Result<Numbers> in = numbers(row, {"heat_ratio"});
+    if (!in) return in.errors();
+    air.heat_ratio = (*in)["heat_ratio"];
+  }
+  return relative_evaporation_rate(*solvent, *reference, air);
+}
 }  // namespace
 
 void add_solvent_checks(Registry& registry) {
@@ -72,6 +93,8 @@ void add_solvent_checks(Registry& registry) {
     if (!in) return in.errors();
     return 1e6 * vapour_mass_kg_m3(1e-6 * (*in)["ppm"], *molar_mass);
   });
+  registry.add("relative_evaporation_rate",
+               [&registry](const PublishedRow& row) { return relative_rate(registry, row); });
   registry.add("dissolves", [&registry](const PublishedRow& row) { return dissolves(registry, row); });
 }
 

@@ -6,11 +6,12 @@ namespace witnessline {
 namespace {
 
 std::string fault_of(const BodySpec& spec, const std::string& bytes) {
-  const Result<BuiltBody> made = build_body(spec, bytes, "body.file", {});
+  const std::string file = spec.mesh.empty() ? "body.svg" : "body.stl";
+  const Result<BuiltBody> made = build_body(spec, bytes, file, {});
   if (made) return "(built)";
   std::string all;
   for (const Error& e : made.errors()) {
-    EXPECT_EQ(e.where.file, "body.file");
+    EXPECT_EQ(e.where.file, file);
     EXPECT_FALSE(e.what.empty());
     all += e.text() + "\n";
   }
@@ -31,7 +32,7 @@ TEST(BadOutline, IsRefusedWithItsPlace) {
   expect_fault(spec, drawing("L0 0 1 1"), "begins with M");
   expect_fault(spec, drawing("M0 0 L1e999 0 Z"), "cannot be read");
   expect_fault(spec, drawing("M0 0 L nan 0 Z"), "");
-  expect_fault(spec, drawing("M0 0 L200 300 L200 0 L0 300 Z"), "crosses itself");
+  expect_fault(spec, drawing("M0 0 L200 300 L200 0 L0 200 Z"), "crosses itself");
   expect_fault(spec, drawing("M0 0 L200 0 Z"), "no area");
   expect_fault(spec, drawing("M0 0 h200 v300 h-200 z M50 50 h10 v10 h-10 z"), "separate runs");
   expect_fault(spec, drawing("M0 0 h200 v300 h-200 z", "", R"(width="400" viewBox="0 0 400 400")"), "unit");
@@ -43,7 +44,7 @@ TEST(BadOutline, IsRefusedWithItsPlace) {
       "outline");
   const std::string placed =
       fault_of(spec, "<svg width=\"400mm\" viewBox=\"0 0 400 400\">\n\n<path d=\"M0 0 L9 9\"/></svg>");
-  EXPECT_NE(placed.find("body.file:3:"), std::string::npos) << placed;
+  EXPECT_NE(placed.find("body.svg:3:"), std::string::npos) << placed;
 }
 
 TEST(BadOutline, SmallGapIsClosedWithANote) {

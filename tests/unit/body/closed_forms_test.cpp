@@ -10,9 +10,9 @@ struct Measured {
 };
 
 /// Error must fall by the order of the pitch squared; the observed order is reported.
-void expect_second_order(const std::function<Body(double)>& at_pitch_mm, Measured exact, double least_order = 1.6) {
+void expect_second_order(const std::function<Body(double)>& at_pitch_mm, Measured exact, double finest_mm = 1) {
   std::vector<double> area_error, volume_error;
-  for (const double pitch : {4.0, 2.0, 1.0}) {
+  for (const double pitch : {4 * finest_mm, 2 * finest_mm, finest_mm}) {
     const Body body = at_pitch_mm(pitch);
     ASSERT_EQ(fault_of_surface({body.triangles().begin(), body.triangles().end()}, body.size()), "");
     area_error.push_back(std::abs(body.area_m2() / exact.area_m2 - 1));
@@ -26,8 +26,8 @@ void expect_second_order(const std::function<Body(double)>& at_pitch_mm, Measure
   std::printf("  area errors %.2e %.2e %.2e (order %.2f), volume errors %.2e %.2e %.2e (order %.2f)\n", area_error[0],
               area_error[1], area_error[2], area_order, volume_error[0], volume_error[1], volume_error[2],
               volume_order);
-  EXPECT_GT(area_order, least_order);
-  EXPECT_GT(volume_order, least_order);
+  EXPECT_GT(area_order, 1.7);
+  EXPECT_GT(volume_order, 1.7);
   EXPECT_LT(area_error[2], 1e-3);
   EXPECT_LT(volume_error[2], 1e-3);
 }
@@ -63,16 +63,17 @@ TEST(ClosedForms, Disc) {
       rounded_stadium(0.090, 0, 0.030, 0.010));
 }
 
+// Pitches well over the 0.7 mm facets of the files, whose own error would hide the order.
 TEST(ClosedForms, SphereMesh) {
   const std::string file = binary_stl(sphere(70, 160));
   expect_second_order([&](double pitch) { return built(mesh_spec(pitch), file).body; },
-                      {4 * pi * 0.07 * 0.07, 4.0 / 3 * pi * std::pow(0.07, 3)});
+                      {4 * pi * 0.07 * 0.07, 4.0 / 3 * pi * std::pow(0.07, 3)}, 2);
 }
 
 TEST(ClosedForms, TorusMesh) {
   const std::string file = binary_stl(torus(90, 25));
   expect_second_order([&](double pitch) { return built(mesh_spec(pitch), file).body; },
-                      {4 * pi * pi * 0.09 * 0.025, 2 * pi * pi * 0.09 * 0.025 * 0.025});
+                      {4 * pi * pi * 0.09 * 0.025, 2 * pi * pi * 0.09 * 0.025 * 0.025}, 2);
 }
 
 TEST(ClosedForms, HolesThroughAreCounted) {
@@ -103,13 +104,13 @@ TEST(ClosedForms, CurvatureOfARoundOver) {
 }
 
 TEST(ClosedForms, CurvatureOfMeshes) {
-  const Body ball = built(mesh_spec(1.5), binary_stl(sphere(70, 160))).body;
+  const Body ball = built(mesh_spec(2), binary_stl(sphere(70, 100))).body;
   double mean = 0;
   for (std::size_t i = 0; i < ball.size(); ++i)
     mean += 0.5 * (ball.curvature_min()[i] + ball.curvature_max()[i]) / static_cast<double>(ball.size());
   EXPECT_NEAR(mean * 0.07, 1, 0.01);
   // Torus: 1 / small everywhere the one way; cos / (big + small cos) the other.
-  const Body ring = built(mesh_spec(1.5), binary_stl(torus(90, 25))).body;
+  const Body ring = built(mesh_spec(2), binary_stl(torus(90, 25))).body;
   double off = 0;
   for (std::size_t i = 0; i < ring.size(); ++i)
     off += std::abs(ring.curvature_max()[i] * 0.025 - 1) / static_cast<double>(ring.size());

@@ -34,8 +34,9 @@ TEST(Regions, OctaveMandolin) {
   EXPECT_EQ(body.woods(), (std::vector<std::string>{"spruce", "maple"}));
   // Bent sides: the grain runs level along the rim; on the top along the centreline.
   for (std::size_t i = 0; i < body.size(); ++i) {
-    if (body.in(i, Region::sides) && body.woods()[body.wood_of()[i]] == "maple")
+    if (body.in(i, Region::sides) && body.woods()[body.wood_of()[i]] == "maple") {
       ASSERT_LT(std::abs(body.grain()[i].z), 0.1);
+    }
     if (body.in(i, Region::front) && !body.in(i, Region::cavity) && !body.in(i, Region::binding)) {
       ASSERT_EQ(body.woods()[body.wood_of()[i]], "spruce");
       ASSERT_GT(body.grain()[i].y, 0.8);
@@ -104,7 +105,7 @@ TEST(Regions, HowTheFileLiesDoesNotMatter) {
   for (int k = 0; k < region_count; ++k) {
     const auto r = static_cast<Region>(k);
     EXPECT_EQ(made.body.has(r), straight.has(r));
-    if (straight.has(r)) EXPECT_NEAR(region_area_m2(made.body, r) / region_area_m2(straight, r), 1, 0.06) << k;
+    if (straight.has(r)) { EXPECT_NEAR(region_area_m2(made.body, r) / region_area_m2(straight, r), 1, 0.06) << k; }
   }
   Vec3 low = made.body.positions()[0], high = low;
   for (const Vec3 p : made.body.positions()) {
@@ -185,7 +186,7 @@ TEST_F(WhereTest, AFadeRunsOverTheSurface) {
     const Vec3 p = body.positions()[i];
     if (!body.in(i, Region::front) || body.in(i, Region::cavity) || p.y < 0.10f || p.y > 0.15f) continue;
     const double t = std::clamp(0.5 + p.x / 0.03, 0.0, 1.0);
-    if (std::abs(p.x) < 0.05f) ASSERT_NEAR(weights(soft)[i], t * t * (3 - 2 * t), 0.12) << p.x << " " << p.y;
+    if (std::abs(p.x) < 0.05f) { ASSERT_NEAR(weights(soft)[i], t * t * (3 - 2 * t), 0.12) << p.x << " " << p.y; }
   }
 }
 
