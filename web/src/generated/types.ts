@@ -76,6 +76,8 @@ export interface BodySpec {
   side_wood: string;
   /** material id of the binding */
   binding_material: string;
+  /** sides bent from strips: their grain runs along the rim */
+  bent_sides: boolean;
   /** grain against the centreline [deg] */
   grain_deg: number;
   /** spacing of the surface points [mm] */
@@ -150,7 +152,7 @@ export interface Where {
   fade_mm: number;
 }
 
-export interface CoatRecord {
+export interface ExistingCoat {
   /** what the coat is called in this job */
   name: string;
   /** mixture of the job or material of the library */
@@ -212,6 +214,8 @@ export interface ShelfItem {
   batch: string;
   /** there will never be more */
   irreplaceable: boolean;
+  /** in the shop's own currency; 0: not given */
+  price_per_litre: number;
 }
 
 export interface Target {
@@ -458,7 +462,9 @@ export interface Job {
   /** paints mixed for this job */
   mixtures: Mixture[];
   /** coats found, wood side first */
-  coats: CoatRecord[];
+  coats: ExistingCoat[];
+  /** grime on the finish as found; about 1 is visibly dirty [g/m2] */
+  grime_g_m2: number;
   /** measurements */
   readings: ReadingRecord[];
   /** the room */
@@ -629,6 +635,10 @@ export interface CoatVolumes {
   cut_mL: number;
   /** dry solids lifted [mL] */
   lifted_mL: number;
+  /** dry solids melted into the coat above [mL] */
+  dissolved_mL: number;
+  /** area where the last of this coat went [cm2] */
+  gone_through_cm2: number;
   /** solvent laid with the film [mL] */
   solvent_laid_mL: number;
   /** solvent that has left into the air [mL] */
