@@ -8,7 +8,7 @@ namespace witnessline {
 namespace {
 constexpr Unit mPas{"mPa_s", 1e-3}, mN_m{"mN_m", 1e-3}, GPa{"GPa", 1e9}, per_MK{"um_m_K", 1e-6}, J_m2{"J_m2"},
     g_mol{"g_mol", 1e-3}, cm3_mol{"cm3_mol", 1e-6}, kJ_mol{"kJ_mol", 1e3}, root_MPa{"MPa05", 1e3}, ppm{"ppm", 1e-6},
-    kg_m3{"kg_m3"}, per_Mlx_h{"1_Mlx_h", 1.0 / 3.6e9}, per_L{"1_L", 1e3};
+    kg_m3{"kg_m3"}, per_Mlx_h{"1_Mlx_h", 1.0 / 3.6e9};
 
 // Bounds are wide: they catch slips of unit and decimal point, not unusual materials.
 constexpr std::array table{
