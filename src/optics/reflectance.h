@@ -116,7 +116,7 @@ struct ColumnBlock {
   std::array<std::uint8_t, block> ground_of{};  ///< index into the sequence's grounds
 };
 
-/// out[band][column]: reflectance factor, within 2e-5 of the reference.
+/// out[band][column]: reflectance factor, within 5e-6 of the reference.
 void reflectance(const CoatSequence&, const ColumnBlock&, BlockSpectra& out);
 
 /// The 64 spectra under one lamp.
