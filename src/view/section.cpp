@@ -10,7 +10,7 @@
 namespace witnessline {
 namespace {
 
-constexpr double width = 720, left = 74, right = 300, top = 56, wood_height = 74;
+constexpr double width = 748, left = 74, right = 300, top = 56, wood_height = 74;
 constexpr double label_x = 346, label_height = 34;
 constexpr int label_letters = 46;
 

@@ -103,8 +103,8 @@ TEST_F(BadInput, FaultsOfTheJobAreLocated) {
   block();
   refused(
       job("[[plans.steps]]\nid = \"a\"\ndo = \"spray\"\nmixture = \"nitrocellulose_laquer\"\nwet = 80\ncolour = 3\n"),
-      {"job.toml:19:11: plans.p.steps.a.mixture", "did you mean 'nitrocellulose_lacquer'?",
-       "job.toml:20:1: plans.p.steps.a.wet: unit missing", "job.toml:21:1: plans.p.steps.a.colour: unknown key"});
+      {"job.toml:20:11: plans.p.steps.a.mixture", "did you mean 'nitrocellulose_lacquer'?",
+       "job.toml:21:1: plans.p.steps.a.wet: unit missing", "job.toml:22:1: plans.p.steps.a.colour: unknown key"});
 }
 
 TEST_F(BadInput, BodyFiles) {

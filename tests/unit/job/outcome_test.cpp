@@ -123,7 +123,8 @@ TEST(Outcome, TextLosesNoCautionAndSaysEachOnce) {
 
 TEST(Outcome, NothingToTellIsStillText) {
   EXPECT_FALSE(outcome_text({}, BenchUnits::us).find("nan") != std::string::npos);
-  EXPECT_EQ(std::count(outcome_csv({}).begin(), outcome_csv({}).end(), '\n'), 1);
+  const std::string csv = outcome_csv({});
+  EXPECT_EQ(std::count(csv.begin(), csv.end(), '\n'), 1);
 }
 
 }  // namespace
