@@ -9,7 +9,7 @@
 #include <cstring>
 #include <ctime>
 
-#include "../tests/shapes/bench_bodies.h"
+#include "shapes/bench_bodies.h"
 #include "base/parallel.h"
 #include "bench/existing.h"
 

@@ -137,9 +137,9 @@ int do_characterise(const Asked& asked) {
 }
 
 int do_predict(const Asked& asked) {
-  const auto table = predict_files(
-      asked.readings, asked.compositions,
-      asked.thickness_from_black ? ThicknessFrom::reading_over_black : ThicknessFrom::composition_alone);
+  const auto table =
+      predict_files(asked.readings, asked.compositions,
+                    asked.thickness_from_black ? ThicknessFrom::reading_over_black : ThicknessFrom::composition_alone);
   if (!table) return tell_faults(table.errors(), asked.json);
   for (const Note& note : table->notes) fmt::print(stderr, "{}\n", note.text);
   fmt::print("{}\n", asked.json ? predicted_json(*table) : predicted_csv(*table));
@@ -178,15 +178,19 @@ int command_line(int argc, char** argv) {
   serve_->add_option("--port", asked.port, "port; 0: any free one")->check(CLI::Range(0, 65535))->capture_default_str();
   auto* new_ = app.add_subcommand("new", "Write a job file to start from, with a stand-in outline beside it");
   new_->add_option("FILE", asked.job, "file to make, e.g. my_job.toml")->required();
-  auto* characterise_ = app.add_subcommand("characterise", "Work absorption and scattering of colorants out of readings");
-  auto* predict_ = app.add_subcommand("predict", "Predict what mixtures of colorants would read, from readings of others");
+  auto* characterise_ =
+      app.add_subcommand("characterise", "Work absorption and scattering of colorants out of readings");
+  auto* predict_ =
+      app.add_subcommand("predict", "Predict what mixtures of colorants would read, from readings of others");
   for (auto* sub : {characterise_, predict_})
     sub->add_option("READINGS", asked.readings, "table of films read (docs/formats.md)")->required();
-  predict_->add_option("COMPOSITIONS", asked.compositions, "table of films to predict, with their bare cards")->required();
+  predict_->add_option("COMPOSITIONS", asked.compositions, "table of films to predict, with their bare cards")
+      ->required();
   predict_->add_flag("--thickness-from-black", asked.thickness_from_black,
                      "fit each film's thickness on its over_black row; answer over white only");
   predict_->footer("Example:\n  witnessline predict readings.csv new_mixtures.csv --json");
-  for (auto* sub : {simulate_, validate_, verify_, new_, characterise_, predict_}) sub->add_flag("--json", asked.json, "answer as JSON");
+  for (auto* sub : {simulate_, validate_, verify_, new_, characterise_, predict_})
+    sub->add_flag("--json", asked.json, "answer as JSON");
   for (auto* sub : {simulate_})
     sub->add_option("--units", asked.units, "bench units")
         ->check(CLI::IsMember({"metric", "us"}))

@@ -306,7 +306,8 @@ std::string report_html(const Outcome& outcome, const Job& job, const ReportPict
       "100. ESTIMATE: the law or something that went into it is an estimate. Sources are keys of the list of sources "
       "that "
       "comes with the program.</p>"
-      "<div class=\"workings\">" + workings.appendix() + "</div></section>";
+      "<div class=\"workings\">" +
+      workings.appendix() + "</div></section>";
   for (const Plan& plan : job.plans)
     for (const PlanOutcome& worked : outcome.plans)
       if (worked.id == plan.id && worked.runs && plan.id == job.consent.plan)

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <map>
 
-#include "../shapes/bench_bodies.h"
+#include "shapes/bench_bodies.h"
 #include "base/parallel.h"
 #include "base/random.h"
 #include "bench/existing.h"

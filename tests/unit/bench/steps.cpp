@@ -1,6 +1,6 @@
 #include <gtest/gtest.h>
 
-#include "../../shapes/bench_bodies.h"
+#include "shapes/bench_bodies.h"
 #include "bench/existing.h"
 #include "bench/laws.h"
 
