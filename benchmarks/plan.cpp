@@ -9,9 +9,9 @@
 #include <cstring>
 #include <ctime>
 
-#include "shapes/bench_bodies.h"
 #include "base/parallel.h"
 #include "bench/existing.h"
+#include "shapes/bench_bodies.h"
 
 namespace {
 

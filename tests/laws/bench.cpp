@@ -4,11 +4,11 @@
 #include <algorithm>
 #include <map>
 
-#include "shapes/bench_bodies.h"
 #include "base/parallel.h"
 #include "base/random.h"
 #include "bench/existing.h"
 #include "bench/fingerprint.h"
+#include "shapes/bench_bodies.h"
 
 namespace witnessline {
 namespace {

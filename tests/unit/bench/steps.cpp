@@ -1,8 +1,8 @@
 #include <gtest/gtest.h>
 
-#include "shapes/bench_bodies.h"
 #include "bench/existing.h"
 #include "bench/laws.h"
+#include "shapes/bench_bodies.h"
 
 namespace witnessline {
 namespace {
