@@ -45,7 +45,7 @@ Result<Worked> simulate(const std::string& job_path, const Progress& = {});
 /// whole or not at all.
 Result<Done> write_outcome(const Worked&, const std::string& folder, BenchUnits, bool pictures, const Progress& = {});
 
-/// The report that write_outcome writes, pictures and all, as one HTML page.
+/// The HTML report with the stills of each plan's first and last state; write_outcome draws every step's.
 std::string report_page(const Worked&, BenchUnits);
 
 /// Writes a new job file a person can start from. Errors: the file exists.

@@ -29,6 +29,13 @@ Input input(const std::string& name, double value, Quantity quantity, Kind kind,
   return {name, value, quantity, kind, source};
 }
 
+template <class T>
+bool same(const Field<T>& a, const Field<T>& b) {
+  for (std::size_t c = 0; c < a.chunk_count(); ++c)
+    if (a.buffer(c) != b.buffer(c) || (a.is_uniform(c) && a.uniform_value(c) != b.uniform_value(c))) return false;
+  return true;
+}
+
 std::vector<Error> at_key(std::vector<Error> errors, const std::string& key) {
   for (Error& error : errors)
     if (error.where.key.empty()) error.where.key = key;
@@ -119,10 +126,11 @@ Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job,
   return f;
 }
 
-Result<std::vector<ColourReading>> colours_of(const Film& film, const Job& job, const Looking& looking) {
+Result<std::vector<ColourReading>> colours_of(const Film& film, const Job& job, const Looking& looking,
+                                              ColoursRead read) {
   std::vector<ColourReading> rows;
   for (const Region face : {Region::front, Region::back, Region::sides}) {
-    if (!looking.body.has(face)) continue;
+    if (read == ColoursRead::target_only || !looking.body.has(face)) continue;
     const std::string name = words(&face)[static_cast<std::size_t>(face)];
     auto reading = colour_of(film, looking, Where{{name}, {}, {}, 0}, name);
     if (!reading) return reading.errors();
@@ -159,6 +167,16 @@ bool holds(const HoldPoint& hold, const Plan& plan) {
 
 }  // namespace
 
+bool looks_same(const Film& a, const Film& b) {
+  if (a.layers.size() != b.layers.size() || a.marks != b.marks) return false;
+  for (std::size_t i = 0; i < a.layers.size(); ++i)
+    if (!same(a.layers[i].dry_m, b.layers[i].dry_m) || !same(a.layers[i].melted, b.layers[i].melted)) return false;
+  return same(a.wood_cut_m, b.wood_cut_m) && same(a.light_lx_s, b.light_lx_s) && same(a.roughness_m, b.roughness_m) &&
+         same(a.scratch_m, b.scratch_m) && same(a.grime_kg_m2, b.grime_kg_m2) && same(a.open_pore, b.open_pore);
+}
+
+enum class Stills { none, first_and_last, every_step };
+
 Bench bench_of(const Job& job, const Body& body, const Library& library) {
   Bench bench{body, library, {}, {}, job.shop, job.seed};
   for (const std::string& wood : body.woods()) {
@@ -184,7 +202,7 @@ Result<std::optional<Lab>> target_of(const Job& job, const Film& before, const L
 }
 
 Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job, const Library& library,
-                               const Looking& given) {
+                               const Looking& given, ColoursRead read) {
   Looking looking = given;
   looking.observer = job.target.observer;
   PlanOutcome out;
@@ -202,9 +220,13 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
     step.thickness = thickness_by_region(result.film, looking);
     step.exposed = exposed(result.film, looking);
     step.kept = original_kept(result.film, before, looking);
-    auto colours = colours_of(result.film, job, looking);
-    if (!colours) return colours.errors();
-    step.colours = std::move(*colours);
+    if (i > 0 && looks_same(run.steps[i - 1].film, result.film)) {
+      step.colours = out.steps.back().colours;
+    } else {
+      auto colours = colours_of(result.film, job, looking, read);
+      if (!colours) return colours.errors();
+      step.colours = std::move(*colours);
+    }
     if (*target) step.to_target = difference(step.colours.back(), **target, job);
     step.hands_on = total("hours at the bench", result.hands_on_s, Quantity::duration,
                           "time of this operation x pace of the shop", Kind::estimate);

@@ -50,7 +50,8 @@ std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::ve
   const Result<Run> run = witnessline::run(plan, *before, bench);
   if (!run) return std::nullopt;
   const Palette palette(library);
-  auto outcome = outcome_of(plan, *run, job, library, {body, bench.woods, palette, Lamp::D65, job.target.observer});
+  auto outcome = outcome_of(plan, *run, job, library, {body, bench.woods, palette, Lamp::D65, job.target.observer},
+                            ColoursRead::target_only);
   if (!outcome) return std::nullopt;
   return std::move(*outcome);
 }

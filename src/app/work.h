@@ -25,12 +25,20 @@ struct Worked::Data {
 /// The bench a job's plans run on.
 Bench bench_of(const Job&, const Body&, const Library&);
 
+/// Whether two states share everything a picture or a colour shows; states that merely came out equal may be called
+/// different.
+bool looks_same(const Film&, const Film&);
+
 /// The colour a plan is judged by; empty when the job gives none. Errors: a region this body does not have.
 Result<std::optional<Lab>> target_of(const Job&, const Film& before, const Looking&);
 
+/// What of the colours an outcome reads: the faces and the target's area, or the target's area alone.
+enum class ColoursRead { all, target_only };
+
 /// Readings of every state of a run and the totals of its plan; bands come later (uncertainty.h).
 /// Errors: a target region this body does not have.
-Result<PlanOutcome> outcome_of(const Plan&, const Run&, const Job&, const Library&, const Looking&);
+Result<PlanOutcome> outcome_of(const Plan&, const Run&, const Job&, const Library&, const Looking&,
+                               ColoursRead = ColoursRead::all);
 
 /// Calls visit(path, figure) for every figure of a plan's outcome; the path names step, region or coat.
 void each_figure(PlanOutcome&, const std::function<void(const std::string& path, Figure&)>& visit);

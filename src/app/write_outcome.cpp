@@ -41,26 +41,12 @@ const std::vector<Spot>& telling_spots() {
   return spots;
 }
 
-template <class T>
-bool same(const Field<T>& a, const Field<T>& b) {
-  for (std::size_t c = 0; c < a.chunk_count(); ++c)
-    if (a.buffer(c) != b.buffer(c) || (a.is_uniform(c) && a.uniform_value(c) != b.uniform_value(c))) return false;
-  return true;
-}
-
-/// Whether two states share everything a picture shows; states that merely came out equal may be called different.
-bool looks_same(const Film& a, const Film& b) {
-  if (a.layers.size() != b.layers.size() || a.marks != b.marks) return false;
-  for (std::size_t i = 0; i < a.layers.size(); ++i)
-    if (!same(a.layers[i].dry_m, b.layers[i].dry_m) || !same(a.layers[i].melted, b.layers[i].melted)) return false;
-  return same(a.wood_cut_m, b.wood_cut_m) && same(a.light_lx_s, b.light_lx_s) && same(a.roughness_m, b.roughness_m) &&
-         same(a.scratch_m, b.scratch_m) && same(a.grime_kg_m2, b.grime_kg_m2) && same(a.open_pore, b.open_pore);
-}
+enum class Stills { none, first_and_last, every_step };
 
 class Writing {
  public:
-  Writing(const Worked& worked, BenchUnits units, bool pictures, const Progress& progress)
-      : worked_(worked), units_(units), pictures_(pictures), progress_(progress) {}
+  Writing(const Worked& worked, BenchUnits units, Stills stills, const Progress& progress)
+      : worked_(worked), units_(units), stills_(stills), progress_(progress) {}
 
   std::map<std::string, std::string> files() {
     const auto& plans = worked_.outcome().plans;
@@ -80,13 +66,15 @@ class Writing {
   PlanPictures plan_pictures(const PlanOutcome& plan, double start, double share) {
     PlanPictures pictures{plan.id, {}, {}};
     if (!plan.runs) return pictures;
-    if (pictures_) {
+    if (stills_ != Stills::none)
       for (std::size_t s = 0; s < plan.steps.size(); ++s) {
+        if (stills_ == Stills::first_and_last && s > 0 && s + 1 < plan.steps.size()) continue;
         if (progress_)
           progress_(plan.title + ": pictures",
                     start + share * static_cast<double>(s) / static_cast<double>(plan.steps.size()));
         pictures.steps.push_back(step_pictures(plan, s, pictures.steps));
       }
+    if (stills_ == Stills::every_step) {
       const std::vector<std::uint8_t> mesh = worked_.glb(plan.id, plan.steps.size() - 1, 0);
       files_[plan.id + "/finished.glb"] = {mesh.begin(), mesh.end()};
     }
@@ -107,7 +95,7 @@ class Writing {
     const bool last = s + 1 == plan.steps.size();
     // A step that changes nothing that can be seen (tape on, waiting) shows the picture before it.
     const bool same = s > 0 && !last && looks_same(*worked_.film(plan.id, s - 1), *worked_.film(plan.id, s));
-    const StillSize size = last ? last_still : step_still;
+    const StillSize size = last && stills_ == Stills::every_step ? last_still : step_still;
     const auto face_of = [&](Face face, Image StepPictures::*image) {
       step.*image = same ? earlier.back().*image : worked_.still(plan.id, s, face, size);
       files_[fmt::format("{}/{:02}-{}-{}.png", plan.id, s, file_word(step.step),
@@ -127,7 +115,7 @@ class Writing {
 
   const Worked& worked_;
   BenchUnits units_;
-  bool pictures_;
+  Stills stills_;
   const Progress& progress_;
   std::map<std::string, std::string> files_;
 };
@@ -136,12 +124,12 @@ class Writing {
 
 Result<Done> write_outcome(const Worked& worked, const std::string& folder, BenchUnits units, bool pictures,
                            const Progress& progress) {
-  return replace_folder(folder, Writing(worked, units, pictures, progress).files());
+  return replace_folder(folder, Writing(worked, units, pictures ? Stills::every_step : Stills::none, progress).files());
 }
 
 std::string report_page(const Worked& worked, BenchUnits units) {
   const Progress quietly;
-  return Writing(worked, units, true, quietly).files().at("report.html");
+  return Writing(worked, units, Stills::first_and_last, quietly).files().at("report.html");
 }
 
 }  // namespace witnessline

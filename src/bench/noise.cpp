@@ -59,20 +59,18 @@ SmoothNoise::SmoothNoise(Key key, double length_m, const Body& body) : key_(key)
         std::atomic_ref(node).store(1, std::memory_order_relaxed);
     }
   });
-  const auto beside = [&](long x, long y, long z) {
-    for (long dz = std::max(0l, z - 1); dz <= std::min(count_[2] - 1, z + 1); ++dz)
-      for (long dy = std::max(0l, y - 1); dy <= std::min(count_[1] - 1, y + 1); ++dy)
-        for (long dx = std::max(0l, x - 1); dx <= std::min(count_[0] - 1, x + 1); ++dx)
-          if (near[index(dx, dy, dz)]) return true;
-    return false;
-  };
+  const std::size_t row = static_cast<std::size_t>(count_[0]), sheet = row * static_cast<std::size_t>(count_[1]);
+  for (const std::size_t step : {std::size_t{1}, row, sheet}) {  // one node further along each axis
+    const std::vector<char> was = near;
+    for (std::size_t i = step; i + step < total; ++i)
+      near[i] = static_cast<char>(was[i - step] | was[i] | was[i + step]);
+  }
   std::vector<float> nodes(total);
-  const std::size_t row = static_cast<std::size_t>(count_[0]);
   for_chunks(total / row, 64, [&](std::size_t begin, std::size_t end) {
     for (std::size_t r = begin; r < end; ++r) {
       const long y = static_cast<long>(r) % count_[1], z = static_cast<long>(r) / count_[1];
       for (long x = 0; x < count_[0]; ++x)
-        if (beside(x, y, z)) nodes[index(x, y, z)] = drawn(low_[0] + x, low_[1] + y, low_[2] + z);
+        if (near[index(x, y, z)]) nodes[index(x, y, z)] = drawn(low_[0] + x, low_[1] + y, low_[2] + z);
     }
   });
   nodes_ = std::move(nodes);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "base/parallel.h"
 #include "body/build.h"
 #include "body/curvature.h"
 #include "body/mesh_axes.h"
@@ -92,7 +93,11 @@ Result<BuiltBody> body_from_mesh(const BodySpec& spec, const std::string& bytes,
   data->pitch_m = spec.pitch_m;
   data->triangles = std::move(surface->triangles);
   for (const Vec3d p : surface->points) data->positions.push_back(static_cast<Vec3>(p));
-  curvature_by_fit(*data);
+  std::vector<Vec3d> normals(data->positions.size());
+  for_chunks(normals.size(), 1024, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t i = begin; i < end; ++i) normals[i] = shape.smooth_normal(surface->points[i]);
+  });
+  curvature_by_fit(normals, *data);
   const Dressing dressing = dressing_of_surface(*data);
   Body body = dressed(std::move(data), spec, dressing, survey);
   return BuiltBody{std::move(body), std::move(notes)};

@@ -44,8 +44,8 @@ void curvature_of_shape(const Shape& shape, const std::vector<Vec3d>& points, Bo
 // edges, weighted by a Gaussian of one edge length.
 // Source: goldfeather2004, section 3 (normal curvature from vertex normals).
 // Valid: radii over about two pitches; tighter ones read as about that.
-// Departs: smooths over facets of the mesh file wider than the pitch only in part.
-void curvature_by_fit(Body::Data& data) {
+// Departs: no sharper than the normals given.
+void curvature_by_fit(const std::vector<Vec3d>& normal, Body::Data& data) {
   const std::size_t n = data.positions.size();
   std::vector<std::uint32_t> first(n + 1, 0), list(3 * data.triangles.size());
   for (const Triangle& t : data.triangles)
@@ -55,18 +55,7 @@ void curvature_by_fit(Body::Data& data) {
   for (const Triangle& t : data.triangles)
     for (int k = 0; k < 3; ++k) list[at[t[k]]++] = t[(k + 1) % 3];
 
-  std::vector<Vec3d> normal(n), smooth(n);
-  for (const Triangle& t : data.triangles) {
-    const Vec3d a = data.positions[t[0]], b = data.positions[t[1]], c = data.positions[t[2]];
-    const Vec3d edges[3] = {b - a, c - b, a - c};
-    const Vec3d face = unit_of(cross(edges[0], edges[1]));
-    for (int k = 0; k < 3; ++k) {
-      const Vec3d in = -1.0 * edges[(k + 2) % 3];
-      const double cosine = dot(in, edges[k]) / std::max(1e-300, length(in) * length(edges[k]));
-      normal[t[k]] += std::acos(std::clamp(cosine, -1.0, 1.0)) * face;
-    }
-  }
-  for (Vec3d& v : normal) v = unit_of(v);
+  std::vector<Vec3d> smooth(n);
   for_chunks(n, chunk, [&](std::size_t begin, std::size_t end) {
     for (std::size_t i = begin; i < end; ++i) {
       Vec3d sum = double(first[i + 1] - first[i]) * normal[i];

@@ -9,7 +9,7 @@ namespace witnessline {
 /// From the distance's own gradient: exact for outlines.
 void curvature_of_shape(const Shape& shape, const std::vector<Vec3d>& points, Body::Data& data);
 
-/// From a smooth fit to the surface around each vertex: for mesh files.
-void curvature_by_fit(Body::Data& data);
+/// From a smooth fit to unit normals given at the vertices: for mesh files.
+void curvature_by_fit(const std::vector<Vec3d>& normals, Body::Data& data);
 
 }  // namespace witnessline

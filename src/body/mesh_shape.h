@@ -15,12 +15,17 @@ class MeshShape : public Shape {
   explicit MeshShape(const RawMesh& mesh);
   Sample at(Vec3d p) const override;
   Box3 bounds() const override { return box_; }
+  /// Unit normal of the smooth surface the facets stand for, at the place nearest to `p`.
+  Vec3d smooth_normal(Vec3d p) const;
 
  private:
+  void smooth_corners();
+
   std::vector<Vec3> points_;
   std::vector<Triangle> triangles_;
   std::vector<Vec3d> face_, corner_;
-  std::vector<std::array<Vec3d, 3>> edge_;  ///< normals of the edges 01, 12, 20 of each triangle
+  std::vector<std::array<Vec3d, 3>> edge_;   ///< normals of the edges 01, 12, 20 of each triangle
+  std::vector<std::array<Vec3, 3>> smooth_;  ///< normals at the corners of each triangle; creases stay sharp
   Box3 box_;
   std::unique_ptr<TriangleTree> tree_;
 };

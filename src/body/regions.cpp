@@ -62,7 +62,7 @@ void name_points(Body::Data& data) {
   const std::vector<std::uint32_t> piece = pieces_of(corners, n, count);
   struct Corner {
     double x = 0, y = 0, turn_x = 0, turn_y = 0, from = 0, to = 0;
-    std::size_t size = 0;
+    std::size_t size = 0, first = 0, last = 0;  // vertices where the turn begins and ends
   };
   std::vector<Corner> found(count);
   std::vector<std::uint8_t> used(n, 0);
@@ -79,7 +79,9 @@ void name_points(Body::Data& data) {
       Corner& c = found[piece[i]];
       const Vec3 m = data.normals[i];
       const double angle = std::atan2(c.turn_x * m.y - c.turn_y * m.x, c.turn_x * m.x + c.turn_y * m.y);
-      c.from = std::min(c.from, angle), c.to = std::max(c.to, angle);
+      if (c.from == 0 && c.to == 0) c.first = c.last = i;
+      if (angle < c.from) c.from = angle, c.first = i;
+      if (angle > c.to) c.to = angle, c.last = i;
     }
   Plan plan(low, high);
   bool any = false;
@@ -87,7 +89,11 @@ void name_points(Body::Data& data) {
     if (!used[i]) continue;
     const Corner& c = found[piece[i]];
     const bool joint = std::abs(c.x / c.size) < neck_half_width_m && c.y / c.size > 0.5 * (low.y + high.y);
-    if (c.to - c.from < point_turn_rad || joint) continue;
+    // The facets of a coarse mesh bend sharply one by one; the corner as a whole must be as tight as a point.
+    const Vec3 a = data.positions[c.first], b = data.positions[c.last];
+    const double turn = c.to - c.from, chord_m = std::hypot(b.x - a.x, b.y - a.y);
+    const bool round = chord_m > 2 * point_radius_m * std::sin(std::min(turn, 3.1) / 2);
+    if (turn < point_turn_rad || round || joint) continue;
     plan.mark(data.positions[i], point_reach_m);
     any = true;
   }

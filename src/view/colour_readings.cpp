@@ -15,19 +15,22 @@ Result<ColourReading> colour_of(const Film& film, const Looking& looking, const 
   };
   // for_blocks gives a chunk to one thread, so each chunk adds into its own part and the parts are added in order.
   std::vector<Part> parts((film.size() + field_chunk - 1) / field_chunk);
-  for_blocks(film, looking, [&](std::size_t first, std::size_t count, const BlockSpectra& r) {
-    Part& part = parts[first / field_chunk];
-    std::array<float, block> share{};
-    double all = 0;
-    for (std::size_t i = 0; i < count; ++i) all += share[i] = (*weight)[first + i] * areas[first + i];
-    if (all == 0) return;
-    part.area_m2 += all;
-    for (std::size_t b = 0; b < bands; ++b) {
-      double sum = 0;
-      for (std::size_t i = 0; i < count; ++i) sum += double{share[i]} * r[b][i];
-      part.sum[b] += sum;
-    }
-  });
+  for_blocks(
+      film, looking,
+      [&](std::size_t first, std::size_t count, const BlockSpectra& r) {
+        Part& part = parts[first / field_chunk];
+        std::array<float, block> share{};
+        double all = 0;
+        for (std::size_t i = 0; i < count; ++i) all += share[i] = (*weight)[first + i] * areas[first + i];
+        if (all == 0) return;
+        part.area_m2 += all;
+        for (std::size_t b = 0; b < bands; ++b) {
+          double sum = 0;
+          for (std::size_t i = 0; i < count; ++i) sum += double{share[i]} * r[b][i];
+          part.sum[b] += sum;
+        }
+      },
+      *weight);
   Part total;
   for (const Part& part : parts) {
     total.area_m2 += part.area_m2;

@@ -36,13 +36,20 @@ struct LayerChunk {
 }  // namespace
 
 void for_blocks(const Film& film, const Looking& looking,
-                const std::function<void(std::size_t, std::size_t, const BlockSpectra&)>& seen) {
+                const std::function<void(std::size_t, std::size_t, const BlockSpectra&)>& seen,
+                std::span<const float> asked) {
+  const auto is_asked = [&](std::size_t begin, std::size_t end) {
+    return asked.empty() ||
+           std::any_of(asked.begin() + static_cast<std::ptrdiff_t>(begin),
+                       asked.begin() + static_cast<std::ptrdiff_t>(end), [](float w) { return w > 0; });
+  };
   const auto wood_of = looking.body.wood_of();
   std::vector<CoatOptics> optics;
   for (const FilmLayer& layer : film.layers) optics.push_back(looking.palette.of(*layer.mixture));
   std::vector<Reflectance> grounds;
   for (const auto& wood : looking.woods) grounds.push_back(looking.palette.bare(wood->id));
   for_chunks(film.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
+    if (!is_asked(begin, end)) return;
     const std::size_t chunk = begin / field_chunk;
     std::vector<CoatOptics> present;
     std::vector<LayerChunk> values;
@@ -60,6 +67,7 @@ void for_blocks(const Film& film, const Looking& looking,
     BlockSpectra out;
     for (std::size_t first = begin; first < end; first += block) {
       const std::size_t count = std::min<std::size_t>(block, end - first);
+      if (!is_asked(first, first + count)) continue;
       for (std::size_t i = 0; i < block; ++i) {
         const std::size_t from = first - begin + std::min(i, count - 1);
         for (std::size_t l = 0; l < values.size(); ++l) {

@@ -2,14 +2,17 @@
 #pragma once
 
 #include <functional>
+#include <span>
 
 #include "view/readings.h"
 
 namespace witnessline {
 
-/// Every vertex in blocks of 64, in parallel by chunk: seen(first vertex, how many, spectra).
+/// Every vertex in blocks of 64, in parallel by chunk: seen(first vertex, how many, spectra). With `asked` weights, one
+/// a vertex, blocks without any weight are passed over.
 void for_blocks(const Film&, const Looking&,
-                const std::function<void(std::size_t first, std::size_t count, const BlockSpectra&)>& seen);
+                const std::function<void(std::size_t first, std::size_t count, const BlockSpectra&)>& seen,
+                std::span<const float> asked = {});
 
 /// Signed film, yellowing and melted share of every coat at every vertex, side by side, to be read inside triangles.
 class ColumnTable {

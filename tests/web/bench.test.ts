@@ -204,6 +204,19 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     expect(await faults_for_people(page)).toEqual([]);
   });
 
+  test('the report is drawn and can be printed', async () => {
+    const page = await fresh(size, `#/job/${job}/report`);
+    const print = page.getByRole('button', { name: 'Print' });
+    await page.locator('iframe.drawn').waitFor({ timeout: 200_000 });
+    expect(await print.isEnabled()).toBe(true);
+    const report = page.frameLocator('iframe');
+    expect(await report.locator('body').innerText()).toContain(outcome.title);
+    for (const plan of plans()) expect(await report.locator('body').innerText()).toContain(plan.title);
+    await page.waitForTimeout(300);
+    await screen(page, 'report', size);
+    expect(await faults_for_people(page)).toEqual([]);
+  });
+
   test('a number opens to its working and closes again', async () => {
     const page = await fresh(size, `#/job/${job}/plans`);
     const number = page.locator('tbody .number').first();
@@ -224,7 +237,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
   test('dangers stay in sight on every screen', async () => {
     for (const plan of plans()) {
       const dangers = [...outcome.notes, ...plan.notes, ...plan.steps.flatMap((step: any) => step.notes)].filter((note: any) => note.severity === 'danger');
-      for (const where of ['cut', 'plans', 'readings']) {
+      for (const where of ['cut', 'plans', 'readings', 'report']) {
         const page = await fresh(size, `#/job/${job}/${where}?plan=${plan.id}`);
         await page.locator('main').waitFor();
         await page.waitForSelector('nav button:enabled');

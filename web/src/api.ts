@@ -67,7 +67,9 @@ export const section_address = (job: string, plan: string, step: number, at: [nu
   `${step_path(job, plan, step)}/section.svg?x=${at[0]}&y=${at[1]}&z=${at[2]}&units=${units}`;
 export const still_address = (job: string, plan: string, step: number, face: string, width = 450, height = 600) =>
   `${step_path(job, plan, step)}/still/${face}.png?width=${width}&height=${height}`;
-export const report_address = (job: string, units: Units) => `${job_path(job)}/report?units=${units}`;
+/** The version only makes the browser ask again once the job was worked out anew. */
+export const report_address = (job: string, units: Units, version: number) =>
+  `${job_path(job)}/report?units=${units}&version=${version}`;
 
 /** Layout in docs/api.md: "WLM1", vertices, triangles, then positions, normals and corners. */
 export function mesh_from(bytes: ArrayBuffer): LightMesh {

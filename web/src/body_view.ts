@@ -55,6 +55,8 @@ export class BodyView {
   #half = new Vector3(0.2, 0.3, 0.05);
   #mark: Vector3 | null = null;
   #frame = 0;
+  #rest = 0; // timer that ends a movement
+  #moving = false;
   #pressed: { x: number; y: number; id: number; many: boolean } | null = null;
 
   /** Throws where the browser has no 3-D. */
@@ -139,17 +141,29 @@ export class BodyView {
     this.read_at(box.width / 2, box.height / 2);
   }
 
+  /** Draws soon: plainly while things move, and once more with smooth outlines when they have come to rest. */
   draw() {
-    if (this.#frame) return;
-    this.#frame = requestAnimationFrame(() => {
-      this.#frame = 0;
-      this.#renderer.render(this.#scene, this.#camera);
-      this.on_mark(this.#mark_on_canvas());
-    });
+    this.#moving = true;
+    clearTimeout(this.#rest);
+    this.#rest = window.setTimeout(() => {
+      this.#moving = false;
+      this.#picture();
+    }, 200);
+    this.#frame ||= requestAnimationFrame(() => this.#picture());
+  }
+
+  #picture() {
+    cancelAnimationFrame(this.#frame);
+    this.#frame = 0;
+    const sharpness = this.#moving ? Math.min(2, window.devicePixelRatio) : 2;
+    if (this.#renderer.getPixelRatio() !== sharpness) this.#renderer.setPixelRatio(sharpness);
+    this.#renderer.render(this.#scene, this.#camera);
+    this.on_mark(this.#mark_on_canvas());
   }
 
   dispose() {
     cancelAnimationFrame(this.#frame);
+    clearTimeout(this.#rest);
     this.#resized.disconnect();
     this.#controls.dispose();
     this.#mesh?.geometry.dispose();
@@ -173,8 +187,6 @@ export class BodyView {
     const box = (this.canvas.parentElement ?? this.canvas).getBoundingClientRect();
     if (box.width < 1 || box.height < 1) return;
     const first = this.#camera.aspect === 1;
-    // Drawn at twice the size, so that the outline is smooth also where graphics are done in software.
-    this.#renderer.setPixelRatio(2);
     this.#renderer.setSize(box.width, box.height, false);
     this.#camera.aspect = box.width / box.height;
     this.#camera.updateProjectionMatrix();

@@ -57,7 +57,7 @@ inline Mesh wrapped(int n, int m, const std::function<Vec3d(double, double)>& at
   return mesh;
 }
 inline Mesh torus(double big, double small) {
-  return wrapped(600, 180, [=](double u, double v) {
+  return wrapped(480, 300, [=](double u, double v) {
     const double r = big + small * std::cos(v);
     return Vec3d{r * std::cos(u), r * std::sin(u), small * std::sin(v)};
   });

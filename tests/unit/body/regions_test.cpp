@@ -64,12 +64,15 @@ TEST(Regions, LapSteelOutlineAndItsMeshAgree) {
                                    Region::points,     Region::contour, Region::binding};
   const Body drawn = built(demo_spec("lap_steel", 2), file_text("data/outlines/lap_steel.svg")).body;
   expect_regions(drawn, absent);
+  expect_regions(built(mesh_spec(1), file_text("examples/lap_steel/body.stl")).body, absent);
   const Body body = built(mesh_spec(2), file_text("examples/lap_steel/body.stl")).body;
   expect_regions(body, absent);
   EXPECT_NEAR(body.area_m2() / drawn.area_m2(), 1, 2e-3);
   EXPECT_NEAR(body.volume_m3() / drawn.volume_m3(), 1, 2e-3);
-  for (const Region r : {Region::front, Region::back, Region::sides, Region::cavity})
+  for (const Region r : {Region::front, Region::back, Region::sides})
     EXPECT_NEAR(region_area_m2(body, r) / region_area_m2(drawn, r), 1, 0.05) << static_cast<int>(r);
+  // An outline knows where a pocket's mouth begins; on a mesh the half millimetre at the mouth reads as face.
+  EXPECT_NEAR(region_area_m2(body, Region::cavity) / region_area_m2(drawn, Region::cavity), 1, 0.08);
 }
 
 TEST(Regions, ContourOfAMeshIsFound) {
