@@ -32,7 +32,7 @@ struct FilmFit {
   double misfit = 0.02;      ///< a reading's likely misfit [1]; a larger one counts by its size only, not squared
   double pooling = 0.01;  ///< how firmly log S keeps to the colorant's own mean over the bands, against a misfit of 1
   double prior = 0.003;   ///< how firmly log K and log S keep to a middling film, against a misfit of 1
-  int rounds = 8;         ///< of colorants, then thicknesses; 1: thicknesses as given
+  int rounds = 16;         ///< of colorants, then thicknesses; 1: thicknesses as given
 };
 
 /// The plain model all else is held against: least squares, thickness as given, conventional face.
