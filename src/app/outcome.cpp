@@ -249,6 +249,8 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
   out.touched_fraction = touched(before, run.steps.back().film, looking.body);
   out.to_target = out.steps.back().to_target;
   out.used = uses(used, job, library);
+  if (!std::isfinite(out.kept_fraction.value))
+    out.notes.push_back({Severity::information, "No original finish was found on this body, so none can be kept.", ""});
   for (const MaterialUse& use : out.used)
     if (use.left_on_shelf.value < 0)
       out.notes.push_back({Severity::caution,
