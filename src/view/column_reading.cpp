@@ -111,11 +111,16 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
     reading.coats.push_back(std::move(coat));
   }
   reading.stop_before = protect >= 0 ? now.layers[static_cast<std::size_t>(protect)].provenance.laid_by : "wood";
-  reading.stop_depth =
-      film_figure("stop depth", above_m, std::sqrt(above_variance),
+  reading.film_above =
+      film_figure("film above " + reading.stop_before, above_m, std::sqrt(above_variance),
                   "sum of the coats left above " + reading.stop_before + "; band: their bands, independent, ESTIMATE",
                   Kind::estimate);
-  reading.stop_depth.inputs = {{"film above", above_m, Quantity::film_thickness, Kind::computed, ""}};
+  // A restorer cuts to the thinnest the film may be, not to what it most likely is.
+  reading.stop_depth = reading.film_above;
+  reading.stop_depth.name = "stop depth",
+  reading.stop_depth.law = "low end of the band of the film above " + reading.stop_before;
+  reading.stop_depth.value = reading.film_above.band.low, reading.stop_depth.band = {};
+  reading.stop_depth.inputs = {{"film above", above_m, Quantity::film_thickness, Kind::estimate, ""}};
   return reading;
 }
 

@@ -118,7 +118,8 @@ struct ColumnReading {
   Masking masking{};
   Rgb colour_now, colour_bare_wood;
   std::vector<CoatInColumn> coats;  ///< air side first
-  Figure stop_depth;                ///< how deep a cut may go here before the next thing that must not be cut
+  Figure film_above;                ///< what lies above the next thing that must not be cut [m]
+  Figure stop_depth;                ///< low end of film_above's band: a cut this deep stays above it, 97.5 in 100
   std::string stop_before;          ///< the coat (or wood) the stop protects
   bool edge_band = false;           ///< within reach of an edge, where a block cuts more
 };
@@ -131,7 +132,8 @@ void describe(V& v, ColumnReading& c) {
   v(member("colour_now", "what shows now"), c.colour_now);
   v(member("colour_bare_wood", "what shows when every coat is gone"), c.colour_bare_wood);
   v(member("coats", "air side first"), c.coats);
-  v(member("stop_depth", "how deep a cut may go here"), c.stop_depth);
+  v(member("film_above", "film above what the stop protects"), c.film_above);
+  v(member("stop_depth", "how deep a cut may go here: the low end of that film's band"), c.stop_depth);
   v(member("stop_before", "coat or wood that the stop protects"), c.stop_before);
   v(member("edge_band", "near an edge, where a block cuts more"), c.edge_band);
 }

@@ -140,7 +140,9 @@ TEST(Column, SaysWhereToStop) {
   EXPECT_LT(c.coats[0].left.band.low, 20e-6);
   EXPECT_GT(c.coats[0].left.band.high, 20e-6);
   EXPECT_EQ(c.stop_before, "old varnish");
-  EXPECT_NEAR(c.stop_depth.value, 80e-6, 1e-10);
+  EXPECT_NEAR(c.film_above.value, 80e-6, 1e-10);
+  EXPECT_NEAR(c.stop_depth.value, c.film_above.band.low, 1e-12);
+  EXPECT_LT(c.stop_depth.value, 80e-6);
   EXPECT_EQ(c.stop_depth.kind, Kind::estimate);
   EXPECT_FALSE(c.edge_band);
   EXPECT_GT(c.colour_bare_wood.r, c.coats[1].colour_if_bared.r);

@@ -778,7 +778,9 @@ export interface ColumnReading {
   colour_bare_wood: Rgb;
   /** air side first */
   coats: CoatInColumn[];
-  /** how deep a cut may go here */
+  /** film above what the stop protects */
+  film_above: Figure;
+  /** how deep a cut may go here: the low end of that film's band */
   stop_depth: Figure;
   /** coat or wood that the stop protects */
   stop_before: string;
