@@ -38,7 +38,7 @@ Box box_of(std::span<const Vec3> places) {
 }
 }  // namespace
 
-SmoothNoise::SmoothNoise(Key key, double length_m, const Body& body) : key_(key), per_m_(2.0 / length_m) {
+SmoothNoise::SmoothNoise(Key key, double length_m, const Body& body) : key_(key), per_m_(1.0 / length_m) {
   const Box box = box_of(body.positions());
   std::size_t total = 1;
   for (int a = 0; a < 3; ++a) {
@@ -46,7 +46,7 @@ SmoothNoise::SmoothNoise(Key key, double length_m, const Body& body) : key_(key)
     count_[a] = nearest_node(box.high[a]) - low_[a] + 2;
     total *= static_cast<std::size_t>(std::max(0l, count_[a]));
   }
-  constexpr std::size_t most_nodes = 4000000;
+  constexpr std::size_t most_nodes = 24000000;
   if (body.size() == 0 || total > most_nodes) return;
   // Only nodes beside the surface are drawn: a thin shell fills little of its box.
   std::vector<char> near(total);

@@ -22,7 +22,7 @@ class SmoothNoise {
   float drawn(long x, long y, long z) const;
   double node(long x, long y, long z) const;
   Key key_;
-  double per_m_;  ///< lattice nodes in a metre: two in the length it varies over
+  double per_m_;  ///< lattice nodes in a metre
   long low_[3] = {0, 0, 0}, count_[3] = {0, 0, 0};
   std::vector<float> nodes_;  ///< empty: too many, drawn when asked
 };

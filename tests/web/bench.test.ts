@@ -18,6 +18,7 @@ const complaints: string[] = [];
 async function fresh(size: Size, hash = ''): Promise<Page> {
   const context = await browser.newContext({ viewport: sizes[size], hasTouch: size === 'tablet' });
   const page = await context.newPage();
+  page.setDefaultTimeout(150_000); // software graphics on a busy machine
   pages.push(page);
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {

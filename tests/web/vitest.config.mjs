@@ -4,7 +4,7 @@ export default {
     include: ['*.test.ts'],
     globals: true,
     fileParallelism: false,
-    testTimeout: 240_000,
+    testTimeout: 600_000,
     hookTimeout: 1_200_000,
   },
 };
