@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "app/app.h"
 #include "match/prediction_table.h"
 
 namespace witnessline {
@@ -21,6 +22,12 @@ Result<ColorantSet> characterise_table(const PredictionTable& table) {
     films.push_back(f.film);
   }
   return characterise(table.colorants, films);
+}
+
+Result<PredictionTable> table_of(const std::string& path) {
+  const auto densities = read_pigment_densities(data_folder() + "/pigments.csv");
+  if (!densities) return densities.errors();
+  return read_prediction_table(path, *densities);
 }
 
 std::string bands_header() {
@@ -41,16 +48,16 @@ nlohmann::json json_of(const std::vector<Note>& notes) {
 }  // namespace
 
 Result<ColorantSet> characterise_file(const std::string& readings_csv) {
-  const auto table = read_prediction_table(readings_csv);
+  const auto table = table_of(readings_csv);
   if (!table) return table.errors();
   return characterise_table(*table);
 }
 
 Result<PredictedTable> predict_files(const std::string& readings_csv, const std::string& compositions_csv,
                                      ThicknessFrom from) {
-  const auto readings = read_prediction_table(readings_csv);
+  const auto readings = table_of(readings_csv);
   if (!readings) return readings.errors();
-  const auto asked = read_prediction_table(compositions_csv);
+  const auto asked = table_of(compositions_csv);
   if (!asked) return asked.errors();
   std::vector<Error> faults;
   std::vector<std::size_t> place;

@@ -32,7 +32,7 @@ struct FilmFit {
   double misfit = 0.02;      ///< a reading's likely misfit [1]; a larger one counts by its size only, not squared
   double pooling = 0.01;  ///< how firmly log S keeps to the colorant's own mean over the bands, against a misfit of 1
   double prior = 0.003;   ///< how firmly log K and log S keep to a middling film, against a misfit of 1
-  int rounds = 16;         ///< of colorants, then thicknesses; 1: thicknesses as given
+  int rounds = 12;        ///< of colorants, then thicknesses; 1: thicknesses as given
 };
 
 /// The plain model all else is held against: least squares, thickness as given, conventional face.
@@ -56,9 +56,9 @@ struct ColorantSet {
 
 /// Law: Kubelka-Munk film over its ground behind Saunderson's face, K = sum(share K_i), S = sum(share S_i); the most
 /// probable K_i, S_i and thicknesses under Huber misfits and weak priors. Source: kubelka1948; saunderson1942;
-/// duncan1940 (mixing); huber1964. Valid: films of one kind of binder. Departs: crowding of pigments, flooding, shares
-/// by mass taken for shares by volume. A colorant read over one ground only, alone, at one thickness, is not separated.
-/// Errors: shares or reflectances that cannot be, black and white changed over, no colorant that can be separated.
+/// duncan1940 (mixing); huber1964. Valid: films of one kind of binder. Departs: crowding of pigments, flooding. A
+/// colorant read over one ground only, alone, at one thickness, is not separated. Errors: shares or reflectances that
+/// cannot be, black and white changed over, no colorant that can be separated.
 Result<ColorantSet> characterise(const std::vector<std::string>& colorants, const std::vector<FilmReading>&,
                                  const FilmFit& = {});
 

@@ -82,7 +82,7 @@ std::optional<Reflectance> reading_in(const CsvRow& row, const Columns& columns)
 
 }  // namespace
 
-Result<PredictionTable> read_prediction_table(const std::string& path) {
+Result<PredictionTable> read_prediction_table(const std::string& path, const PigmentDensities& densities) {
   const auto csv = read_csv(path);
   if (!csv) return csv.errors();
   const auto columns = columns_of(*csv);
@@ -122,6 +122,7 @@ Result<PredictionTable> read_prediction_table(const std::string& path) {
       continue;
     }
     for (double& share : film.shares) share /= parts;
+    film.shares = shares_by_volume(film.shares, table.colorants, densities);
     if (columns->thickness && !row.cells[*columns->thickness].empty()) {
       const auto value = number_in(row.cells[*columns->thickness]);
       if (!value || *value <= 0) {

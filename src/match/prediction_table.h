@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "match/characterise.h"
+#include "match/paint_density.h"
 
 namespace witnessline {
 
@@ -22,8 +23,9 @@ struct PredictionTable {
 };
 
 /// Columns: sample, surface, [thickness], one a colorant, R400..R700 or R380..R730 by 10. Rows of one sample name the
-/// same composition; `surface` is card_black, over_black, card_white or over_white.
-/// Errors: every fault with its line; per cent for fraction, bands out of order, a card without its film's composition.
-Result<PredictionTable> read_prediction_table(const std::string& path);
+/// same composition by mass, which becomes shares by volume where the pigments' densities are known; `surface` is
+/// card_black, over_black, card_white or over_white. Errors: every fault with its line; per cent for fraction, bands
+/// out of order, a card without its film's composition.
+Result<PredictionTable> read_prediction_table(const std::string& path, const PigmentDensities& = {});
 
 }  // namespace witnessline

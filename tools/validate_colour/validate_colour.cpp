@@ -16,7 +16,7 @@ namespace {
 struct Variant {
   const char* name;
   FilmFit fit;
-  double thickness_log_sd;
+  bool by_volume;
 };
 
 std::vector<Variant> variants() {
@@ -28,14 +28,11 @@ std::vector<Variant> variants() {
   no_prior.prior = 1e-4;
   fixed.rounds = 1;
   conventional.face = plain.face;
-  return {{"plain two-constant", plain, 0.35},
-          {"plain + fitted face", face, 0.35},
-          {"plain + robust", robust, 0.35},
-          {"ours", ours, 0.35},
-          {"ours - pooled scattering", no_pooling, 0.35},
-          {"ours - prior", no_prior, 0.35},
-          {"ours - free thickness", fixed, 0.35},
-          {"ours - fitted face", conventional, 0.35}};
+  return {{"plain two-constant", plain, false},      {"plain + fitted face", face, false},
+          {"plain + robust", robust, false},         {"ours", ours, true},
+          {"ours - shares by volume", ours, false},  {"ours - pooled scattering", no_pooling, true},
+          {"ours - prior", no_prior, true},          {"ours - free thickness", fixed, true},
+          {"ours - fitted face", conventional, true}};
 }
 
 std::string row(const Scores& s) {
@@ -99,17 +96,20 @@ Folded fold(const std::vector<std::string>& names, const std::vector<FilmReading
 }
 
 int oil(const std::string& path, const std::string& folder) {
-  const auto table = read_prediction_table(path);
+  const auto densities = read_pigment_densities(std::string(PROJECT_FOLDER) + "/data/pigments.csv");
+  const auto table = densities ? read_prediction_table(path, *densities) : Result<PredictionTable>(densities.errors());
   if (!table) return fmt::print("{}\n", table.errors()[0].text()), 1;
-  std::vector<FilmReading> films;
+  const auto by_mass = read_prediction_table(path);
+  std::vector<FilmReading> films, films_by_mass;
   for (const TableFilm& f : table->films) films.push_back(f.film);
+  for (const TableFilm& f : by_mass->films) films_by_mass.push_back(f.film);
   std::vector<std::vector<std::size_t>> folds;
   for (std::uint64_t seed = 1; seed <= 8; ++seed) folds.push_back(left_out(films, seed, 12));
   std::map<std::string, Folded> results;
   fmt::print("oil: {} folds of {} mixtures; mean median p95 max, from composition | white with thickness from black\n",
              folds.size(), folds[0].size());
   for (const Variant& v : variants()) {
-    const Folded r = fold(table->colorants, films, folds, v.fit, true);
+    const Folded r = fold(table->colorants, v.by_volume ? films : films_by_mass, folds, v.fit, true);
     fmt::print("{:26} {} | {}\n", v.name, row(r.composition), row(r.thickness));
     std::fflush(stdout);
     results[v.name] = r;
@@ -123,7 +123,7 @@ int oil(const std::string& path, const std::string& folder) {
     if (*std::max_element(films[f].shares.begin(), films[f].shares.end()) < 0.999) fifths[mixtures++ % 5].push_back(f);
   fmt::print("every fifth of {} mixtures left out in turn\n", mixtures);
   for (const auto& [name, fit] : {std::pair{"plain two-constant", plain_two_constant_fit()}, {"ours", FilmFit()}}) {
-    const Folded r = fold(table->colorants, films, fifths, fit, true);
+    const Folded r = fold(table->colorants, fit.rounds > 1 ? films : films_by_mass, fifths, fit, true);
     fmt::print("{:26} {} | {}\n", name, row(r.composition), row(r.thickness));
   }
   if (!folder.empty())

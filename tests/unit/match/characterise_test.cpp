@@ -36,7 +36,10 @@ FilmReading made_up_film(double red, double thickness, const FilmFit& fit, bool 
 }
 
 std::vector<FilmReading> oil_films() {
-  const auto table = read_prediction_table(std::string(PROJECT_FOLDER) + "/tests/data/oil_paint_mixtures.csv");
+  const auto densities = read_pigment_densities(std::string(PROJECT_FOLDER) + "/data/pigments.csv");
+  if (!densities) return {};
+  const auto table =
+      read_prediction_table(std::string(PROJECT_FOLDER) + "/tests/data/oil_paint_mixtures.csv", *densities);
   std::vector<FilmReading> films;
   if (table)
     for (const TableFilm& f : table->films) films.push_back(f.film);
@@ -169,6 +172,17 @@ TEST(Characterise, comes_closer_to_real_paints_left_out_than_the_plain_model) {
   EXPECT_LT(ours.mean(), 0.84 * plain.mean());
   EXPECT_LT(ours.quantile(0.95), 0.80 * plain.quantile(0.95));
   EXPECT_LT(ours_white.mean(), ours.mean());
+}
+
+// By hand: paints of 2798 and 1278 kg/m3 (0.4 x 5600 + 0.6 x 930 = 2798; 0.4 x 1800 + 0.6 x 930 = 1278), equal masses.
+TEST(PaintDensity, shares_by_volume_follow_the_pigments_densities) {
+  const PigmentDensities densities{{"PW4", 5600}};
+  EXPECT_NEAR(paint_density("PW4_zinc_white", densities), 2798, 1e-9);
+  EXPECT_NEAR(paint_density("some_lake", densities), 1278, 1e-9);
+  const auto shares = shares_by_volume({0.5, 0.5}, {"PW4_zinc_white", "some_lake"}, densities);
+  EXPECT_NEAR(shares[0], 1278.0 / (1278 + 2798), 1e-12);
+  EXPECT_NEAR(shares[0] + shares[1], 1, 1e-12);
+  EXPECT_NEAR(shares_by_volume({0.3, 0.7}, {"a", "b"}, densities)[0], 0.3, 1e-12);
 }
 
 TEST(PredictionTable, faults_are_located) {
