@@ -48,10 +48,10 @@ double paint_density(const std::string& colorant, const PigmentDensities& densit
   return medium + pigment_share * ((known == densities.end() ? lake : known->second) - medium);
 }
 
-std::vector<double> shares_by_volume(const std::vector<double>& by_mass, const std::vector<std::string>& colorants,
+std::vector<double> shares_by_volume(const std::vector<double>& weighed, const std::vector<std::string>& colorants,
                                      const PigmentDensities& densities) {
-  expects(by_mass.size() == colorants.size(), "one share a colorant");
-  std::vector<double> shares = by_mass;
+  expects(weighed.size() == colorants.size(), "one share a colorant");
+  std::vector<double> shares = weighed;
   double sum = 0;
   for (std::size_t i = 0; i < shares.size(); ++i) sum += shares[i] /= paint_density(colorants[i], densities);
   for (double& share : shares) share /= sum;

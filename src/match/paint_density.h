@@ -20,8 +20,8 @@ Result<PigmentDensities> read_pigment_densities(const std::string& path);
 /// Departs: paints hold 20 to 60 per cent of pigment; a name that is not in the list counts as a lake of 1800 kg/m3.
 double paint_density(const std::string& colorant, const PigmentDensities&);
 
-/// Shares by volume of shares by mass; where no colorant's density is known, as they are.
-std::vector<double> shares_by_volume(const std::vector<double>& by_mass, const std::vector<std::string>& colorants,
+/// Shares by volume of shares as weighed [1]; where no colorant's density is known, as they are.
+std::vector<double> shares_by_volume(const std::vector<double>& weighed, const std::vector<std::string>& colorants,
                                      const PigmentDensities&);
 
 }  // namespace witnessline
