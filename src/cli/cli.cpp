@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cmath>
 #include <iostream>
 #include <nlohmann/json.hpp>
@@ -89,7 +90,7 @@ int do_validate(const Asked& asked) {
         "{}\n",
         nlohmann::json{{"job", job->id}, {"plans", job->plans.size()}, {"errors", nlohmann::json::array()}}.dump(2));
   else
-    fmt::print("{}: no faults; {} coats found, {} plans.\n", job->id, job->coats.size(), job->plans.size());
+    fmt::print("{}: no faults; coats found: {}, plans: {}.\n", job->id, job->coats.size(), job->plans.size());
   return well;
 }
 
@@ -198,7 +199,19 @@ int command_line(int argc, char** argv) {
 
   try {
     app.parse(argc, argv);
-  } catch (const CLI::ParseError& e) { return app.exit(e) == 0 ? well : wrong_command_line; }
+  } catch (const CLI::ParseError& e) {
+    std::vector<std::string> commands;
+    for (const auto* sub : app.get_subcommands([](const CLI::App*) { return true; }))
+      commands.push_back(sub->get_name());
+    const std::string word = argc > 1 ? argv[1] : "";
+    if (!word.empty() && word[0] != '-' && std::find(commands.begin(), commands.end(), word) == commands.end()) {
+      const std::string near = nearest_word(word, commands);
+      fmt::print(stderr, "there is no command '{}'{}; see witnessline --help\n", word,
+                 near.empty() ? "" : "; did you mean '" + near + "'?");
+      return wrong_command_line;
+    }
+    return app.exit(e) == 0 ? well : wrong_command_line;
+  }
   try {
     if (asked.threads) use_threads(asked.threads);
     if (*simulate_) return do_simulate(asked);
