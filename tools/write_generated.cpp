@@ -3,6 +3,7 @@
 #include <fstream>
 #include <iostream>
 
+#include "app/verb.h"
 #include "job/files.h"
 
 int main(int argc, char** argv) {
@@ -21,6 +22,7 @@ int main(int argc, char** argv) {
   };
   const bool all = write("data/schema/job.schema.json", witnessline::job_schema_json()) &&
                    write("docs/job_keys.md", witnessline::job_key_tables()) &&
-                   write("web/src/generated/types.ts", witnessline::typescript_types());
+                   write("web/src/generated/types.ts", witnessline::verb_typescript_types()) &&
+                   write("docs/verb_keys.md", witnessline::verb_key_tables());
   return all ? 0 : 1;
 }

@@ -12,6 +12,7 @@
 
 #include "app/app.h"
 #include "app/colour_verbs.h"
+#include "app/verb.h"
 #include "base/parallel.h"
 #include "server/server.h"
 
@@ -57,7 +58,7 @@ int tell_faults(const std::vector<Error>& errors, bool json) {
 }
 
 struct Asked {
-  std::string job, readings, compositions, folder, units = "metric", jobs_folder = "examples";
+  std::string job, request, readings, compositions, folder, units = "metric", jobs_folder = "examples";
   bool json = false, no_pictures = false, thickness_from_black = false;
   unsigned threads = 0;
   int port = 8137;
@@ -147,6 +148,13 @@ int do_predict(const Asked& asked) {
   return well;
 }
 
+int do_verb(const Verb& verb, const Asked& asked) {
+  const auto answered = ask_file(verb, asked.request, asked.bench_units());
+  if (!answered) return tell_faults(answered.errors(), asked.json);
+  fmt::print("{}", asked.json ? print_json(answered->answer, 1) + "\n" : answered->text);
+  return well;
+}
+
 }  // namespace
 
 int command_line(int argc, char** argv) {
@@ -190,9 +198,17 @@ int command_line(int argc, char** argv) {
   predict_->add_flag("--thickness-from-black", asked.thickness_from_black,
                      "fit each film's thickness on its over_black row; answer over white only");
   predict_->footer("Example:\n  witnessline predict readings.csv new_mixtures.csv --json");
-  for (auto* sub : {simulate_, validate_, verify_, new_, characterise_, predict_})
-    sub->add_flag("--json", asked.json, "answer as JSON");
-  for (auto* sub : {simulate_})
+  std::vector<CLI::App*> in_units{simulate_}, with_json{simulate_, validate_, verify_, new_, characterise_, predict_};
+  std::vector<std::pair<const CLI::App*, const Verb*>> asking;
+  for (const Verb& verb : verbs()) {
+    auto* sub = app.add_subcommand(verb.word, verb.about);
+    sub->add_option("REQUEST", asked.request, "what is asked (.toml); keys in docs/verb_keys.md")->required();
+    sub->footer(fmt::format("Example:\n  witnessline {0} examples/verbs/{0}.toml", verb.word));
+    asking.emplace_back(sub, &verb);
+    in_units.push_back(sub), with_json.push_back(sub);
+  }
+  for (auto* sub : with_json) sub->add_flag("--json", asked.json, "answer as JSON");
+  for (auto* sub : in_units)
     sub->add_option("--units", asked.units, "bench units")
         ->check(CLI::IsMember({"metric", "us"}))
         ->capture_default_str();
@@ -219,6 +235,8 @@ int command_line(int argc, char** argv) {
     if (*verify_) return do_verify(asked);
     if (*characterise_) return do_characterise(asked);
     if (*predict_) return do_predict(asked);
+    for (const auto& [sub, verb] : asking)
+      if (*sub) return do_verb(*verb, asked);
     if (*new_) {
       const auto made = new_job(asked.job);
       if (!made) return tell_faults(made.errors(), asked.json);

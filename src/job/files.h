@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "job/job.h"
+#include "job/shape.h"
 
 namespace witnessline {
 
@@ -15,8 +16,11 @@ Result<Job> read_job(std::string_view text, const std::string& file_name, const 
 /// The job as TOML that read_job reads back to an equal job (numbers round-trip).
 std::string write_job(const Job&);
 
-std::string job_schema_json();   ///< JSON Schema (2020-12) of a job file
-std::string job_key_tables();    ///< docs/job_keys.md: the keys of a job file in tables
-std::string typescript_types();  ///< types of everything the server answers
+std::string job_schema_json();  ///< JSON Schema (2020-12) of a job file
+std::string job_key_tables();   ///< docs/job_keys.md: the keys of a job file in tables
+/// The keys of one shape and all it holds, as Markdown tables, the outermost under `heading`.
+std::string key_tables(const Shape&, const std::string& heading);
+/// Types of everything the server answers about a job, and of `more`.
+std::string typescript_types(const std::vector<Shape>& more = {});
 
 }  // namespace witnessline

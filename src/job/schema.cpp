@@ -200,14 +200,18 @@ class KeyTables {
 
 std::string job_schema_json() { return print_json(Schema().whole(shape_of(Job{})), 1) + "\n"; }
 
-std::string job_key_tables() {
+std::string key_tables(const Shape& shape, const std::string& heading) {
   KeyTables keys;
-  keys.tables(shape_of(Job{}), "The file");
+  keys.tables(shape, heading);
+  return keys.text.substr(0, keys.text.size() - 1);
+}
+
+std::string job_key_tables() {
   return "# Keys of a job file\n\nGenerated from the program's own description of a job. Keys in bold must be given. "
          "`usual` is what holds "
          "when the key\nis absent. A key that ends in a unit may end in another one of its kind instead "
          "(`thickness_um`, `thickness_mil`;\n`temperature_degC`, `temperature_degF`).\n\n" +
-         keys.text.substr(0, keys.text.size() - 1);
+         key_tables(shape_of(Job{}), "The file");
 }
 
 }  // namespace witnessline

@@ -84,12 +84,13 @@ class TypeScript {
 
 }  // namespace
 
-std::string typescript_types() {
+std::string typescript_types(const std::vector<Shape>& more) {
   TypeScript types;
   types.name_for(shape_of(Job{}));
   types.name_for(shape_of(Outcome{}));
   types.name_for(shape_of(ColumnReading{}));
   types.name_for(shape_of(Error{}));
+  for (const Shape& shape : more) types.name_for(shape);
   return types.text;
 }
 

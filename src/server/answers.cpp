@@ -6,8 +6,10 @@
 #include <charconv>
 #include <cmath>
 #include <cstring>
+#include <filesystem>
 #include <sstream>
 
+#include "app/verb.h"
 #include "job/write.h"
 
 namespace witnessline {
@@ -214,6 +216,41 @@ Answer of_job(JobDesk& desk, Method method, const std::vector<std::string>& part
   return not_found("no such reading", "docs/api.md lists what can be asked.");
 }
 
+Answer of_verbs(JobDesk& desk, Method method, const std::vector<std::string>& parts, const Query& query,
+                const std::string& body) {
+  // parts: api verbs [WORD]
+  if (parts.size() == 2 && method == Method::get) {
+    Tree words = Tree::empty_list();
+    for (const Verb& verb : verbs()) {
+      Tree one = Tree::empty_table();
+      one.put("word", Tree::of(verb.word)), one.put("about", Tree::of(verb.about));
+      words.list.push_back(std::move(one));
+    }
+    Tree tree = Tree::empty_table();
+    tree.put("verbs", std::move(words));
+    return json(print_json(tree));
+  }
+  const Verb* verb = parts.size() == 3 ? find_verb(parts[2]) : nullptr;
+  if (verb == nullptr) return not_found("no such verb", "GET /api/verbs lists them.");
+  if (method == Method::get) {
+    const auto example = example_request(*verb);
+    return example ? json(print_json(*example)) : refusal(404, example.errors());
+  }
+  const auto bench_units = units(query);
+  if (!bench_units) return bad_query("units", "metric or us");
+  std::string folder = example_folder();
+  if (const auto job = query("job")) {
+    const auto entry = desk.find(*job);
+    if (!entry) return not_found(fmt::format("no job '{}'", *job), "Go back to the list of jobs.");
+    folder = std::filesystem::path(entry->file).parent_path().string();
+  }
+  const auto answered = ask_json(*verb, body, folder, *bench_units);
+  if (!answered) return refusal(422, answered.errors());
+  Tree tree = Tree::empty_table();
+  tree.put("answer", answered->answer), tree.put("text", Tree::of(answered->text));
+  return json(print_json(tree));
+}
+
 }  // namespace
 
 Answer refusal(int status, const std::vector<Error>& errors) {
@@ -222,8 +259,9 @@ Answer refusal(int status, const std::vector<Error>& errors) {
   return json(print_json(tree), status);
 }
 
-Answer answer(JobDesk& desk, Method method, const std::string& path, const Query& query) {
+Answer answer(JobDesk& desk, Method method, const std::string& path, const Query& query, const std::string& body) {
   const auto parts = parts_of(path);
+  if (parts.size() >= 2 && parts[1] == "verbs") return of_verbs(desk, method, parts, query, body);
   if (parts.size() >= 3 && parts[1] == "jobs") return of_job(desk, method, parts, query);
   if (parts.size() == 2 && parts[1] == "jobs" && method == Method::get) {
     Tree tree = Tree::empty_table();

@@ -20,8 +20,8 @@ using Query = std::function<std::optional<std::string>(const std::string& key)>;
 
 enum class Method { get, post };
 
-/// `path` is decoded and begins with "/api/".
-Answer answer(JobDesk&, Method, const std::string& path, const Query&);
+/// `path` is decoded and begins with "/api/"; `body` is what was posted.
+Answer answer(JobDesk&, Method, const std::string& path, const Query&, const std::string& body);
 
 /// {"errors": [...]}
 Answer refusal(int status, const std::vector<Error>&);

@@ -86,7 +86,7 @@ void set_up(httplib::Server& http, JobDesk& desk, const std::map<std::string, Pa
         if (!req.has_param(key.c_str())) return std::nullopt;
         return req.get_param_value(key.c_str());
       };
-      put(res, answer(desk, method, req.path, query));
+      put(res, answer(desk, method, req.path, query, req.body));
       res.set_header("Cache-Control", "no-store");
       res.set_header("Content-Security-Policy", paper_policy);
     };
@@ -124,7 +124,7 @@ void set_up(httplib::Server& http, JobDesk& desk, const std::map<std::string, Pa
     return httplib::Server::HandlerResponse::Handled;
   };
   http.set_error_handler(in_our_form);
-  http.set_payload_max_length(64 * 1024);  // no request needs a body
+  http.set_payload_max_length(4 * 1024 * 1024);  // the request of a verb, readings included
   http.set_read_timeout(5);
   http.set_keep_alive_timeout(2);  // a kept connection holds a thread
   http.set_keep_alive_max_count(200);

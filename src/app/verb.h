@@ -1,0 +1,74 @@
+// Verb: what is asked with one described request and answered with one described answer. The command line reads the
+// request from a TOML file, the server from JSON: the same keys, the same faults, the same answer.
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "job/read.h"
+#include "job/shape.h"
+#include "materials/material.h"
+
+namespace witnessline {
+
+/// What a verb may use beside its request.
+struct Asking {
+  const Library& library;
+  BenchUnits units = BenchUnits::metric;  ///< of the text
+  /// Bytes of a file the request names. Errors: unreadable; outside the folder of the request.
+  std::function<Result<std::string>(const std::string& name)> file;
+};
+
+struct Answered {
+  Tree answer;       ///< the described answer
+  std::string text;  ///< the same for a person, ending in a line break
+};
+
+struct Verb {
+  std::string word;   ///< as typed
+  std::string about;  ///< one sentence
+  Shape asks, answers;
+  std::function<Result<Answered>(const Tree& request, const std::string& file, const Asking&)> run;
+};
+
+/// Fills file, line and column in where a fault names only a key: those of what stands there in the request.
+std::vector<Error> located(std::vector<Error>, const Tree& request, const std::string& file);
+
+/// A verb from its function. `work` may return errors that name only the key at fault ("shelf[2].left_g").
+template <class Request, class Answer>
+Verb verb(std::string word, std::string about, Result<Answer> (*work)(const Request&, const Asking&),
+          std::string (*told)(const Answer&, BenchUnits)) {
+  const auto run = [work, told](const Tree& request, const std::string& file,
+                                const Asking& asking) -> Result<Answered> {
+    Request read;
+    Faults faults{file, {}, true};
+    read_into(request, read, Member{}, unit::none, "", faults);
+    if (!faults.list.empty()) return faults.list;
+    const Result<Answer> answer = work(read, asking);
+    if (!answer) return located(answer.errors(), request, file);
+    return Answered{tree_of(*answer), told(*answer, asking.units)};
+  };
+  return {std::move(word), std::move(about), shape_of(Request{}), shape_of(Answer{}), run};
+}
+
+/// Every verb, in the order of the work. Add yours in verb.cpp.
+const std::vector<Verb>& verbs();
+/// nullptr: no such verb.
+const Verb* find_verb(const std::string& word);
+
+/// Asks with a request file (TOML). Errors: unreadable, every fault of the request, those of the verb.
+Result<Answered> ask_file(const Verb&, const std::string& request_path, BenchUnits);
+/// Asks with JSON; files it names must lie below `folder`. Errors: as above.
+Result<Answered> ask_json(const Verb&, const std::string& request, const std::string& folder, BenchUnits);
+
+/// Where example requests lie, one a verb: WORD.toml.
+std::string example_folder();
+/// The example request of a verb. Errors: not there, not readable.
+Result<Tree> example_request(const Verb&);
+
+/// docs/verb_keys.md and the page's TypeScript types, from the verbs' own descriptions.
+std::string verb_key_tables();
+std::string verb_typescript_types();
+
+}  // namespace witnessline
