@@ -1,19 +1,26 @@
 // Text a person reads, as the server worded it. Nothing is converted here.
 import type { Figure, Input, Origin, Rgb, Units } from './types';
 
+/** "38 um" -> "38 µm", "12 cm2" -> "12 cm²": units as a page sets them. */
+export const typeset = (text: string) =>
+  text
+    .replace(/\bum\b/g, '\u00b5m')
+    .replace(/\bdeg([CF])\b/g, '\u00b0$1')
+    .replace(/\b(c?m|ft)([23])\b/g, (_, length, power) => length + (power === '2' ? '\u00b2' : '\u00b3'));
+
 /** "38 um" -> big numerals "38" and small unit "um"; words such as "not known" stay whole. */
 export function numerals_and_unit(figure: Figure | Input, units: Units): { numerals: string; unit: string } {
   const { text, unit } = figure[units];
   return unit && text.endsWith(unit)
-    ? { numerals: text.slice(0, text.length - unit.length).trim(), unit: unit }
-    : { numerals: text, unit: '' };
+    ? { numerals: text.slice(0, text.length - unit.length).trim(), unit: typeset(unit) }
+    : { numerals: typeset(text), unit: '' };
 }
 
 /** The band as worded; "" where both ends read the same, which tells nothing. */
 export function band_words(figure: Figure, units: Units): string {
   const { band } = figure[units];
   const [low, high] = band.split(' to ');
-  return low === high ? '' : band;
+  return low === high ? '' : typeset(band);
 }
 
 const channel = (value: number) => Math.round(Math.min(1, Math.max(0, value)) * 255);
