@@ -7,6 +7,7 @@
 
 #include "app/app.h"
 #include "match/prediction_table.h"
+#include "materials/csv.h"
 
 namespace witnessline {
 
@@ -115,8 +116,8 @@ std::string predicted_csv(const PredictedTable& table) {
   text += "sample,surface,thickness,L,a,b,likely_delta_e" + bands_header() + "\n";
   for (const PredictedFilm& f : table.films) {
     const Prediction& p = f.prediction;
-    text += fmt::format("{},{},{:.4f},{:.3f},{:.3f},{:.3f},{:.2f}", f.sample, f.surface, f.thickness_ratio, p.lab.l,
-                        p.lab.a, p.lab.b, p.likely_delta_e);
+    text += fmt::format("{},{},{:.4f},{:.3f},{:.3f},{:.3f},{:.2f}", csv_cell(f.sample), f.surface, f.thickness_ratio,
+                        p.lab.l, p.lab.a, p.lab.b, p.likely_delta_e);
     for (const double r : p.reflectance.at) text += fmt::format(",{:.5f}", r);
     text += "\n";
   }
@@ -148,7 +149,7 @@ std::string colorant_set_csv(const ColorantSet& set) {
                                              {"scattering", &c.scattering},
                                              {"absorption_log_sd", &c.absorption_log_sd},
                                              {"scattering_log_sd", &c.scattering_log_sd}}) {
-      text += c.name + "," + quantity;
+      text += csv_cell(c.name) + "," + quantity;
       for (const double value : spectrum->at) text += fmt::format(",{:.6g}", value);
       text += "\n";
     }

@@ -5,16 +5,10 @@
 
 #include "job/outcome.h"
 #include "job/write.h"
+#include "materials/csv.h"
 
 namespace witnessline {
 namespace {
-
-std::string cell(const std::string& text) {
-  if (text.find_first_of(",\"\n") == std::string::npos) return text;
-  std::string out = "\"";
-  for (const char c : text) out += c == '"' ? std::string("\"\"") : std::string(1, c);
-  return out + '"';
-}
 
 std::string number(double si, Quantity quantity, BenchUnits units) {
   return std::isfinite(si) ? shortest(shown_unit(quantity, units).from_si(si), false) : "";
@@ -68,12 +62,12 @@ class Rows {
   };
 
   void row(const Member& m, const Figure& f) {
-    const auto unit = [&](BenchUnits units) { return cell(std::string(shown_unit(f.quantity, units).symbol)); };
-    text += cell(plan_) + "," + cell(step_) + "," + cell(about_) + "," + std::string(m.key);
+    const auto unit = [&](BenchUnits units) { return csv_cell(std::string(shown_unit(f.quantity, units).symbol)); };
+    text += csv_cell(plan_) + "," + csv_cell(step_) + "," + csv_cell(about_) + "," + std::string(m.key);
     for (const BenchUnits units : {BenchUnits::metric, BenchUnits::us})
       text += fmt::format(",{},{},{},{}", number(f.value, f.quantity, units), unit(units),
                           number(f.band.low, f.quantity, units), number(f.band.high, f.quantity, units));
-    text += "," + word_for(f.kind) + "," + cell(f.source) + "," + cell(f.law) + "\n";
+    text += "," + word_for(f.kind) + "," + csv_cell(f.source) + "," + csv_cell(f.law) + "\n";
   }
 
   std::string plan_, step_, about_;

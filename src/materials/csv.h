@@ -24,6 +24,9 @@ struct CsvTable {
 /// Errors: a file that cannot be read, every row with more or fewer cells than the header.
 Result<CsvTable> read_csv(const std::string& path);
 
+/// A text as a cell: in double quotes where it must be (RFC 4180).
+std::string csv_cell(const std::string& text);
+
 /// The number a cell holds, whole and finite; nothing else.
 std::optional<double> number_in(const std::string& text);
 
