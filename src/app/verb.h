@@ -1,5 +1,7 @@
 // Verb: what is asked with one described request and answered with one described answer. The command line reads the
-// request from a TOML file, the server from JSON: the same keys, the same faults, the same answer.
+// request from a TOML file, the server from JSON: the same keys, the same faults, the same answer. Answers are made of
+// Figures, Notes and plain sentences (std::vector<std::string> sentences, the most important first), and of the Curves
+// and Swatches of answer_parts.h: one page shows them all.
 #pragma once
 
 #include <functional>

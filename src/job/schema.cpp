@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -199,6 +200,33 @@ class KeyTables {
 }  // namespace
 
 std::string job_schema_json() { return print_json(Schema().whole(shape_of(Job{})), 1) + "\n"; }
+
+Tree tree_of_shape(const Shape& shape) {
+  constexpr std::array kinds{"boolean", "integer", "number", "text", "word", "list", "table", "choice"};
+  Tree tree = Tree::empty_table();
+  tree.put("is", text(kinds[static_cast<std::size_t>(shape.is)]));
+  if (!shape.name.empty()) tree.put("name", text(shape.name));
+  if (!shape.words.empty()) tree.put("words", tree_of(shape.words));
+  if (shape.may_be_null) tree.put("may_be_null", Tree::of(true));
+  const auto list_of = [](const auto& parts, const auto& one) {
+    Tree list = Tree::empty_list();
+    for (const auto& part : parts) list.list.push_back(one(part));
+    return list;
+  };
+  if (!shape.of.empty()) tree.put("of", list_of(shape.of, tree_of_shape));
+  if (!shape.keys.empty())
+    tree.put("keys", list_of(shape.keys, [](const Shape::Key& k) {
+               Tree key = Tree::empty_table();
+               key.put("key", text(k.key)), key.put("doc", text(k.doc)), key.put("unit", text(k.unit));
+               if (std::isfinite(k.low)) key.put("low", Tree::of(k.low));
+               if (std::isfinite(k.high)) key.put("high", Tree::of(k.high));
+               if (k.required) key.put("required", Tree::of(true));
+               if (k.shape.unset.is != Tree::Is::nothing) key.put("unset", k.shape.unset);
+               key.put("shape", tree_of_shape(k.shape));
+               return key;
+             }));
+  return tree;
+}
 
 std::string key_tables(const Shape& shape, const std::string& heading) {
   KeyTables keys;

@@ -111,4 +111,8 @@ Shape shape_of(const T& unset) {
   return shape;
 }
 
+/// A shape as plain data, for the page's forms: {is, name, words, may_be_null, of, keys: [{key, doc, unit, low, high,
+/// required, unset, shape}]}; what says nothing is left out.
+Tree tree_of_shape(const Shape&);
+
 }  // namespace witnessline

@@ -234,7 +234,11 @@ Answer of_verbs(JobDesk& desk, Method method, const std::vector<std::string>& pa
   if (verb == nullptr) return not_found("no such verb", "GET /api/verbs lists them.");
   if (method == Method::get) {
     const auto example = example_request(*verb);
-    return example ? json(print_json(*example)) : refusal(404, example.errors());
+    if (!example) return refusal(404, example.errors());
+    Tree tree = Tree::empty_table();
+    tree.put("word", Tree::of(verb->word)), tree.put("about", Tree::of(verb->about));
+    tree.put("example", *example), tree.put("asks", tree_of_shape(verb->asks));
+    return json(print_json(tree));
   }
   const auto bench_units = units(query);
   if (!bench_units) return bad_query("units", "metric or us");
