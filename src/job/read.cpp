@@ -18,6 +18,8 @@ const std::vector<std::vector<Unit>> kinds{
     {unit::degC, unit::degF, unit::K},
     {s, unit::min, unit::h, unit::day},
     {unit::m_s, ft_min},
+    {unit::m3_h, unit::cfm},
+    {unit::m2, unit::ft2},
     {unit::Mlx_h, klx_h},
     {unit::pct, fraction},
     {unit::deg, rad},

@@ -91,19 +91,20 @@ TEST(ShippedLibrary, SolidsWeighLessThanTheLiquidThatHoldsThem) {
 TEST(ShippedLibrary, EverySolventSaysWhenItBurns) {
   for (const Material& material : library().all())
     if (material.role == Role::solvent && material.id != "water") {
-      EXPECT_NE(material.find(Property::flash_point), nullptr) << material.id;
+      if (material.id != "dichloromethane")  // burns, but shows no flash point in the closed cup
+        EXPECT_NE(material.find(Property::flash_point), nullptr) << material.id;
       EXPECT_NE(material.find(Property::lower_explosive_limit), nullptr) << material.id;
       EXPECT_FALSE(material.cautions.empty()) << material.id;
     }
 }
 
-// Published explosive limits disagree: n-butyl acetate 1.7 % (NFPA, NIOSH), 1.2 % (IEC).
+// Published explosive limits disagree: n-butyl acetate 1.7 % (NFPA, NIOSH, OSHA), 1.2 % (IEC).
 TEST(ShippedLibrary, OfSeveralExplosiveLimitsTheLowestRulesAndTheOthersAreKept) {
   const Material* ester = library().find("butyl_acetate");
   ASSERT_NE(ester, nullptr);
   EXPECT_NEAR(ester->find(Property::lower_explosive_limit)->value, 0.012, 1e-12);
   EXPECT_EQ(ester->find(Property::lower_explosive_limit)->source, "iec60079_20_1");
-  EXPECT_EQ(ester->overruled.count(Property::lower_explosive_limit), 2u);
+  EXPECT_EQ(ester->overruled.count(Property::lower_explosive_limit), 3u);
 }
 
 TEST(ShippedLibrary, LeadPigmentsSaySo) {
