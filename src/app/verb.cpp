@@ -6,6 +6,7 @@
 #include <charconv>
 #include <filesystem>
 
+#include "app/answer_parts.h"
 #include "app/app.h"
 #include "app/files.h"
 #include "job/files.h"
@@ -121,7 +122,7 @@ std::string verb_key_tables() {
 }
 
 std::string verb_typescript_types() {
-  std::vector<Shape> shapes;
+  std::vector<Shape> shapes{shape_of(Curve{}), shape_of(Swatch{})};
   for (const Verb& verb : verbs()) shapes.push_back(verb.asks), shapes.push_back(verb.answers);
   return typescript_types(shapes);
 }

@@ -147,9 +147,11 @@ Answer report(const Worked& worked, const Query& query) {
   return {200, "text/html; charset=utf-8", report_page(worked, *bench_units)};
 }
 
-Answer source(const Worked& worked, const Query& query) {
+Answer source(const Query& query) {
+  const auto library = read_library(data_folder());
+  if (!library) return refusal(500, library.errors());
   const std::string key = query("key").value_or("");
-  const Source* known = worked.library().source(key);
+  const Source* known = library->source(key);
   if (!known) return not_found(fmt::format("no source '{}'", key), "It is the word ESTIMATE or a reading of the shop.");
   Tree tree = Tree::empty_table();
   for (const auto& [name, value] : {std::pair{"key", &known->key},
@@ -210,7 +212,6 @@ Answer of_job(JobDesk& desk, Method method, const std::vector<std::string>& part
     if (parts[3] == "outcome") return json(outcome_json(entry->worked->outcome()));
     if (parts[3] == "mesh") return mesh(*entry->mesh);
     if (parts[3] == "report") return report(*entry->worked, query);
-    if (parts[3] == "source") return source(*entry->worked, query);
   }
   if (parts.size() >= 5 && parts[3] == "plans") return of_plan(*entry, parts, query);
   return not_found("no such reading", "docs/api.md lists what can be asked.");
@@ -238,6 +239,7 @@ Answer of_verbs(JobDesk& desk, Method method, const std::vector<std::string>& pa
     Tree tree = Tree::empty_table();
     tree.put("word", Tree::of(verb->word)), tree.put("about", Tree::of(verb->about));
     tree.put("example", *example), tree.put("asks", tree_of_shape(verb->asks));
+    tree.put("answers", tree_of_shape(verb->answers));
     return json(print_json(tree));
   }
   const auto bench_units = units(query);
@@ -265,6 +267,7 @@ Answer refusal(int status, const std::vector<Error>& errors) {
 
 Answer answer(JobDesk& desk, Method method, const std::string& path, const Query& query, const std::string& body) {
   const auto parts = parts_of(path);
+  if (parts.size() == 2 && parts[1] == "source" && method == Method::get) return source(query);
   if (parts.size() >= 2 && parts[1] == "verbs") return of_verbs(desk, method, parts, query, body);
   if (parts.size() >= 3 && parts[1] == "jobs") return of_job(desk, method, parts, query);
   if (parts.size() == 2 && parts[1] == "jobs" && method == Method::get) {

@@ -1,6 +1,7 @@
 // The only place that talks to the server.
+import type { Fields } from './shape';
 import type {
-  ColumnReading, Fault, JobEntry, Lamp, LightMesh, Outcome, Source, ThicknessCourse, Units,
+  ColumnReading, Fault, JobEntry, Lamp, LightMesh, Outcome, Source, ThicknessCourse, Units, Verb,
 } from './types';
 
 /** The server refused, and says why. */
@@ -45,8 +46,8 @@ const step_path = (job: string, plan: string, step: number) =>
 export const list_jobs = async (): Promise<JobEntry[]> => (await (await ask('/api/jobs')).json()).jobs;
 export const work_out = (job: string) => ask(`${job_path(job)}/work`, { method: 'POST' });
 export const read_outcome = async (job: string): Promise<Outcome> => (await ask(`${job_path(job)}/outcome`)).json();
-export const read_source = async (job: string, key: string): Promise<Source> =>
-  (await ask(`${job_path(job)}/source?key=${encodeURIComponent(key)}`)).json();
+export const read_source = async (key: string): Promise<Source> =>
+  (await ask(`/api/source?key=${encodeURIComponent(key)}`)).json();
 export const read_course = async (job: string, plan: string, units: Units): Promise<ThicknessCourse> =>
   (await ask(`${job_path(job)}/plans/${encodeURIComponent(plan)}/thickness?units=${units}`)).json();
 
@@ -70,6 +71,11 @@ export const still_address = (job: string, plan: string, step: number, face: str
 /** The version only makes the browser ask again once the job was worked out anew. */
 export const report_address = (job: string, units: Units, version: number) =>
   `${job_path(job)}/report?units=${units}&version=${version}`;
+
+export const read_verb = async (word: string): Promise<Verb> => (await ask(`/api/verbs/${word}`)).json();
+export const list_verbs = async (): Promise<{ word: string; about: string }[]> => (await (await ask('/api/verbs')).json()).verbs;
+export const ask_verb = async (word: string, request: Fields, units: Units): Promise<{ answer: Fields; text: string }> =>
+  (await ask(`/api/verbs/${word}?units=${units}`, { method: 'POST', body: JSON.stringify(request) })).json();
 
 /** Layout in docs/api.md: "WLM1", vertices, triangles, then positions, normals and corners. */
 export function mesh_from(bytes: ArrayBuffer): LightMesh {

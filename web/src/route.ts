@@ -3,6 +3,7 @@ export const screens = ['cut', 'plans', 'readings', 'report'] as const;
 export type Screen = (typeof screens)[number];
 
 export interface Route {
+  ask: string; // a question that needs no job; empty: none
   job: string; // empty: the list of jobs
   screen: Screen;
   plan: string; // empty: the first that runs
@@ -15,6 +16,7 @@ export function route_from(hash: string): Route {
   const asked = new URLSearchParams(query);
   const step = Number(asked.get('step') ?? 0);
   return {
+    ask: word === 'ask' ? safely_decoded(job) : '',
     job: word === 'job' ? safely_decoded(job) : '',
     screen: screens.find((s) => s === screen) ?? 'cut',
     plan: asked.get('plan') ?? '',
@@ -23,6 +25,7 @@ export function route_from(hash: string): Route {
 }
 
 export function hash_of(route: Route): string {
+  if (route.ask) return `#/ask/${encodeURIComponent(route.ask)}`;
   if (!route.job) return '#/';
   const asked = new URLSearchParams();
   if (route.plan) asked.set('plan', route.plan);

@@ -21,7 +21,7 @@ function remember(key: string, word: string) {
 class Session {
   #units = $state<Units>(remembered('units', ['metric', 'us'], 'metric'));
   #lamp = $state<Lamp>(remembered('lamp', lamps, 'D65'));
-  opened = $state.raw<{ figure: Figure; job: string } | null>(null);
+  opened = $state.raw<Figure | null>(null);
 
   get units() {
     return this.#units;

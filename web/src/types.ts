@@ -1,5 +1,6 @@
 // Everything the server answers. What C++ describes is generated; the few shapes of the server's own stand here.
 import type { Error, Lamp } from './generated/types';
+import type { Fields, Shape } from './shape';
 export type * from './generated/types';
 export type { Error as Fault } from './generated/types';
 
@@ -44,4 +45,13 @@ export interface LightMesh {
   positions: Float32Array<ArrayBuffer>;
   normals: Float32Array<ArrayBuffer>;
   triangles: Uint32Array<ArrayBuffer>;
+}
+
+/** Something that can be asked without a job: an example request, and what request and answer hold. */
+export interface Verb {
+  word: string;
+  about: string;
+  example: Fields;
+  asks: Shape;
+  answers: Shape;
 }

@@ -811,3 +811,27 @@ export interface Error {
   /** all of it in one line */
   text: string;
 }
+
+export interface Curve {
+  /** what the line shows */
+  name: string;
+  /** what runs along, with its unit */
+  x_is: string;
+  /** what runs up, with its unit */
+  y_is: string;
+  /** along */
+  x: number[];
+  /** up */
+  y: number[];
+}
+
+export interface Swatch {
+  /** what it shows */
+  name: string;
+  /** lamp it is seen under */
+  lamp: Lamp;
+  /** L*a*b* */
+  lab: Lab;
+  /** for a screen, adapted to D65 */
+  srgb: Rgb;
+}
