@@ -165,7 +165,7 @@ void say_uncertainty(const ShadeAsk& ask, ShadeRecipe& recipe) {
         coat.optics.absorption_per_m[b] *= strength, coat.optics.scattering_per_m[b] *= strength;
       double film = 0;
       for (int c = 0; c < s.coats; ++c)
-        film += std::exp(ask.laying.wet_log_sd * normal(key.with(i).with(static_cast<std::uint64_t>(c))));
+        film += std::exp(ask.laying.landing_log_sd * normal(key.with(i).with(static_cast<std::uint64_t>(c))));
       coat.thickness_m *= film;
       coats.push_back(coat);
     }
@@ -192,7 +192,7 @@ std::vector<Error> faults_of(const ShadeAsk& ask) {
   };
   positive(ask.laying.wet_m, "the wet film of a coat");
   positive(ask.carrier.density_kg_m3, "the density of " + ask.carrier.id);
-  positive(ask.carrier.volume_solids_frac, "the volume solids of " + ask.carrier.id);
+  positive(ask.carrier.volume_solids_fraction, "the volume solids of " + ask.carrier.id);
   positive(ask.strength_step_kg_m3, "the step of strength");
   positive(ask.most_strength_kg_m3, "the greatest strength");
   positive(ask.coat_delta_e, "the change a coat may make");
@@ -201,7 +201,7 @@ std::vector<Error> faults_of(const ShadeAsk& ask) {
   if (ask.most_coats < 1) fault("coats in a recipe", "1 or more", "");
   for (const Toner& t : ask.toners) {
     positive(t.density_kg_m3, "the density of " + t.id);
-    positive(t.volume_solids_frac, "the volume solids of " + t.id);
+    positive(t.volume_solids_fraction, "the volume solids of " + t.id);
     for (int b = 0; b < bands; ++b)
       if (!(t.dry.absorption_per_m[b] >= 0) || !(t.dry.scattering_per_m[b] >= 0)) {
         fault(fmt::format("{} absorbs or scatters less than nothing at {:.0f} nm", t.id, band_nm(b)), "0 or more",
@@ -239,14 +239,14 @@ Ground ground_of_reading(const Reflectance& seen_now, bool coated, double refrac
 }
 
 TintedClear tinted(const Carrier& carrier, const std::vector<Tinting>& with) {
-  double liquid = 1, solids = carrier.volume_solids_frac;  // to one volume of carrier
+  double liquid = 1, solids = carrier.volume_solids_fraction;  // to one volume of carrier
   for (const Tinting& t : with) {
     expects(t.toner && t.strength_kg_m3 >= 0, "a toner at a strength of zero or more");
     const double volume = t.strength_kg_m3 / t.toner->density_kg_m3;
-    liquid += volume, solids += volume * t.toner->volume_solids_frac;
+    liquid += volume, solids += volume * t.toner->volume_solids_fraction;
   }
   TintedClear made;
-  made.volume_solids_frac = solids / liquid;
+  made.volume_solids_fraction = solids / liquid;
   made.dry.refractive_index = 0;
   const auto add = [&](const CoatOptics& one, double share) {
     for (int b = 0; b < bands; ++b) {
@@ -256,9 +256,9 @@ TintedClear tinted(const Carrier& carrier, const std::vector<Tinting>& with) {
     }
     made.dry.refractive_index += share * one.refractive_index;
   };
-  add(carrier.dry, carrier.volume_solids_frac / solids);
+  add(carrier.dry, carrier.volume_solids_fraction / solids);
   for (const Tinting& t : with)
-    add(t.toner->dry, t.strength_kg_m3 / t.toner->density_kg_m3 * t.toner->volume_solids_frac / solids);
+    add(t.toner->dry, t.strength_kg_m3 / t.toner->density_kg_m3 * t.toner->volume_solids_fraction / solids);
   return made;
 }
 
@@ -266,7 +266,7 @@ ColumnCoat toned_coat(const Toner& toner, const Carrier& carrier, const Laying& 
   const TintedClear clear = tinted(carrier, {{&toner, strength_kg_m3}});
   ColumnCoat coat;
   coat.optics = clear.dry;
-  coat.thickness_m = dry_film_m(laying.wet_m, clear.volume_solids_frac, laying.thinner_per_part);
+  coat.thickness_m = dry_film_m(laying.wet_m, clear.volume_solids_fraction, laying.thinner_per_part);
   return coat;
 }
 

@@ -24,24 +24,24 @@ Ground ground_of_reading(const Reflectance& seen, bool coated, double refractive
 /// A toner, dye or shader colour as bought, and how well it is known.
 struct Toner {
   std::string id;
-  CoatOptics dry;                 ///< K and S per metre of its own dry film
-  double density_kg_m3 = 0;       ///< of the liquid
-  double volume_solids_frac = 0;  ///< of the liquid
-  double strength_log_sd = 0.2;   ///< of its K and S together. ESTIMATE where nothing better is known
+  CoatOptics dry;                     ///< K and S per metre of its own dry film
+  double density_kg_m3 = 0;           ///< of the liquid
+  double volume_solids_fraction = 0;  ///< of the liquid
+  double strength_log_sd = 0.2;       ///< of its K and S together. ESTIMATE where nothing better is known
 };
 
 /// The clear that carries the toner.
 struct Carrier {
   std::string id;
   CoatOptics dry;
-  double density_kg_m3 = 0, volume_solids_frac = 0;
+  double density_kg_m3 = 0, volume_solids_fraction = 0;
 };
 
 /// How a coat is laid.
 struct Laying {
-  double wet_m = 45e-6;         ///< liquid that lands, a coat
-  double wet_log_sd = 0.15;     ///< ESTIMATE: one hand's coat to the next
-  double thinner_per_part = 1;  ///< by volume
+  double wet_m = 45e-6;          ///< liquid that lands, a coat
+  double landing_log_sd = 0.15;  ///< ESTIMATE: one hand's coat to the next
+  double thinner_per_part = 1;   ///< by volume
 };
 
 /// A clear with toners in it. `strength_kg_m3`: mass of liquid toner to a volume of carrier; g/L is the same number.
@@ -53,7 +53,7 @@ struct Tinting {
 /// Law: volumes add; K and S by dry volume. Source: duncan1940. Departs: dye that separates or fades.
 struct TintedClear {
   CoatOptics dry;
-  double volume_solids_frac = 0;
+  double volume_solids_fraction = 0;
 };
 TintedClear tinted(const Carrier&, const std::vector<Tinting>&);
 

@@ -249,9 +249,10 @@ Result<Tint> tint_like(const TintAsk& ask) {
   sound(ask.ground.bare, "the ground", faults);
   positive(ask.aged.thickness_m, "the aged clear's film"), positive(ask.fresh_film_m, "the fresh clear's film");
   positive(ask.batch_m3, "the batch"), positive(ask.scale_step_kg, "the scale's step");
-  positive(ask.fresh.density_kg_m3, "the clear's density"), positive(ask.fresh.volume_solids_frac, "its volume solids");
+  positive(ask.fresh.density_kg_m3, "the clear's density"),
+      positive(ask.fresh.volume_solids_fraction, "its volume solids");
   for (const Toner& t : ask.toners)
-    positive(t.density_kg_m3, "a toner's density"), positive(t.volume_solids_frac, "a toner's volume solids");
+    positive(t.density_kg_m3, "a toner's density"), positive(t.volume_solids_fraction, "a toner's volume solids");
   if (ask.toners.empty()) faults.push_back({"no toner to tint with", {}, "one or more", "name those on the shelf"});
   if (ask.lamps.empty()) faults.push_back({"no lamp to judge under", {}, "one or more", ""});
   if (!faults.empty()) return faults;

@@ -209,7 +209,7 @@ TEST(Shade, bad_input_is_named) {
   bad.ground.bare[3] = std::nan("");
   EXPECT_TRUE(refused(bad, "ground"));
   bad = good;
-  bad.carrier.volume_solids_frac = 0;
+  bad.carrier.volume_solids_fraction = 0;
   EXPECT_TRUE(refused(bad, "volume solids"));
 }
 
