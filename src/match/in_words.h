@@ -10,7 +10,7 @@
 namespace witnessline {
 
 /// What may be done with a panel this far from its target. Law: within 1.0 beside original finish, within 2 on a
-/// separate part, else another panel. Source: common practice, no source.
+/// separate part, else another panel. Source: common_practice.
 enum class Verdict { beside_original, on_separate_part, another_panel };
 constexpr auto words(const Verdict*) {
   return std::array{"beside original finish", "on a separate part", "make another panel"};
@@ -19,10 +19,11 @@ Verdict verdict_on(double delta_e);
 
 /// "grey", "red", "orange", "yellow", "yellow-green", "green", "blue-green", "blue" or "violet".
 /// Law: hues are seen pure at 25, 91, 163 and 246 degrees of CIELAB; a name reaches a quarter of the way to the next,
-/// mixtures lie between. Source: memory; "grey" below chroma 4. ESTIMATE (docs/estimates.md, Words for colours).
+/// mixtures lie between. Source: ESTIMATE, from memory; "grey" below chroma 4 (docs/estimates.md).
 std::string hue_word(const Lab&);
 
-/// Colour of light by wavelength: "violet" to "red". Source: memory; the borders differ by 10 nm between books.
+/// Colour of light by wavelength: "violet" to "red". Source: ESTIMATE, from memory; borders differ by 10 nm between
+/// books.
 std::string light_word(double wavelength_nm);
 
 /// Bands where one reflectance lies above another, as ranges.
