@@ -1,11 +1,8 @@
 #include "solvents/evaporation.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
+#include <array>
 #include <cmath>
-
-#include "materials/properties.h"
 
 namespace witnessline {
 
@@ -19,60 +16,8 @@ double air_conductivity_W_mK(double temperature_K) { return 0.0263 * std::pow(te
 
 // The gas can hold no more than its own pressure; a film kept just below boiling stands for one that boils.
 constexpr double most_vapour = 0.999;
-
-std::vector<double> fluxes(std::span<const VolatileAmount> film, const Draught& air, double film_temperature_K) {
-  const double mean_K = 0.5 * (film_temperature_K + air.temperature_K);
-  const double heat_J_m3K = air_density_kg_m3(mean_K, air.pressure_Pa) * air_heat_J_kgK;
-  const double spreading_m2_s = air_conductivity_W_mK(mean_K) / heat_J_m3K;
-  const double concentration_mol_m3 = air.pressure_Pa / (gas_constant_J_molK * mean_K);
-
-  double amount = 0, vapour = 0;
-  for (const VolatileAmount& part : film) amount += part.amount_mol_m2;
-  std::vector<double> flux(film.size(), 0.0);
-  if (amount <= 0) return flux;
-  for (std::size_t i = 0; i < film.size(); ++i) {
-    const double share =
-        film[i].amount_mol_m2 / amount * vapour_pressure_Pa(film[i].of.antoine, film_temperature_K) / air.pressure_Pa;
-    const double lewis = spreading_m2_s / diffusivity_m2_s(film[i].of, mean_K, air.pressure_Pa);
-    const double transfer_m_s = air.heat_coefficient_W_m2K / heat_J_m3K * std::pow(lewis, -2.0 / 3.0);
-    flux[i] = transfer_m_s * concentration_mol_m3 * share;
-    vapour += share;
-  }
-  const double bounded = std::min(vapour, most_vapour);
-  const double stefan = bounded > 1e-9 ? -std::log1p(-bounded) / vapour : 1.0;
-  for (double& one : flux) one *= stefan;
-  return flux;
-}
-
-double volume_m(std::span<const VolatileAmount> film) {
-  double volume = 0;
-  for (const VolatileAmount& part : film)
-    volume += part.amount_mol_m2 * part.of.molar_mass_kg_mol / part.of.density_kg_m3;
-  return volume;
-}
+constexpr double ln10 = 2.302585092994046;
 }  // namespace
-
-Result<Volatile> volatile_of(const Material& material) {
-  std::vector<Error> faults;
-  const auto value = [&](Property property) {
-    const Datum* datum = material.find(property);
-    if (!datum)
-      faults.push_back({fmt::format("{} has no {}", material.id, row_of(property).key), {}, "", "add it to its data"});
-    return datum ? datum->value : 0.0;
-  };
-  Volatile made;
-  made.id = material.id;
-  if (const std::optional<Antoine> antoine = antoine_of(material))
-    made.antoine = *antoine;
-  else
-    faults.push_back({fmt::format("{} has no Antoine constants", material.id), {}, "", "add them to its data"});
-  made.molar_mass_kg_mol = value(Property::molar_mass);
-  made.density_kg_m3 = value(Property::density);
-  made.heat_of_vaporisation_J_mol = value(Property::heat_of_vaporisation);
-  made.diffusion_volume_cm3_mol = value(Property::diffusion_volume) * 1e6;
-  if (!faults.empty()) return faults;
-  return made;
-}
 
 double heat_coefficient_W_m2K(double air_speed_m_s, double panel_length_m) {
   constexpr double air_viscosity_m2_s = 1.56e-5;  // at 25 degC. Source: bird2002, table 1.1-2
@@ -88,31 +33,71 @@ double diffusivity_m2_s(const Volatile& vapour, double temperature_K, double pre
          (pressure_Pa / 101325.0 * sizes * sizes);
 }
 
-std::vector<double> isothermal_flux_mol_m2s(std::span<const VolatileAmount> film, const Draught& air) {
-  return fluxes(film, air, air.temperature_K);
+OpenFace::OpenFace(std::span<const Volatile> solvents, const Draught& air) : air_(air) {
+  expects(solvents.size() <= Solution::most_solvents, "no more solvents than a solution holds");
+  // g = h/(rho c_p) Le^-2/3 P/(R T): the temperature cancels but in the Lewis number, which hardly moves with it.
+  const double spreading_m2_s = air_conductivity_W_mK(air.temperature_K) /
+                                (air_density_kg_m3(air.temperature_K, air.pressure_Pa) * air_heat_J_kgK);
+  for (const Volatile& solvent : solvents) {
+    const double lewis = spreading_m2_s / diffusivity_m2_s(solvent, air.temperature_K, air.pressure_Pa);
+    sides_.push_back({air.heat_coefficient_W_m2K / (air_molar_mass_kg_mol * air_heat_J_kgK) / std::cbrt(lewis * lewis),
+                      solvent.heat_of_vaporisation_J_mol, solvent.antoine});
+  }
 }
 
-Evaporating evaporating(std::span<const VolatileAmount> film, const Draught& air) {
-  const auto spare_heat_W_m2 = [&](double film_temperature_K) {
-    const std::vector<double> flux = fluxes(film, air, film_temperature_K);
-    double spare = air.heat_ratio * air.heat_coefficient_W_m2K * (air.temperature_K - film_temperature_K);
-    for (std::size_t i = 0; i < film.size(); ++i) spare -= flux[i] * film[i].of.heat_of_vaporisation_J_mol;
-    return spare;
-  };
-  // Spare heat falls as the film warms: one root, between far colder than any solvent gets and the air.
-  double low_K = air.temperature_K - 80, high_K = air.temperature_K;
-  for (int halving = 0; halving < 50; ++halving) {
-    const double middle_K = 0.5 * (low_K + high_K);
-    (spare_heat_W_m2(middle_K) > 0 ? low_K : high_K) = middle_K;
+double OpenFace::stefan(double vapour) const {
+  const double bounded = std::min(vapour, most_vapour);
+  return bounded > 1e-9 ? -std::log1p(-bounded) / vapour : 1.0;
+}
+
+void OpenFace::flux_mol_m2s(std::span<const double> activity, double film_temperature_K, std::span<double> flux) const {
+  double vapour = 0;
+  for (std::size_t i = 0; i < sides_.size(); ++i) {
+    const double share = activity[i] * vapour_pressure_Pa(sides_[i].antoine, film_temperature_K) / air_.pressure_Pa;
+    flux[i] = sides_[i].conductance_mol_m2s * share;
+    vapour += share;
   }
-  const double film_temperature_K = 0.5 * (low_K + high_K);
-  return {film_temperature_K, fluxes(film, air, film_temperature_K)};
+  const double pull = stefan(vapour);
+  for (double& one : flux) one *= pull;
+}
+
+double OpenFace::film_temperature_K(std::span<const double> activity, double first_guess_K) const {
+  if (!std::isfinite(air_.heat_ratio)) return air_.temperature_K;
+  const double arriving_W_m2K = air_.heat_ratio * air_.heat_coefficient_W_m2K;
+  // Spare heat falls as the film warms: one root, between far colder than any solvent gets and the air. Newton, held
+  // inside the bracket that each trial narrows.
+  double low_K = air_.temperature_K - 80, high_K = air_.temperature_K;
+  double trial_K = first_guess_K > low_K && first_guess_K <= high_K ? first_guess_K : air_.temperature_K - 5;
+  for (int trial = 0; trial < 60; ++trial) {
+    double vapour = 0, taken_W_m2 = 0, slope_W_m2K = 0;
+    for (std::size_t i = 0; i < sides_.size(); ++i) {
+      if (activity[i] <= 0) continue;
+      const Side& side = sides_[i];
+      const double share = activity[i] * vapour_pressure_Pa(side.antoine, trial_K) / air_.pressure_Pa;
+      const double taken = side.conductance_mol_m2s * share * side.heat_J_mol;
+      const double reach_K = trial_K + side.antoine.c_K;
+      vapour += share;
+      taken_W_m2 += taken;
+      slope_W_m2K += taken * ln10 * side.antoine.b_K / (reach_K * reach_K);
+    }
+    const double pull = stefan(vapour);
+    const double spare_W_m2 = arriving_W_m2K * (air_.temperature_K - trial_K) - taken_W_m2 * pull;
+    (spare_W_m2 > 0 ? low_K : high_K) = trial_K;
+    double next_K = trial_K + spare_W_m2 / (arriving_W_m2K + slope_W_m2K * pull);
+    if (!(next_K > low_K && next_K < high_K)) next_K = 0.5 * (low_K + high_K);
+    if (std::abs(next_K - trial_K) < 1e-7 || high_K - low_K < 1e-9) return next_K;
+    trial_K = next_K;
+  }
+  return trial_K;
 }
 
 double relative_evaporation_rate(const Volatile& solvent, const Volatile& reference, const Draught& air) {
   const auto rate_m_s = [&](const Volatile& one) {
-    const VolatileAmount film[]{{one, 1.0}};
-    return evaporating(film, air).flux_mol_m2s[0] * one.molar_mass_kg_mol / one.density_kg_m3;
+    const OpenFace face({&one, 1}, air);
+    const std::array<double, 1> pure{1.0};
+    std::array<double, 1> flux{};
+    face.flux_mol_m2s(pure, face.film_temperature_K(pure), flux);
+    return flux[0] * one.molar_volume_m3_mol();
   };
   return rate_m_s(solvent) / rate_m_s(reference);
 }
@@ -127,49 +112,125 @@ std::optional<double> EvaporationRun::time_to_lose_s(double share) const {
   return std::nullopt;
 }
 
-EvaporationRun evaporate(std::vector<VolatileAmount> film, const Draught& air, double until_left) {
-  EvaporationRun run;
-  const double laid_m = volume_m(film);
-  double time_s = 0;
-  const auto keep = [&](double film_temperature_K) {
-    EvaporationMoment moment{time_s, film_temperature_K, 1, {}};
-    const double left_m = volume_m(film);
-    moment.left_fraction = laid_m > 0 ? left_m / laid_m : 0;
-    for (const VolatileAmount& part : film)
-      moment.volume_fraction.push_back(part.amount_mol_m2 * part.of.molar_mass_kg_mol / part.of.density_kg_m3 / left_m);
-    run.moments.push_back(std::move(moment));
-  };
-  const auto faded = [](const std::vector<VolatileAmount>& from, const std::vector<double>& flux,
-                        const std::vector<VolatileAmount>& at, double step_s) {
-    std::vector<VolatileAmount> to = from;
-    for (std::size_t i = 0; i < to.size(); ++i)
-      if (at[i].amount_mol_m2 > 0) to[i].amount_mol_m2 *= std::exp(-flux[i] / at[i].amount_mol_m2 * step_s);
-    return to;
-  };
-  if (laid_m <= 0) return run;
-  while (true) {
-    const Evaporating now = evaporating(film, air);
-    keep(now.film_temperature_K);
-    if (run.moments.back().left_fraction <= until_left) return run;
-    double rate_m_s = 0;
-    for (std::size_t i = 0; i < film.size(); ++i)
-      rate_m_s += now.flux_mol_m2s[i] * film[i].of.molar_mass_kg_mol / film[i].of.density_kg_m3;
-    if (rate_m_s <= 0) return run;
-    const double step_s = 0.01 * std::max(volume_m(film), 0.1 * laid_m) / rate_m_s;
-    const std::vector<VolatileAmount> middle = faded(film, now.flux_mol_m2s, film, 0.5 * step_s);
-    film = faded(film, evaporating(middle, air).flux_mol_m2s, middle, step_s);
-    time_s += step_s;
-  }
+double EvaporationRun::coldest_K() const {
+  double coldest = std::numeric_limits<double>::infinity();
+  for (const EvaporationMoment& moment : moments) coldest = std::min(coldest, moment.film_temperature_K);
+  return coldest;
 }
 
-std::vector<VolatileAmount> laid(std::span<const Volatile> solvents, std::span<const double> volume_fraction,
-                                 double film_m) {
-  expects(solvents.size() == volume_fraction.size(), "a share for each solvent");
-  std::vector<VolatileAmount> film;
-  for (std::size_t i = 0; i < solvents.size(); ++i)
-    film.push_back(
-        {solvents[i], volume_fraction[i] * film_m * solvents[i].density_kg_m3 / solvents[i].molar_mass_kg_mol});
-  return film;
+namespace {
+using Amounts = std::array<double, Solution::most_solvents>;
+
+/// The film under way: amounts of each solvent, and what they do now.
+class Drying {
+ public:
+  Drying(const Solution& solution, const WetFilm& film, const Draught& air)
+      : solution_(solution), face_(solution.solvents(), air), film_former_m_(film.film_former_m) {
+    const std::vector<Volatile>& solvents = solution.solvents();
+    for (std::size_t i = 0; i < solvents.size(); ++i) {
+      molar_volume_m3_mol_[i] = solvents[i].molar_volume_m3_mol();
+      amount_mol_m2[i] = film.solvent_m[i] / molar_volume_m3_mol_[i];
+    }
+  }
+
+  std::size_t count() const { return solution_.solvents().size(); }
+  double solvent_m(const Amounts& amount) const {
+    double volume_m = 0;
+    for (std::size_t i = 0; i < count(); ++i) volume_m += amount[i] * molar_volume_m3_mol_[i];
+    return volume_m;
+  }
+
+  /// Fluxes at these amounts; finds the film temperature from the last one.
+  Amounts flux(const Amounts& amount) {
+    const double whole_m = solvent_m(amount) + film_former_m_;
+    Amounts share{}, activity{}, flux{};
+    for (std::size_t i = 0; i < count(); ++i) share[i] = amount[i] * molar_volume_m3_mol_[i] / whole_m;
+    solution_.activities({share.data(), count()}, {activity.data(), count()});
+    film_temperature_K = face_.film_temperature_K({activity.data(), count()}, film_temperature_K);
+    face_.flux_mol_m2s({activity.data(), count()}, film_temperature_K, {flux.data(), count()});
+    return flux;
+  }
+
+  /// Amounts after a step in which each falls in proportion to itself, at the rate it has `at` those amounts.
+  Amounts faded(const Amounts& from, const Amounts& flux, const Amounts& at, double step_s,
+                Amounts* lost = nullptr) const {
+    Amounts to{};
+    for (std::size_t i = 0; i < count(); ++i) {
+      const double exponent = at[i] > 0 ? -flux[i] / at[i] * step_s : 0.0;
+      to[i] = from[i] * std::exp(exponent);
+      if (lost) (*lost)[i] = -from[i] * std::expm1(exponent);
+    }
+    return to;
+  }
+
+  EvaporationMoment moment(double time_s, double laid_m) const {
+    const double left_m = solvent_m(amount_mol_m2);
+    EvaporationMoment kept{time_s,
+                           film_temperature_K,
+                           left_m / laid_m,
+                           film_former_m_ / (left_m + film_former_m_),
+                           {},
+                           {lost_mol_m2.begin(), lost_mol_m2.begin() + static_cast<std::ptrdiff_t>(count())}};
+    for (std::size_t i = 0; i < count(); ++i)
+      kept.volume_fraction.push_back(left_m > 0 ? amount_mol_m2[i] * molar_volume_m3_mol_[i] / left_m : 0.0);
+    return kept;
+  }
+
+  Amounts amount_mol_m2{}, lost_mol_m2{};
+  double film_temperature_K = 0;
+
+ private:
+  const Solution& solution_;
+  OpenFace face_;
+  Amounts molar_volume_m3_mol_{};
+  double film_former_m_ = 0;
+};
+}  // namespace
+
+EvaporationRun evaporate(const Solution& solution, const WetFilm& film, const Draught& air, double until_left,
+                         double until_s) {
+  expects(film.solvent_m.size() == solution.solvents().size(), "an amount for each solvent");
+  // A step may differ from its first-order neighbour by so much of what was laid; its own error is far smaller.
+  constexpr double step_tolerance = 1e-3, longest_share = 0.05;
+  EvaporationRun run;
+  run.mixing = solution.mixing();
+  Drying drying(solution, film, air);
+  const double laid_m = drying.solvent_m(drying.amount_mol_m2);
+  run.laid_mol_m2.assign(drying.amount_mol_m2.begin(),
+                         drying.amount_mol_m2.begin() + static_cast<std::ptrdiff_t>(drying.count()));
+  if (laid_m <= 0) return run;
+
+  double time_s = 0, step_s = 0;
+  Amounts now = drying.flux(drying.amount_mol_m2);
+  while (true) {
+    run.moments.push_back(drying.moment(time_s, laid_m));
+    const double rate_m_s = drying.solvent_m(now);
+    if (run.moments.back().left_fraction <= until_left || time_s >= until_s || rate_m_s <= 0) return run;
+    const double left_m = drying.solvent_m(drying.amount_mol_m2);
+    const double longest_s = longest_share * std::max(left_m, 0.2 * laid_m) / rate_m_s;
+    step_s = std::min({step_s > 0 ? step_s : 0.1 * longest_s, longest_s, until_s - time_s});
+    while (true) {
+      const Amounts& from = drying.amount_mol_m2;
+      const Amounts middle = drying.faded(from, now, from, 0.5 * step_s);
+      const Amounts straight = drying.faded(from, now, from, step_s);
+      Amounts lost{};
+      const Amounts to = drying.faded(from, drying.flux(middle), middle, step_s, &lost);
+      double error_m = 0;
+      for (std::size_t i = 0; i < drying.count(); ++i)
+        error_m += std::abs(to[i] - straight[i]) * solution.solvents()[i].molar_volume_m3_mol();
+      const double miss = error_m / (step_tolerance * laid_m);
+      const double stretch = std::clamp(0.9 / std::sqrt(std::max(miss, 1e-6)), 0.3, 2.0);
+      if (miss <= 1 || step_s < 1e-9 * longest_s) {
+        for (std::size_t i = 0; i < drying.count(); ++i) drying.lost_mol_m2[i] += lost[i];
+        drying.amount_mol_m2 = to;
+        time_s += step_s;
+        step_s *= stretch;
+        break;
+      }
+      step_s *= stretch;
+    }
+    now = drying.flux(drying.amount_mol_m2);
+  }
 }
 
 }  // namespace witnessline

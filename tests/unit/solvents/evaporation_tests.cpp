@@ -75,51 +75,108 @@ TEST(EvaporationRates, ComeInThePublishedOrder) {
     }
 }
 
-TEST(Evaporating, MoreAirNeverDriesSlowerAndIsothermalIsFastest) {
-  double last = 0;
-  for (double h_W_m2K : {2.0, 5.0, 10.0, 30.0}) {
+TEST(OpenFace, MoreAirNeverDriesSlowerAndIsothermalIsFastest) {
+  const Volatile toluene[]{solvent("toluene")};
+  const double pure[]{1.0};
+  double last = 0, last_held = 0;
+  for (double h_W_m2K : {0.5, 2.0, 5.0, 10.0, 30.0, 100.0}) {
     Draught air;
     air.heat_coefficient_W_m2K = h_W_m2K;
-    const VolatileAmount film[]{{solvent("toluene"), 1.0}};
-    const double flux = evaporating(film, air).flux_mol_m2s[0];
-    EXPECT_GT(flux, last);
-    EXPECT_LT(flux, isothermal_flux_mol_m2s(film, air)[0]);
-    last = flux;
+    double flux[1], held[1];
+    const OpenFace face(toluene, air);
+    const double film_K = face.film_temperature_K(pure);
+    face.flux_mol_m2s(pure, film_K, flux);
+    face.flux_mol_m2s(pure, air.temperature_K, held);
+    EXPECT_LE(film_K, air.temperature_K);
+    EXPECT_GT(flux[0], last);
+    EXPECT_GT(held[0], last_held);
+    EXPECT_LT(flux[0], held[0]);
+    last = flux[0], last_held = held[0];
   }
 }
 
-TEST(Evaporate, LosesItsFastPartFirstAndKeepsItsShares) {
-  const std::vector<Volatile> blend{solvent("acetone"), solvent("toluene"), solvent("butyl_glycol")};
-  const std::vector<double> shares{0.4, 0.5, 0.1};
-  const EvaporationRun run = evaporate(laid(blend, shares, 80e-6), Draught{});
-  ASSERT_GT(run.moments.size(), 50u);
-  EXPECT_NEAR(run.moments.front().left_fraction, 1, 1e-12);
-  double left = 1.1;
-  for (const EvaporationMoment& moment : run.moments) {
-    double sum = 0;
-    for (const double share : moment.volume_fraction) {
-      EXPECT_GE(share, 0);
-      sum += share;
+// The heat that arrives is the heat that leaves, whatever the blend.
+TEST(OpenFace, BalancesItsHeat) {
+  const std::vector<Volatile> blend{solvent("acetone"), solvent("ethanol"), solvent("toluene")};
+  const double activity[]{0.4, 0.5, 0.3};
+  const Draught air;
+  const OpenFace face(blend, air);
+  const double film_K = face.film_temperature_K(activity);
+  double flux[3], taken_W_m2 = 0;
+  face.flux_mol_m2s(activity, film_K, flux);
+  for (int i = 0; i < 3; ++i) taken_W_m2 += flux[i] * blend[i].heat_of_vaporisation_J_mol;
+  EXPECT_NEAR(taken_W_m2, air.heat_ratio * air.heat_coefficient_W_m2K * (air.temperature_K - film_K), 1e-4);
+}
+
+const std::vector<std::string> thinner{"acetone", "toluene", "isopropanol", "butyl_acetate", "butyl_glycol"};
+WetFilm lacquer_film() { return {{20e-6, 28e-6, 12e-6, 15e-6, 5e-6}, 10e-6}; }
+Solution lacquer(Mixing mixing = Mixing::groups) {
+  std::vector<Volatile> solvents;
+  for (const std::string& id : thinner) solvents.push_back(solvent(id));
+  return {solvents, film_former_of(*library().find("nitrocellulose_lacquer")), 294.15, mixing};
+}
+
+TEST(Evaporate, KeepsItsLaws) {
+  for (const Mixing mixing : {Mixing::ideal, Mixing::regular, Mixing::groups}) {
+    const Solution solution = lacquer(mixing);
+    const EvaporationRun run = evaporate(solution, lacquer_film(), {294.15});
+    ASSERT_GT(run.moments.size(), 30u);
+    EXPECT_EQ(run.mixing, mixing);
+    double left = 1.1, laid_m = 0;
+    for (const double solvent_m : lacquer_film().solvent_m) laid_m += solvent_m;
+    for (const EvaporationMoment& moment : run.moments) {
+      double sum = 0;
+      for (std::size_t i = 0; i < thinner.size(); ++i) {
+        EXPECT_GE(moment.volume_fraction[i], 0);
+        sum += moment.volume_fraction[i];
+        // What is left and what the flux carried off are what was laid.
+        const double left_mol_m2 =
+            moment.volume_fraction[i] * moment.left_fraction * laid_m / solution.solvents()[i].molar_volume_m3_mol();
+        EXPECT_NEAR(left_mol_m2 + moment.lost_mol_m2[i], run.laid_mol_m2[i], 1e-8 * run.laid_mol_m2[i]);
+      }
+      EXPECT_NEAR(sum, 1, 1e-12);
+      EXPECT_LT(moment.left_fraction, left);
+      EXPECT_LE(moment.film_temperature_K, 294.15);
+      EXPECT_LE(moment.film_former_fraction, 1);
+      left = moment.left_fraction;
     }
-    EXPECT_NEAR(sum, 1, 1e-12);
-    EXPECT_LT(moment.left_fraction, left);
-    EXPECT_LE(moment.film_temperature_K, Draught{}.temperature_K);
-    left = moment.left_fraction;
+    EXPECT_GT(run.moments.back().volume_fraction[4], 0.5);
+    EXPECT_LT(*run.time_to_lose_s(0.1), *run.time_to_lose_s(0.5));
+    EXPECT_LT(*run.time_to_lose_s(0.5), *run.time_to_lose_s(0.9));
   }
-  EXPECT_GT(run.moments.back().volume_fraction[2], 0.9);
-  EXPECT_LT(*run.time_to_lose_s(0.1), *run.time_to_lose_s(0.5));
-  EXPECT_LT(*run.time_to_lose_s(0.5), *run.time_to_lose_s(0.9));
 }
 
 // A pure solvent leaves at a steady rate: its film must be gone when volume over rate says.
 TEST(Evaporate, APureSolventLeavesAtASteadyRate) {
-  const std::vector<Volatile> one{solvent("toluene")};
-  const std::vector<VolatileAmount> film = laid(one, std::vector<double>{1.0}, 50e-6);
-  const double rate_m_s =
-      evaporating(film, Draught{}).flux_mol_m2s[0] * one[0].molar_mass_kg_mol / one[0].density_kg_m3;
-  const EvaporationRun run = evaporate(film, Draught{});
+  const Volatile toluene[]{solvent("toluene")};
+  const double pure[]{1.0};
+  double flux[1];
+  const OpenFace face(toluene, {});
+  face.flux_mol_m2s(pure, face.film_temperature_K(pure), flux);
+  const double rate_m_s = flux[0] * toluene[0].molar_volume_m3_mol();
+  const EvaporationRun run = evaporate({{toluene[0]}, std::nullopt, 298.15}, {{50e-6}}, {});
   EXPECT_NEAR(*run.time_to_lose_s(0.5), 25e-6 / rate_m_s, 1e-3 * 25e-6 / rate_m_s);
   EXPECT_NEAR(*run.time_to_lose_s(0.9), 45e-6 / rate_m_s, 1e-3 * 45e-6 / rate_m_s);
+}
+
+// Two solvents held at the temperature of the air, mixing ideally, no Stefan flow to speak of: Rayleigh's law,
+// n_1 proportional to n_2^(k_1/k_2), holds along the whole run.
+TEST(Evaporate, FollowsRayleighWhereItShould) {
+  const std::vector<Volatile> pair{solvent("butyl_glycol"), solvent("diacetone_alcohol")};
+  Draught air;
+  air.heat_ratio = isothermal;
+  const OpenFace face(pair, air);
+  const double one[]{1, 0}, other[]{0, 1};
+  double first[2], second[2];
+  face.flux_mol_m2s(one, air.temperature_K, first);
+  face.flux_mol_m2s(other, air.temperature_K, second);
+  const EvaporationRun run = evaporate({pair, std::nullopt, 298.15, Mixing::ideal}, {{30e-6, 30e-6}}, air);
+  for (const EvaporationMoment& moment : run.moments) {
+    const double left_first = 2 * moment.left_fraction * moment.volume_fraction[0],
+                 left_second = 2 * moment.left_fraction * moment.volume_fraction[1];
+    EXPECT_NEAR(std::log(left_first), first[0] / second[1] * std::log(left_second),
+                0.002 - 0.004 * std::log(left_first));
+  }
 }
 
 TEST(Hansen, TwoNonSolventsMayDissolveTogether) {
