@@ -835,3 +835,263 @@ export interface Swatch {
   /** for a screen, adapted to D65 */
   srgb: Rgb;
 }
+
+export interface CoatGiven {
+  /** material id; or parts */
+  material: string;
+  /** materials and their share of the mass, where it is a mixture */
+  parts: Part[];
+  /** dry film [um] */
+  thickness_um: number;
+  /** light it has had since it was laid [Mlx h] */
+  light_Mlx_h: number;
+}
+
+export interface SurfaceGiven {
+  /** as read: 36 factors from 380 nm or 31 from 400 nm, by 10 */
+  reflectance: number[];
+  /** L*, a*, b* where no spectrum was read; a smooth one is recovered */
+  lab: number[];
+  /** of the Lab */
+  lamp: Lamp;
+  /** of the Lab */
+  observer: Observer;
+  /** the reading is of a glossy surface; false: bare wood */
+  coated: boolean;
+  /** material id of the wood, where the surface is worked out instead of read */
+  wood: string;
+  /** on the wood, wood side first */
+  coats: CoatGiven[];
+}
+
+export interface TonerGiven {
+  /** material id */
+  material: string;
+  /** how well its strength is known; 0: 10 where measured, else 25 [pct] */
+  strength_sd_pct: number;
+}
+
+export interface ShadeRequest {
+  /** what it is to look like, with the clear over it where that will lie on both */
+  target: SurfaceGiven;
+  /** what will be shaded, as it is */
+  ground: SurfaceGiven;
+  /** clear that will lie over the shading, in order */
+  over: CoatGiven[];
+  /** to choose from */
+  toners: TonerGiven[];
+  /** material id of the clear that carries the toner */
+  carrier: string;
+  /** wet film that lands, a coat [um] */
+  wet_um: number;
+  /** parts thinner by volume to one part of tinted clear */
+  thinning: number;
+  /** share of what is sprayed that lands [pct] */
+  transfer_pct: number;
+  /** to be shaded [cm2] */
+  area_cm2: number;
+  /** mixed beyond what is sprayed [pct] */
+  spare_pct: number;
+  /** judged under, the first one first */
+  lamps: Lamp[];
+  /** uncertainty of ground and target, a factor of reflectance */
+  reading_sd: number;
+  /** a coat moves no further than this */
+  coat_delta_e: number;
+  /** what can be weighed into a litre [g/L] */
+  strength_step_g_L: number;
+  /** liquid toner to a litre of clear, at most [g/L] */
+  most_strength_g_L: number;
+  /** in one recipe */
+  most_toners: number;
+  /** of one toner */
+  most_coats: number;
+  /** answered at most */
+  recipes: number;
+  /** light both will have: says whether they stay alike [Mlx h] */
+  light_ahead_Mlx_h: number;
+}
+
+export interface ShadeTin {
+  /** material id */
+  toner: string;
+  /** as said at the bench */
+  name: string;
+  /** liquid toner to a litre of clear [g/L] */
+  strength_g_L: number;
+  /** coats */
+  coats: number;
+  /** dry film of a coat [um] */
+  dry_um: number;
+  /** to weigh, for all coats [g] */
+  toner_g: number;
+  /** to measure [mL] */
+  clear_mL: number;
+  /** to add [mL] */
+  thinner_mL: number;
+}
+
+export interface ShadeStand {
+  /** material id */
+  toner: string;
+  /** of this toner */
+  coat: number;
+  /** L*a*b* as it lies there dry, first lamp */
+  now: Lab;
+  /** L*a*b* with the clear over it */
+  under_clear: Lab;
+  /** left to the target once the clear is on */
+  delta_e: number;
+}
+
+export interface LampDifference {
+  /** lamp */
+  lamp: Lamp;
+  /** Delta E 2000 */
+  delta_e: number;
+}
+
+export type Verdict = "beside original finish" | "on a separate part" | "make another panel";
+
+export interface ShadeRecipeSaid {
+  /** in the order they are laid */
+  tins: ShadeTin[];
+  /** the colour after each coat */
+  after: ShadeStand[];
+  /** to the target, mean over the lamps; band: sprayed blind */
+  delta_e: Figure;
+  /** under each lamp */
+  lamps: LampDifference[];
+  /** Delta E that weighing in steps costs */
+  rounding_cost: number;
+  /** mean Delta E of the recipe sprayed blind */
+  likely_delta_e: number;
+  /** share of blind sprayings within 1.0 */
+  within_1: number;
+  /** share of blind sprayings within 2.0 */
+  within_2: number;
+  /** to the target after the light ahead; null: not asked, or the target is a reading */
+  aged_delta_e: number | null;
+  /** of the recipe as worked out */
+  verdict: Verdict;
+}
+
+export interface WantingSaid {
+  /** first wavelength */
+  from_nm: number;
+  /** last wavelength */
+  to_nm: number;
+  /** reflectance wanting, at most */
+  most: number;
+  /** and where */
+  most_at_nm: number;
+}
+
+export interface ShadeAnswer {
+  /** what to know, most important first */
+  sentences: string[];
+  /** nearest first */
+  recipes: ShadeRecipeSaid[];
+  /** where the target is lighter than the ground allows */
+  wanting: WantingSaid[];
+  /** ground under the clear alone to target */
+  ground_delta_e: number;
+  /** what about no toner whatever gets under on this ground */
+  perfect_delta_e: number;
+  /** target, ground, recipe */
+  swatches: Swatch[];
+  /** spectra */
+  curves: Curve[];
+  /** cautions */
+  notes: Note[];
+}
+
+export interface YellowedClearRequest {
+  /** what lies under the aged clear: read without it, or worked out */
+  ground: SurfaceGiven;
+  /** a reading of the aged clear over that ground; or yellowness */
+  with_clear: SurfaceGiven | null;
+  /** ASTM E313 yellowness index of the part; or with_clear */
+  yellowness: number | null;
+  /** its uncertainty */
+  yellowness_sd: number;
+  /** of the yellowness: C or D65 */
+  lamp: Lamp;
+  /** of the yellowness */
+  observer: Observer;
+  /** material id of the aged clear's kind */
+  clear: string;
+  /** dry film of the aged clear [um] */
+  thickness_um: number;
+  /** uncertainty of a reading, a band, a factor of reflectance */
+  reading_sd: number;
+  /** material id of the clear to tint; empty: the same kind */
+  fresh: string;
+  /** dry film of tinted clear that will lie there; 0: as thick as the aged one [um] */
+  fresh_film_um: number;
+  /** where the tinted clear will lie; absent: over the same ground */
+  lay_over: SurfaceGiven | null;
+  /** to choose from */
+  toners: TonerGiven[];
+  /** judged under, the first one first */
+  lamps: Lamp[];
+  /** clear to tint [mL] */
+  batch_mL: number;
+  /** what the scale shows [g] */
+  scale_step_g: number;
+  /** in one recipe */
+  most_toners: number;
+  /** answered at most */
+  recipes: number;
+}
+
+export interface TintWeighed {
+  /** material id */
+  toner: string;
+  /** as said at the bench */
+  name: string;
+  /** to weigh into the batch [g] */
+  mass_g: number;
+  /** to a litre of clear [g/L] */
+  strength_g_L: number;
+}
+
+export interface TintRecipeSaid {
+  /** clear of the batch [g] */
+  clear_g: number;
+  /** in weighing order, largest first */
+  toners: TintWeighed[];
+  /** tinted against aged, mean over ground, white and lamps */
+  delta_e: Figure;
+  /** under each lamp, where it will lie */
+  over_ground: LampDifference[];
+  /** under each lamp, over white */
+  over_white: LampDifference[];
+  /** Delta E that weighing in steps costs */
+  rounding_cost: number;
+  /** mean over what is not known of clear and toners */
+  likely_delta_e: number;
+  /** of the recipe as worked out */
+  verdict: Verdict;
+}
+
+export interface YellowedClearAnswer {
+  /** what to know, most important first */
+  sentences: string[];
+  /** nearest first */
+  recipes: TintRecipeSaid[];
+  /** ASTM E313 of the aged clear over white */
+  yellowness_aged: Figure;
+  /** of as much fresh clear over white */
+  yellowness_fresh: Figure;
+  /** units of yellowing of this kind of clear that absorb alike */
+  yellowing: Figure;
+  /** fresh, untinted clear against aged, where it will lie */
+  fresh_delta_e: number;
+  /** absorption of the aged clear, and spectra */
+  curves: Curve[];
+  /** aged, fresh, tinted */
+  swatches: Swatch[];
+  /** cautions */
+  notes: Note[];
+}

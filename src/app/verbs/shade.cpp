@@ -1,0 +1,186 @@
+#include "app/verbs/shade.h"
+
+#include <fmt/format.h>
+
+namespace witnessline {
+
+namespace {
+
+ShadeTin tin_of(const ShadeRequest& request, const ShadeStep& step, const Toner& toner, const Library& library) {
+  ShadeTin tin{toner.id, library.find(toner.id)->name, step.strength_kg_m3, step.coats, step.dry_m, 0, 0, 0};
+  const double sprayed_m3 =
+      request.area_m2 * request.wet_m * step.coats / request.transfer_fraction * (1 + request.spare_fraction);
+  const double tinted_m3 = sprayed_m3 / (1 + request.thinning);
+  tin.clear_m3 = tinted_m3 / (1 + step.strength_kg_m3 / toner.density_kg_m3);
+  tin.toner_kg = step.strength_kg_m3 * tin.clear_m3;
+  tin.thinner_m3 = sprayed_m3 - tinted_m3;
+  return tin;
+}
+
+std::vector<Input> inputs_of(const ShadeAsk& ask, const ShadeRecipe& recipe, const Library& library) {
+  std::vector<Input> inputs{{"wet film of a coat", ask.laying.wet_m, Quantity::film_thickness, Kind::measured, ""},
+                            {"scatter of coats", ask.laying.landing_log_sd, Quantity::fraction, Kind::estimate, ""},
+                            {"uncertainty of readings", ask.reading_sd, Quantity::ratio, Kind::estimate, ""}};
+  for (const ShadeStep& s : recipe.steps) {
+    const Material* m = library.find(ask.toners[s.toner].id);
+    inputs.push_back({"strength of " + m->name + " [g/L]", s.strength_kg_m3, Quantity::ratio, m->kind, m->source});
+  }
+  return inputs;
+}
+
+// Everything after the light ahead: how far the two then lie apart.
+Result<double> aged_difference(const ShadeRequest& request, const ShadeAsk& ask, const ShadeRecipe& recipe,
+                               const Asking& asking, const Palette& palette) {
+  const double more_lx_s = request.light_ahead_lx_s;
+  const auto target = surface_found(request.target, "target", asking.library, palette, ask.geometry, more_lx_s);
+  const auto ground = surface_found(request.ground, "ground", asking.library, palette, ask.geometry, more_lx_s);
+  const auto over = coats_found(request.over, "over", asking.library, palette, more_lx_s);
+  for (const auto* faulty : {&target, &ground})
+    if (!*faulty) return faulty->errors();
+  if (!over) return over.errors();
+  std::vector<ColumnCoat> coats = ground->ground.coats;
+  for (const ShadeStep& s : recipe.steps) {
+    ColumnCoat coat = toned_coat(ask.toners[s.toner], ask.carrier, ask.laying, s.strength_kg_m3);
+    coat.thickness_m *= s.coats;
+    coat.yellowing = yellowing(more_lx_s);
+    coats.push_back(coat);
+  }
+  coats.insert(coats.end(), over->begin(), over->end());
+  const Reflectance aged = reflectance(coats, ground->ground.bare, {}, ask.geometry);
+  double sum = 0;
+  for (const Lamp lamp : ask.lamps)
+    sum += delta_e_2000(to_lab(aged, lamp, ask.observer), to_lab(target->seen, lamp, ask.observer));
+  return sum / static_cast<double>(ask.lamps.size());
+}
+
+std::string coats_in_words(const ShadeRecipeSaid& recipe) {
+  std::string text;
+  for (const ShadeTin& t : recipe.tins)
+    text += fmt::format("{}{} {} of {} at {:g} g/L", text.empty() ? "" : ", then ", t.coats,
+                        t.coats == 1 ? "coat" : "coats", t.name, t.strength_kg_m3);
+  return text.empty() ? "no toner, clear alone" : text;
+}
+
+}  // namespace
+
+Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& asking) {
+  const Palette palette(asking.library);
+  ShadeAsk ask;
+  std::vector<Error> faults;
+  const auto keep = [&](const auto& result, auto&& take) {
+    if (result)
+      take(*result);
+    else
+      faults.insert(faults.end(), result.errors().begin(), result.errors().end());
+  };
+  ShadeAnswer answer;
+  bool target_read = false;
+  Reflectance ground_seen;
+  keep(surface_found(request.target, "target", asking.library, palette, ask.geometry), [&](const SurfaceFound& s) {
+    ask.target = s.seen, target_read = s.read;
+    add_notes(answer.notes, s.notes);
+  });
+  keep(surface_found(request.ground, "ground", asking.library, palette, ask.geometry), [&](const SurfaceFound& s) {
+    ask.ground = s.ground, ground_seen = s.seen;
+    add_notes(answer.notes, s.notes);
+  });
+  keep(coats_found(request.over, "over", asking.library, palette), [&](const auto& coats) { ask.over = coats; });
+  keep(toners_found(request.toners, asking.library, palette), [&](const auto& toners) { ask.toners = toners; });
+  keep(carrier_found(request.carrier, "carrier", asking.library, palette), [&](const Carrier& c) { ask.carrier = c; });
+  if (!faults.empty()) return faults;
+  ask.laying.wet_m = request.wet_m, ask.laying.thinner_per_part = request.thinning;
+  ask.lamps = request.lamps, ask.reading_sd = request.reading_sd, ask.coat_delta_e = request.coat_delta_e;
+  ask.strength_step_kg_m3 = request.strength_step_kg_m3, ask.most_strength_kg_m3 = request.most_strength_kg_m3;
+  ask.most_toners = request.most_toners, ask.most_coats = request.most_coats;
+  ask.recipes = static_cast<std::size_t>(request.recipes);
+
+  const auto shading = shade(ask);
+  if (!shading) return shading.errors();
+  for (const ShadeRecipe& r : shading->recipes) {
+    ShadeRecipeSaid said;
+    for (const ShadeStep& s : r.steps) said.tins.push_back(tin_of(request, s, ask.toners[s.toner], asking.library));
+    for (const AfterCoat& a : r.after)
+      said.after.push_back({ask.toners[a.toner].id, a.coat, to_lab(a.now, ask.lamps[0], ask.observer),
+                            to_lab(a.under_clear, ask.lamps[0], ask.observer), a.delta_e});
+    said.delta_e = delta_e_figure("Delta E to the target", r.mean_delta_e, r.delta_e_low, r.delta_e_high,
+                                  inputs_of(ask, r, asking.library));
+    for (std::size_t l = 0; l < ask.lamps.size(); ++l) said.lamps.push_back({ask.lamps[l], r.delta_e[l]});
+    said.rounding_cost = r.mean_delta_e - r.exact_delta_e;
+    said.likely_delta_e = r.likely_delta_e, said.within_1 = r.within_1, said.within_2 = r.within_2;
+    said.verdict = r.verdict;
+    if (request.light_ahead_lx_s > 0 && !target_read) {
+      const auto aged = aged_difference(request, ask, r, asking, palette);
+      if (!aged) return aged.errors();
+      said.aged_delta_e = *aged;
+    }
+    answer.recipes.push_back(std::move(said));
+  }
+  const ShadeRecipeSaid& best = answer.recipes.front();
+  answer.sentences.push_back(fmt::format("{}: {}, {:.1f} Delta E from the target.", word_for(best.verdict),
+                                         coats_in_words(best), best.delta_e.value));
+  for (const std::string& why : shading->reach.why) answer.sentences.push_back(why);
+  if (!best.tins.empty())
+    answer.sentences.push_back(fmt::format(
+        "Sprayed blind, as well as toner and hand are known: {:.1f} Delta E on average, {:.1f} to {:.1f} in 95 of 100; "
+        "within "
+        "1 in {:.0f} of 100, within 2 in {:.0f}.",
+        best.likely_delta_e, best.delta_e.band.low, best.delta_e.band.high, 100 * best.within_1, 100 * best.within_2));
+  if (request.light_ahead_lx_s > 0)
+    answer.sentences.push_back(
+        target_read ? "The target is a reading: what light will do to it cannot be said."
+                    : fmt::format("After the light ahead the two lie {:.1f} Delta E apart.", best.aged_delta_e));
+  if (!ask.over.empty()) {
+    const FilmEffect effect = effect_of(ask.ground, ask.over, "The clear", ask.lamps[0], ask.observer, ask.geometry);
+    answer.sentences.push_back(effect.says);
+    if (effect.hue_turns) answer.notes.push_back({Severity::caution, effect.says, "over"});
+  }
+  answer.sentences.push_back(
+      "Judge under more than one lamp and dry: wet, the surface looks darker and deeper, and a shading that agrees "
+      "under one "
+      "lamp may part under another.");
+  for (const Excess& e : shading->reach.wanting) answer.wanting.push_back({e.from_nm, e.to_nm, e.most, e.most_at_nm});
+  answer.ground_delta_e = shading->reach.ground_delta_e, answer.perfect_delta_e = shading->reach.perfect_delta_e;
+  const Reflectance reached = shaded(ask, shading->recipes.front().steps);
+  for (const auto& [name, r] :
+       std::vector<std::pair<const char*, Reflectance>>{{"target", ask.target},
+                                                        {"ground as it is", ground_seen},
+                                                        {"ground under clear", shading->reach.lightest},
+                                                        {"shaded", reached}}) {
+    answer.curves.push_back(spectrum_curve(name, r));
+    for (const Lamp lamp : ask.lamps) answer.swatches.push_back(swatch_of(name, r, lamp, ask.observer));
+  }
+  add_notes(answer.notes, shading->notes);
+  return answer;
+}
+
+std::string told(const ShadeAnswer& answer, BenchUnits units) {
+  std::string text;
+  for (const std::string& s : answer.sentences) text += s + "\n";
+  for (std::size_t i = 0; i < answer.recipes.size(); ++i) {
+    const ShadeRecipeSaid& r = answer.recipes[i];
+    text += fmt::format("\nRecipe {}: {:.2f} Delta E ({}), rounding {:+.2f}\n", i + 1, r.delta_e.value,
+                        word_for(r.verdict), r.rounding_cost);
+    for (const LampDifference& l : r.lamps) text += fmt::format("  {} {:.2f}", word_for(l.lamp), l.delta_e);
+    text += "\n";
+    for (const ShadeTin& t : r.tins)
+      text += fmt::format(
+          "  {} x {}: {:g} g/L; mix {} toner, {} clear, {} thinner; dry film {} a coat\n", t.coats, t.name,
+          t.strength_kg_m3, show(t.toner_kg, Quantity::mass, units), show(t.clear_m3, Quantity::film_volume, units),
+          show(t.thinner_m3, Quantity::film_volume, units), show(t.dry_m, Quantity::film_thickness, units));
+    for (const ShadeStand& s : r.after)
+      text += fmt::format(
+          "    after coat {} of {}: L* {:.1f} a* {:.1f} b* {:.1f} now, {:.1f} {:.1f} {:.1f} under clear, {:.1f} "
+          "Delta E left\n",
+          s.coat, s.toner, s.now.l, s.now.a, s.now.b, s.under_clear.l, s.under_clear.a, s.under_clear.b, s.delta_e);
+  }
+  for (const Note& n : answer.notes) text += "\n" + n.text;
+  return text + "\n";
+}
+
+Verb shade_verb() {
+  return verb<ShadeRequest, ShadeAnswer>(
+      "shade", "Toners in coats and strengths that bring a ground to a target, and where the ground forbids it",
+      shade_answer, told);
+}
+
+}  // namespace witnessline

@@ -1,0 +1,181 @@
+#include "app/verbs/surface.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "colour/recover.h"
+
+namespace witnessline {
+
+namespace {
+
+Error unknown_material(const std::string& id, const std::string& key, const Library& library) {
+  std::vector<std::string> known;
+  for (const Material& m : library.all()) known.push_back(m.id);
+  const std::string near = nearest_word(id, known);
+  return {fmt::format("'{}' is no material of the library", id),
+          {"", 0, 0, key},
+          "a material id",
+          near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+}
+
+double fraction_of(const Material& material, Property property) {
+  const Datum* datum = material.find(property);
+  return datum ? datum->value : 0;
+}
+
+Result<Reflectance> spectrum_given(const SurfaceGiven& given, const std::string& key, std::vector<Note>& notes) {
+  const std::size_t n = given.reflectance.size();
+  if (n == bands) {
+    Reflectance r;
+    std::copy(given.reflectance.begin(), given.reflectance.end(), r.at.begin());
+    return r;
+  }
+  if (n == 31) return widened(std::span<const double, 31>(given.reflectance.data(), 31));
+  if (n != 0)
+    return Error{fmt::format("{} factors", n),
+                 {"", 0, 0, key + ".reflectance"},
+                 "36 from 380 to 730 nm, or 31 from 400 to 700 nm, by 10",
+                 "export the reading by 10 nm"};
+  if (given.lab.size() != 3)
+    return Error{fmt::format("{} numbers", given.lab.size()), {"", 0, 0, key + ".lab"}, "L*, a* and b*", ""};
+  const Xyz xyz = to_xyz(Lab{given.lab[0], given.lab[1], given.lab[2]}, white_point(given.lamp, given.observer));
+  auto recovered = recover_reflectance(xyz, weights(given.lamp, given.observer));
+  if (!recovered)
+    return Error{"no surface can have this colour", {"", 0, 0, key + ".lab"}, "L*, a*, b* of a real surface", ""};
+  notes.push_back(
+      {Severity::information,
+       "Only a Lab was read: the smoothest spectrum with that colour stands for it, so what is said of single "
+       "wavelengths and of other lamps is a guess.",
+       key});
+  return recovered;
+}
+
+}  // namespace
+
+void add_notes(std::vector<Note>& notes, const std::vector<Note>& more) {
+  for (const Note& n : more)
+    if (std::find(notes.begin(), notes.end(), n) == notes.end()) notes.push_back(n);
+}
+
+Result<std::vector<ColumnCoat>> coats_found(const std::vector<CoatGiven>& given, const std::string& key,
+                                            const Library& library, const Palette& palette, double more_light_lx_s) {
+  std::vector<Error> faults;
+  std::vector<ColumnCoat> coats;
+  for (std::size_t i = 0; i < given.size(); ++i) {
+    const CoatGiven& c = given[i];
+    const std::string at = fmt::format("{}[{}]", key, i + 1);
+    Mixture mixture{"", "", c.parts};
+    if (c.material.empty() == c.parts.empty()) {
+      faults.push_back({"a coat needs a material or parts, one of the two", {"", 0, 0, at}, "", ""});
+      continue;
+    }
+    if (!c.material.empty()) mixture.parts = {{c.material, 1.0}};
+    double sum = 0;
+    const std::size_t before = faults.size();
+    for (const Part& p : mixture.parts) {
+      if (!library.find(p.material)) faults.push_back(unknown_material(p.material, at, library));
+      sum += p.mass_fraction;
+    }
+    if (std::abs(sum - 1) > 1e-6)
+      faults.push_back({fmt::format("the parts sum to {:g}", sum), {"", 0, 0, at + ".parts"}, "1", ""});
+    if (faults.size() == before)
+      coats.push_back({c.material.empty() ? palette.of(mixture) : palette.of(c.material), c.thickness_m, 0,
+                       yellowing(c.light_lx_s + more_light_lx_s)});
+  }
+  if (!faults.empty()) return faults;
+  return coats;
+}
+
+Result<SurfaceFound> surface_found(const SurfaceGiven& given, const std::string& key, const Library& library,
+                                   const Palette& palette, const Geometry& geometry, double more_light_lx_s) {
+  SurfaceFound found;
+  std::vector<Error> faults;
+  found.read = !given.reflectance.empty() || !given.lab.empty();
+  if (found.read == !given.wood.empty())
+    return Error{found.read ? "both a reading and a wood are given" : "neither a reading nor a wood is given",
+                 {"", 0, 0, key},
+                 "reflectance, or lab, or wood (with its coats)",
+                 "keep the reading where there is one"};
+  const auto coats = coats_found(given.coats, key + ".coats", library, palette, more_light_lx_s);
+  if (!coats) return coats.errors();
+  if (found.read) {
+    const auto spectrum = spectrum_given(given, key, found.notes);
+    if (!spectrum) return spectrum.errors();
+    constexpr double usual_index = 1.5;  // ESTIMATE: lacquers, varnishes and oils lie between 1.46 and 1.57
+    found.ground = ground_of_reading(*spectrum, given.coated, usual_index, geometry);
+  } else {
+    const Material* wood = library.find(given.wood);
+    if (!wood) return unknown_material(given.wood, key + ".wood", library);
+    if (wood->role != Role::wood)
+      return Error{fmt::format("'{}' is no wood", given.wood), {"", 0, 0, key + ".wood"}, "a wood's id", ""};
+    found.ground.bare = palette.bare(given.wood);
+    if (wood->kind == Kind::estimate)
+      found.notes.push_back(
+          {Severity::information,
+           fmt::format("The colour of bare {} is an ESTIMATE; one board differs from the next by 3 to 6 "
+                       "Delta E. A reading of this piece replaces it.",
+                       wood->name),
+           key});
+  }
+  found.ground.coats.insert(found.ground.coats.end(), coats->begin(), coats->end());
+  found.seen = reflectance(found.ground.coats, found.ground.bare, {}, geometry);
+  return found;
+}
+
+Result<std::vector<Toner>> toners_found(const std::vector<TonerGiven>& given, const Library& library,
+                                        const Palette& palette) {
+  std::vector<Error> faults;
+  std::vector<Toner> toners;
+  for (std::size_t i = 0; i < given.size(); ++i) {
+    const std::string key = fmt::format("toners[{}].material", i + 1);
+    const Material* m = library.find(given[i].material);
+    if (!m) {
+      faults.push_back(unknown_material(given[i].material, key, library));
+      continue;
+    }
+    if (!m->absorption_per_m && !m->drawdown) {
+      faults.push_back({fmt::format("nothing is known of what '{}' absorbs", m->id),
+                        {"", 0, 0, key},
+                        "a toner, dye or colour",
+                        "draw it down and characterise it"});
+      continue;
+    }
+    const bool measured = m->kind == Kind::measured;
+    const double sd = given[i].strength_sd > 0 ? given[i].strength_sd : measured ? 0.1 : 0.25;
+    toners.push_back(
+        {m->id, palette.of(m->id), fraction_of(*m, Property::density), fraction_of(*m, Property::volume_solids), sd});
+  }
+  if (!faults.empty()) return faults;
+  return toners;
+}
+
+Result<Carrier> carrier_found(const std::string& material, const std::string& key, const Library& library,
+                              const Palette& palette) {
+  const Material* m = library.find(material);
+  if (!m) return unknown_material(material, key, library);
+  if (!m->find(Property::density) || !m->find(Property::volume_solids))
+    return Error{
+        fmt::format("density or volume solids of '{}' is not known", material), {"", 0, 0, key}, "a clear", ""};
+  return Carrier{m->id, palette.of(m->id), fraction_of(*m, Property::density),
+                 fraction_of(*m, Property::volume_solids)};
+}
+
+Figure delta_e_figure(std::string name, double value, double low, double high, std::vector<Input> inputs) {
+  Figure f;
+  f.name = std::move(name), f.value = value, f.band = {low, high};
+  f.quantity = Quantity::colour_difference;
+  f.law = "films over films behind an air face (kubelka1954, saunderson1942); CIEDE2000, mean over the lamps";
+  f.source = "sharma2005";
+  f.inputs = std::move(inputs);
+  f.kind = Kind::estimate;
+  for (const Input& i : f.inputs)
+    if (i.kind != Kind::estimate) f.kind = Kind::computed;
+  for (const Input& i : f.inputs)
+    if (i.kind == Kind::estimate) f.kind = Kind::estimate;
+  return f;
+}
+
+}  // namespace witnessline
