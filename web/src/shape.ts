@@ -29,7 +29,7 @@ export const is_table = (field: Field | undefined): field is Fields =>
 export function name_of(key: Key): string {
   const ending = `_${key.unit.replace(/[ ./]/g, '_')}`;
   const stem = key.unit && key.key.endsWith(ending) ? key.key.slice(0, -ending.length) : key.key;
-  return stem.replaceAll('_', ' ');
+  return stem.replaceAll('_', ' ').replace(/\bdelta e\b/, '\u0394E');
 }
 
 /** What a new item of a list starts with: only what must be given. */
