@@ -1,0 +1,258 @@
+#include "solvents/thinner.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "base/parallel.h"
+
+namespace witnessline {
+
+namespace {
+constexpr int tenths = 10;
+constexpr std::size_t most_parts = 4, looks = 10, tried_in_full = 150;
+// Blame for missing a wish by so much is 1.
+constexpr double difference_scale = 0.1, humidity_scale = 0.1, time_scale_ln = 0.5;
+// What settles between thinners without fault: a price twice the shelf's mean, a solvent more.
+constexpr double price_blame = 0.1, part_blame = 0.02;
+
+double over(double value, double limit) { return std::max(0.0, value - limit); }
+
+double blame_of(double worst_difference, double no_blush, double time_90_s, const SprayedFilm& film,
+                const ThinnerWishes& wishes) {
+  return over(worst_difference, wishes.worst_difference) / difference_scale +
+         over(std::min(1.0, film.relative_humidity + wishes.spare_humidity_frac), no_blush) / humidity_scale +
+         over(std::log(wishes.soonest_s), std::log(time_90_s)) / time_scale_ln +
+         over(std::log(time_90_s), std::log(wishes.latest_s)) / time_scale_ln;
+}
+
+double mean_price(std::span<const ShelfSolvent> shelf) {
+  double sum = 0;
+  for (const ShelfSolvent& one : shelf) sum += one.price_per_L;
+  return shelf.empty() ? 0 : sum / static_cast<double>(shelf.size());
+}
+double small_blame(double price, double mean, std::size_t parts) {
+  return (mean > 0 ? price_blame * price / (2 * mean) : 0) + part_blame * static_cast<double>(parts);
+}
+
+/// Ideal, isothermal evaporation of any blend of the shelf, looked up: in warped time every solvent decays by itself.
+class QuickLook {
+ public:
+  struct Blend {
+    std::array<std::size_t, most_parts> which{};
+    std::array<int, most_parts> share{};  ///< tenths
+    std::size_t parts = 0;
+    double blame = 0;
+  };
+
+  QuickLook(std::span<const ShelfSolvent> shelf, const SprayedFilm& film, const ThinnerWishes& wishes)
+      : shelf_(shelf), film_(film), wishes_(wishes), mean_price_(mean_price(shelf)) {
+    Draught held = film.air;
+    held.heat_ratio = isothermal;
+    double fastest = 0, slowest = 1e300;
+    for (const ShelfSolvent& one : shelf) {
+      const double pure[]{1.0};
+      double flux[1];
+      OpenFace({&one.of, 1}, held).flux_mol_m2s(pure, held.temperature_K, flux);
+      rate_mol_m2s_.push_back(flux[0]);
+      fastest = std::max(fastest, flux[0]);
+      slowest = std::min(slowest, flux[0]);
+    }
+    for (std::size_t j = 0; j < looks; ++j) {  // from a twentieth of the fastest to all but a thousandth of the slowest
+      const double first = 0.05 / fastest, last = 7 / slowest;
+      const double warp = first * std::pow(last / first, static_cast<double>(j) / (looks - 1));
+      for (const double rate : rate_mol_m2s_) left_.push_back(std::exp(-rate * warp));
+    }
+  }
+
+  double blame(const Blend& blend) const {
+    const double solvent_m = film_.wet_m * (1 - film_.solids_frac);
+    const auto share_of = [&](std::size_t n) { return blend.share[n] / static_cast<double>(tenths); };
+    double worst = 0, price = 0;
+    for (std::size_t n = 0; n < blend.parts; ++n) price += share_of(n) * shelf_[blend.which[n]].price_per_L;
+    double last_left = 1, last_s = 0, time_90_s = 0, cooling_K = 0;
+    for (std::size_t j = 0; j <= looks; ++j) {
+      const double* decay = j == 0 ? nullptr : &left_[(j - 1) * shelf_.size()];
+      double left = 0, gone_s = 0, d = 0, p = 0, h = 0, moles = 0, heat = 0;
+      for (std::size_t n = 0; n < blend.parts; ++n) {
+        const std::size_t i = blend.which[n];
+        const Volatile& one = shelf_[i].of;
+        const double kept = share_of(n) * (decay ? decay[i] : 1.0), amount = kept / one.molar_volume_m3_mol();
+        left += kept;
+        d += kept * one.hansen.d, p += kept * one.hansen.p, h += kept * one.hansen.h;
+        moles += amount;
+        heat += amount * rate_mol_m2s_[i] * one.heat_of_vaporisation_J_mol;
+        gone_s += (share_of(n) - kept) * solvent_m / one.molar_volume_m3_mol() / rate_mol_m2s_[i];
+      }
+      if (j == 0 || left > judged_until_left)
+        worst = std::max(
+            worst, hansen_distance(film_.film_former.hansen, {d / left, p / left, h / left}) / film_.film_former.r0);
+      if (left > 0.4) {  // cold while half of the solvent is still there: one Newton step of the heat balance
+        const double taken = heat / moles, arriving = film_.air.heat_ratio * film_.air.heat_coefficient_W_m2K;
+        cooling_K = taken / (arriving + 0.05 * taken);
+      }
+      if (left <= 0.1) {
+        const double along = (std::log(last_left) - std::log(0.1)) / (std::log(last_left) - std::log(left));
+        time_90_s = last_s + along * (gone_s - last_s);
+        break;
+      }
+      last_left = left, last_s = gone_s;
+    }
+    const double no_blush = std::exp(-0.065 * cooling_K);  // vapour pressure of water falls 6.5 % a kelvin
+    return blame_of(worst, no_blush, std::max(1.0, time_90_s), film_, wishes_) +
+           small_blame(price, mean_price_, blend.parts);
+  }
+
+  /// The best shares of these solvents.
+  Blend best_of(Blend blend) const {
+    Blend best = blend;
+    best.blame = 1e300;
+    share_out(blend, 0, tenths, best);
+    return best;
+  }
+
+ private:
+  void share_out(Blend& blend, std::size_t part, int rest, Blend& best) const {
+    if (part + 1 == blend.parts) {
+      blend.share[part] = rest;
+      blend.blame = blame(blend);
+      if (blend.blame < best.blame) best = blend;
+      return;
+    }
+    for (int share = 1; share <= rest - static_cast<int>(blend.parts - part) + 1; ++share) {
+      blend.share[part] = share;
+      share_out(blend, part + 1, rest - share, best);
+    }
+  }
+
+  std::span<const ShelfSolvent> shelf_;
+  const SprayedFilm& film_;
+  const ThinnerWishes& wishes_;
+  double mean_price_ = 0;
+  std::vector<double> rate_mol_m2s_;
+  std::vector<double> left_;  ///< looks rows of a share for each solvent
+};
+
+/// Every choice of 1 to `most` out of `count`.
+std::vector<QuickLook::Blend> choices(std::size_t count, int most) {
+  std::vector<QuickLook::Blend> all;
+  const auto add = [&](auto&& again, QuickLook::Blend blend, std::size_t from) -> void {
+    if (blend.parts > 0) all.push_back(blend);
+    if (blend.parts == static_cast<std::size_t>(most)) return;
+    for (std::size_t i = from; i < count; ++i) {
+      QuickLook::Blend more = blend;
+      more.which[more.parts++] = i;
+      again(again, more, i + 1);
+    }
+  };
+  add(add, {}, 0);
+  return all;
+}
+
+double shared(const ThinnerTrial& one, const ThinnerTrial& other) {
+  double sum = 0;
+  for (std::size_t i = 0; i < one.volume_fraction.size(); ++i)
+    sum += std::min(one.volume_fraction[i], other.volume_fraction[i]);
+  return sum;
+}
+
+std::string why_behind(const ThinnerTrial& one, const ThinnerTrial& first) {
+  std::vector<std::string> why;
+  if (one.worst_difference > first.worst_difference + 0.02)
+    why.push_back(fmt::format("its solvent left dissolves the film former less well (RED {:.2f} against {:.2f})",
+                              one.worst_difference, first.worst_difference));
+  if (one.limits.no_blush < first.limits.no_blush - 0.01)
+    why.push_back(fmt::format("it blushes from {:.0f} % humidity instead of {:.0f} %", 100 * one.limits.no_blush,
+                              100 * first.limits.no_blush));
+  if (one.price_per_L > 1.05 * first.price_per_L)
+    why.push_back(fmt::format("it costs {:.2f} a litre instead of {:.2f}", one.price_per_L, first.price_per_L));
+  for (const std::string& fault : one.faults)
+    if (std::find(first.faults.begin(), first.faults.end(), fault) == first.faults.end() && fault.starts_with("dries"))
+      why.push_back("it " + fault);
+  const auto parts = [](const ThinnerTrial& t) {
+    return std::count_if(t.volume_fraction.begin(), t.volume_fraction.end(), [](double x) { return x > 0; });
+  };
+  if (why.empty() && parts(one) > parts(first)) why.push_back("it takes more solvents for the same");
+  if (why.empty()) why.push_back("it is as good within what the model can tell");
+  return fmt::format("{}", fmt::join(why, "; "));
+}
+}  // namespace
+
+ThinnerTrial try_thinner(std::span<const ShelfSolvent> shelf, std::vector<double> volume_fraction,
+                         const SprayedFilm& film, const ThinnerWishes& wishes) {
+  expects(volume_fraction.size() == shelf.size(), "a share for each solvent of the shelf");
+  ThinnerTrial trial;
+  std::vector<Volatile> solvents;
+  WetFilm wet;
+  wet.film_former_m = film.wet_m * film.solids_frac;
+  for (std::size_t i = 0; i < shelf.size(); ++i) {
+    if (volume_fraction[i] <= 0) continue;
+    solvents.push_back(shelf[i].of);
+    wet.solvent_m.push_back(film.wet_m * (1 - film.solids_frac) * volume_fraction[i]);
+    trial.price_per_L += volume_fraction[i] * shelf[i].price_per_L;
+  }
+  const std::size_t parts = solvents.size();
+  const Solution solution(std::move(solvents), film.film_former, film.air.temperature_K);
+  const EvaporationRun run = evaporate(solution, wet, film.air, 0.8 * judged_until_left);
+  const Solubility solubility = solubility_along(run, solution);
+  trial.volume_fraction = std::move(volume_fraction);
+  trial.first_difference = solubility.first;
+  trial.worst_difference = solubility.worst;
+  trial.time_10_s = run.time_to_lose_s(0.1).value_or(0);
+  trial.time_50_s = run.time_to_lose_s(0.5).value_or(0);
+  trial.time_90_s = run.time_to_lose_s(0.9).value_or(0);
+  trial.coldest_K = run.coldest_K();
+  trial.limits = humidity_limits(run, film.air);
+  trial.blame = blame_of(trial.worst_difference, trial.limits.no_blush, trial.time_90_s, film, wishes) +
+                small_blame(trial.price_per_L, mean_price(shelf), parts);
+
+  if (trial.worst_difference > wishes.worst_difference)
+    trial.faults.push_back(fmt::format("the film former may fall out (RED up to {:.2f})", trial.worst_difference));
+  if (trial.limits.no_blush < film.relative_humidity)
+    trial.faults.push_back(fmt::format("blushes at {:.0f} % humidity", 100 * film.relative_humidity));
+  else if (trial.limits.no_blush < std::min(1.0, film.relative_humidity + wishes.spare_humidity_frac))
+    trial.faults.push_back(fmt::format("blushes once the air passes {:.0f} %", 100 * trial.limits.no_blush));
+  if (trial.time_90_s < wishes.soonest_s)
+    trial.faults.push_back(fmt::format("dries fast: 90 % gone in {:.1f} min", trial.time_90_s / 60));
+  if (trial.time_90_s > wishes.latest_s)
+    trial.faults.push_back(fmt::format("dries slowly: 90 % gone in {:.1f} min", trial.time_90_s / 60));
+  return trial;
+}
+
+std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent> shelf, const SprayedFilm& film,
+                                         const ThinnerWishes& wishes, std::size_t answers) {
+  expects(wishes.most_solvents >= 1 && wishes.most_solvents <= static_cast<int>(most_parts), "1 to 4 solvents");
+  const QuickLook look(shelf, film, wishes);
+  std::vector<QuickLook::Blend> blends = choices(shelf.size(), wishes.most_solvents);
+  for_chunks(blends.size(), 64, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t b = begin; b < end; ++b) blends[b] = look.best_of(blends[b]);
+  });
+  std::stable_sort(blends.begin(), blends.end(), [](const auto& a, const auto& b) { return a.blame < b.blame; });
+  blends.resize(std::min(blends.size(), tried_in_full));
+
+  std::vector<ThinnerTrial> trials(blends.size());
+  for_chunks(blends.size(), 8, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t b = begin; b < end; ++b) {
+      std::vector<double> shares(shelf.size(), 0.0);
+      for (std::size_t n = 0; n < blends[b].parts; ++n)
+        shares[blends[b].which[n]] = blends[b].share[n] / static_cast<double>(tenths);
+      trials[b] = try_thinner(shelf, std::move(shares), film, wishes);
+    }
+  });
+  std::stable_sort(trials.begin(), trials.end(), [](const auto& a, const auto& b) { return a.blame < b.blame; });
+
+  constexpr double too_alike = 0.7;
+  std::vector<ThinnerTrial> chosen;
+  for (ThinnerTrial& trial : trials) {
+    if (chosen.size() == answers) break;
+    if (std::any_of(chosen.begin(), chosen.end(), [&](const auto& one) { return shared(one, trial) > too_alike; }))
+      continue;
+    if (!chosen.empty()) trial.loses = why_behind(trial, chosen.front());
+    chosen.push_back(std::move(trial));
+  }
+  return chosen;
+}
+
+}  // namespace witnessline

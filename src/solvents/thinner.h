@@ -1,0 +1,60 @@
+// Designing a thinner from what stands on the shelf.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "solvents/blush.h"
+
+namespace witnessline {
+
+/// A solvent that may go into a thinner.
+struct ShelfSolvent {
+  Volatile of;
+  double price_per_L = 0;  ///< in the shop's own currency; 0 counts as free
+};
+
+/// The film a thinner goes into and the weather it dries in.
+struct SprayedFilm {
+  FilmFormer film_former;
+  double solids_frac = 0.09;  ///< by volume, as sprayed
+  double wet_m = 100e-6;
+  Draught air;
+  double relative_humidity = 0.5;
+};
+
+/// What a good thinner does.
+struct ThinnerWishes {
+  double worst_difference = 0.95;    ///< relative energy difference it never passes
+  double spare_humidity_frac = 0.1;  ///< the air may grow so much damper before the film blushes
+  /// Time in which 90 % leaves. ESTIMATE 4 to 15 min (each end within a factor of 1.5): sooner it lands dry and draws
+  /// water, later it runs and prints.
+  double soonest_s = 240, latest_s = 900;
+  int most_solvents = 4;  ///< 1 to 4
+};
+
+/// How one thinner does in that film and weather.
+struct ThinnerTrial {
+  std::vector<double> volume_fraction;  ///< in the order of the shelf, sums to 1
+  double first_difference = 0, worst_difference = 0;
+  double time_10_s = 0, time_50_s = 0, time_90_s = 0;
+  double coldest_K = 0;
+  HumidityLimits limits;
+  double price_per_L = 0;
+  double blame = 0;                 ///< what it is ranked by: 0 is no fault; each wish missed adds
+  std::vector<std::string> faults;  ///< wishes it misses, in words
+  std::string loses;                ///< why it stands behind the first; empty for the first
+};
+
+/// One thinner tried: the whole run.
+ThinnerTrial try_thinner(std::span<const ShelfSolvent>, std::vector<double> volume_fraction, const SprayedFilm&,
+                         const ThinnerWishes&);
+
+/// The best thinners of the shelf, unlike each other (no two share more than 70 % of their volume), ranked.
+/// Law: every blend of up to most_solvents in tenths is looked at by its Hansen distance along an ideal, isothermal
+/// evaporation; the most promising are then dried by the whole model and ranked by the wishes they miss, then price.
+/// Departs: tenths are coarse; a blend that only the whole model would find promising is missed.
+std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent>, const SprayedFilm&, const ThinnerWishes&,
+                                         std::size_t answers = 4);
+
+}  // namespace witnessline

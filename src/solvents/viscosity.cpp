@@ -1,0 +1,190 @@
+#include "solvents/viscosity.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "solvents/vapour.h"
+
+namespace witnessline {
+
+namespace {
+double solids_of(const TinMakeup& tin, double ratio) { return tin.solids_frac / (1 + ratio); }
+double density_of(const TinMakeup& tin, double ratio) {
+  return (tin.density_kg_m3 + ratio * tin.thinner_density_kg_m3) / (1 + ratio);
+}
+double colder(double flow_energy_J_mol, double temperature_K, double reference_K) {
+  return std::exp(flow_energy_J_mol / gas_constant_J_molK * (1 / temperature_K - 1 / reference_K));
+}
+}  // namespace
+
+double SolutionViscosity::density_kg_m3(double ratio) const { return density_of(tin, ratio); }
+
+double SolutionViscosity::viscosity_Pa_s(double ratio, double temperature_K) const {
+  const double x = reach * solids_of(tin, ratio);
+  return tin.solvent_viscosity_Pa_s * (1 + x * std::exp(crowding * x)) *
+         colder(flow_energy_J_mol, temperature_K, reference_K);
+}
+
+double SolutionViscosity::kinematic_m2_s(double ratio, double temperature_K) const {
+  return viscosity_Pa_s(ratio, temperature_K) / density_kg_m3(ratio);
+}
+
+std::optional<double> SolutionViscosity::thinning_ratio(double kinematic, double temperature_K) const {
+  constexpr double most = 20;
+  if (kinematic_m2_s(0, temperature_K) <= kinematic) return 0.0;
+  if (kinematic_m2_s(most, temperature_K) > kinematic) return std::nullopt;
+  double low = 0, high = most;  // viscosity falls with thinner: one root
+  while (high - low > 1e-9) {
+    const double middle = 0.5 * (low + high);
+    (kinematic_m2_s(middle, temperature_K) > kinematic ? low : high) = middle;
+  }
+  return 0.5 * (low + high);
+}
+
+Result<FittedViscosity> fit_viscosity(const TinMakeup& tin, std::span<const TinReading> readings) {
+  if (readings.empty())
+    return Error{
+        "no cup reading of the tin", {}, "one or two", "read the tin as it is, and again with some thinner in it"};
+  if (!(tin.solids_frac > 0 && tin.solids_frac < 1))
+    return Error{"the tin has no solids by volume", {}, "between 0 and 100 %", "take it from its data sheet"};
+  expects(tin.density_kg_m3 > 0 && tin.thinner_density_kg_m3 > 0, "densities of tin and thinner");
+
+  FittedViscosity made;
+  SolutionViscosity& law = made.law;
+  law.tin = tin;
+  law.reference_K = readings.front().temperature_K;
+  const auto eta_Pa_s = [&](const TinReading& r) {
+    return r.viscosity_m2_s * density_of(tin, r.thinner_per_part_ratio);
+  };
+
+  // Two readings of one dilution at two temperatures give the flow energy.
+  for (std::size_t i = 0; i < readings.size() && !law.flow_energy_fitted; ++i)
+    for (std::size_t j = 0; j < i && !law.flow_energy_fitted; ++j) {
+      const TinReading &one = readings[i], &other = readings[j];
+      if (std::abs(one.thinner_per_part_ratio - other.thinner_per_part_ratio) > 1e-9 ||
+          std::abs(one.temperature_K - other.temperature_K) < 2)
+        continue;
+      law.flow_energy_J_mol = gas_constant_J_molK * std::log(eta_Pa_s(one) / eta_Pa_s(other)) /
+                              (1 / one.temperature_K - 1 / other.temperature_K);
+      law.flow_energy_fitted = true;
+      if (law.flow_energy_J_mol <= 0)
+        return Error{"the warmer reading is the thicker one",
+                     {},
+                     "a lacquer runs out faster when warm",
+                     "read again; bring the tin and the cup to one temperature"};
+    }
+  if (!law.flow_energy_fitted)
+    made.notes.push_back({Severity::information,
+                          "How the tin thickens in the cold is estimated (about 3 % a degree): a reading of the same "
+                          "mix 5 degrees colder or warmer replaces it.",
+                          ""});
+
+  // x exp(k x) of a reading, brought to the reference temperature; 0 or less: thinner than its solvents.
+  const auto thickening = [&](const TinReading& r) {
+    return eta_Pa_s(r) / colder(law.flow_energy_J_mol, r.temperature_K, law.reference_K) / tin.solvent_viscosity_Pa_s -
+           1;
+  };
+  const auto most_apart = std::minmax_element(readings.begin(), readings.end(), [](const auto& a, const auto& b) {
+    return a.thinner_per_part_ratio < b.thinner_per_part_ratio;
+  });
+  const TinReading &thick = *most_apart.first, &thin = *most_apart.second;
+  const double thick_phi = solids_of(tin, thick.thinner_per_part_ratio),
+               thin_phi = solids_of(tin, thin.thinner_per_part_ratio);
+  if (thickening(thin) <= 0 || thickening(thick) <= 0)
+    return Error{"a reading is as thin as bare solvent", {}, "a lacquer", "read the tin again, stirred to the bottom"};
+  if (thick_phi > thin_phi * 1.02) {
+    // ln(T/phi) = ln B + k B phi: a straight line through two points.
+    const double slope =
+        (std::log(thickening(thick) / thick_phi) - std::log(thickening(thin) / thin_phi)) / (thick_phi - thin_phi);
+    if (thickening(thick) <= thickening(thin))
+      return Error{"the thinned reading is not thinner than the other",
+                   {},
+                   "fewer seconds after thinning",
+                   "read again; stir the thinner in and let the bubbles rise"};
+    law.reach = std::exp(std::log(thickening(thick) / thick_phi) - slope * thick_phi);
+    law.crowding = slope / law.reach;
+    law.reach_fitted = true;
+    if (std::abs(thick.temperature_K - thin.temperature_K) > 2 && !law.flow_energy_fitted)
+      made.notes.push_back({Severity::caution,
+                            "The two readings differ in thinner and in temperature: the part of temperature is "
+                            "estimated, so take the ratio as a start and read the mix.",
+                            ""});
+  } else {
+    law.crowding = std::log(thickening(thick) / (law.reach * thick_phi)) / (law.reach * thick_phi);
+    made.notes.push_back(
+        {Severity::caution,
+         "One dilution was read: how far the solids reach is estimated. Read again with half a part of "
+         "thinner in and the ratio becomes the tin's own.",
+         ""});
+  }
+  return made;
+}
+
+Result<Figure> thinning_figure(const TinMakeup& tin, double solids_sd_frac, std::span<const TinReading> readings,
+                               double target_m2_s, double temperature_K) {
+  constexpr double reading_sd = 0.04, reach_sd = 25, flow_energy_sd_J_mol = 5e3;
+  // Reach and flow energy of a fit can be moved only after it; the crowding follows the first reading.
+  const auto ratio_of = [&](const TinMakeup& makeup, std::span<const TinReading> read, double more_reach,
+                            double more_energy_J_mol) -> std::optional<double> {
+    const Result<FittedViscosity> fit = fit_viscosity(makeup, read);
+    if (!fit) return std::nullopt;
+    SolutionViscosity law = fit->law;
+    if (!law.reach_fitted && more_reach != 0) {
+      const double x = law.reach * solids_of(makeup, read[0].thinner_per_part_ratio);
+      const double held = x * std::exp(law.crowding * x);
+      law.reach += more_reach;
+      const double moved = law.reach * solids_of(makeup, read[0].thinner_per_part_ratio);
+      law.crowding = std::log(held / moved) / moved;
+    }
+    if (!law.flow_energy_fitted) law.flow_energy_J_mol += more_energy_J_mol;
+    return law.thinning_ratio(target_m2_s, temperature_K);
+  };
+  const Result<FittedViscosity> fit = fit_viscosity(tin, readings);
+  if (!fit) return fit.errors();
+  const std::optional<double> ratio = fit->law.thinning_ratio(target_m2_s, temperature_K);
+  if (!ratio)
+    return Error{"20 parts of thinner do not bring the tin to the wanted seconds",
+                 {},
+                 "a target the solvents themselves can reach",
+                 "ask for more seconds, or check the cup"};
+  double squares = 0;
+  const auto moved = [&](const std::optional<double>& other) {
+    if (other) squares += (*other - *ratio) * (*other - *ratio);
+  };
+  std::vector<TinReading> read(readings.begin(), readings.end());
+  for (TinReading& one : read) {
+    const double held = one.viscosity_m2_s;
+    one.viscosity_m2_s *= 1 + reading_sd;
+    moved(ratio_of(tin, read, 0, 0));
+    one.viscosity_m2_s = held;
+  }
+  TinMakeup other = tin;
+  other.solids_frac += solids_sd_frac;
+  moved(ratio_of(other, readings, 0, 0));
+  other = tin;
+  other.solvent_viscosity_Pa_s *= 1.25;
+  moved(ratio_of(other, readings, 0, 0));
+  moved(ratio_of(tin, readings, reach_sd, 0));
+  moved(ratio_of(tin, readings, 0, flow_energy_sd_J_mol));
+  const double spread = 1.96 * std::sqrt(squares);
+
+  Figure figure;
+  figure.name = "thinner to one part of the tin, by volume";
+  figure.value = *ratio;
+  figure.band = {std::max(0.0, *ratio - spread), *ratio + spread};
+  figure.quantity = Quantity::ratio;
+  figure.law =
+      "Martin: eta = eta_s (1 + x exp(k x)), x = B phi; Andrade in temperature; solved for the cup's viscosity";
+  figure.source = "martin1942";
+  figure.kind = fit->law.reach_fitted && fit->law.flow_energy_fitted ? Kind::measured : Kind::estimate;
+  figure.inputs = {{"solids as supplied, by volume", tin.solids_frac, Quantity::fraction, Kind::memory, ""},
+                   {"temperature", temperature_K, Quantity::temperature, Kind::measured, ""},
+                   {"reach of the solids B", fit->law.reach, Quantity::ratio,
+                    fit->law.reach_fitted ? Kind::measured : Kind::estimate, ""},
+                   {"crowding k", fit->law.crowding, Quantity::ratio, Kind::measured, ""}};
+  return figure;
+}
+
+}  // namespace witnessline
