@@ -14,18 +14,19 @@ namespace {
 constexpr int tenths = 10;
 constexpr std::size_t most_parts = 4, looks = 10, tried_in_full = 150;
 // Blame for missing a wish by so much is 1.
-constexpr double difference_scale = 0.1, humidity_scale = 0.1, time_scale_ln = 0.5;
+constexpr double difference_scale = 0.1, humidity_scale = 0.1, time_scale_ln = 0.5, half_scale = 0.3;
 // What settles between thinners without fault: a price twice the shelf's mean, a solvent more.
 constexpr double price_blame = 0.1, part_blame = 0.02;
 
 double over(double value, double limit) { return std::max(0.0, value - limit); }
 
-double blame_of(double worst_difference, double no_blush, double time_90_s, const SprayedFilm& film,
+double blame_of(double worst_difference, double no_blush, double time_50_s, double time_90_s, const SprayedFilm& film,
                 const ThinnerWishes& wishes) {
   return over(worst_difference, wishes.worst_difference) / difference_scale +
          over(std::min(1.0, film.relative_humidity + wishes.spare_humidity_frac), no_blush) / humidity_scale +
          over(std::log(wishes.soonest_s), std::log(time_90_s)) / time_scale_ln +
-         over(std::log(time_90_s), std::log(wishes.latest_s)) / time_scale_ln;
+         over(std::log(time_90_s), std::log(wishes.latest_s)) / time_scale_ln +
+         over(time_50_s / time_90_s, wishes.half_gone_ratio) / half_scale;
 }
 
 double mean_price(std::span<const ShelfSolvent> shelf) {
@@ -72,7 +73,7 @@ class QuickLook {
     const auto share_of = [&](std::size_t n) { return blend.share[n] / static_cast<double>(tenths); };
     double worst = 0, price = 0;
     for (std::size_t n = 0; n < blend.parts; ++n) price += share_of(n) * shelf_[blend.which[n]].price_per_L;
-    double last_left = 1, last_s = 0, time_90_s = 0, cooling_K = 0;
+    double last_left = 1, last_s = 0, time_50_s = 0, time_90_s = 0, cooling_K = 0;
     for (std::size_t j = 0; j <= looks; ++j) {
       const double* decay = j == 0 ? nullptr : &left_[(j - 1) * shelf_.size()];
       double left = 0, gone_s = 0, d = 0, p = 0, h = 0, moles = 0, heat = 0;
@@ -93,15 +94,19 @@ class QuickLook {
         const double taken = heat / moles, arriving = film_.air.heat_ratio * film_.air.heat_coefficient_W_m2K;
         cooling_K = taken / (arriving + 0.05 * taken);
       }
+      const auto crossing_s = [&](double share) {
+        const double along = (std::log(last_left) - std::log(share)) / (std::log(last_left) - std::log(left));
+        return last_s + along * (gone_s - last_s);
+      };
+      if (left <= 0.5 && last_left > 0.5) time_50_s = crossing_s(0.5);
       if (left <= 0.1) {
-        const double along = (std::log(last_left) - std::log(0.1)) / (std::log(last_left) - std::log(left));
-        time_90_s = last_s + along * (gone_s - last_s);
+        time_90_s = crossing_s(0.1);
         break;
       }
       last_left = left, last_s = gone_s;
     }
     const double no_blush = std::exp(-0.065 * cooling_K);  // vapour pressure of water falls 6.5 % a kelvin
-    return blame_of(worst, no_blush, std::max(1.0, time_90_s), film_, wishes_) +
+    return blame_of(worst, no_blush, time_50_s, std::max(1.0, time_90_s), film_, wishes_) +
            small_blame(price, mean_price_, blend.parts);
   }
 
@@ -169,7 +174,8 @@ std::string why_behind(const ThinnerTrial& one, const ThinnerTrial& first) {
   if (one.price_per_L > 1.05 * first.price_per_L)
     why.push_back(fmt::format("it costs {:.2f} a litre instead of {:.2f}", one.price_per_L, first.price_per_L));
   for (const std::string& fault : one.faults)
-    if (std::find(first.faults.begin(), first.faults.end(), fault) == first.faults.end() && fault.starts_with("dries"))
+    if (std::find(first.faults.begin(), first.faults.end(), fault) == first.faults.end() &&
+        (fault.starts_with("dries") || fault.starts_with("thickens")))
       why.push_back("it " + fault);
   const auto parts = [](const ThinnerTrial& t) {
     return std::count_if(t.volume_fraction.begin(), t.volume_fraction.end(), [](double x) { return x > 0; });
@@ -205,8 +211,9 @@ ThinnerTrial try_thinner(std::span<const ShelfSolvent> shelf, std::vector<double
   trial.time_90_s = run.time_to_lose_s(0.9).value_or(0);
   trial.coldest_K = run.coldest_K();
   trial.limits = humidity_limits(run, film.air);
-  trial.blame = blame_of(trial.worst_difference, trial.limits.no_blush, trial.time_90_s, film, wishes) +
-                small_blame(trial.price_per_L, mean_price(shelf), parts);
+  trial.blame =
+      blame_of(trial.worst_difference, trial.limits.no_blush, trial.time_50_s, trial.time_90_s, film, wishes) +
+      small_blame(trial.price_per_L, mean_price(shelf), parts);
 
   if (trial.worst_difference > wishes.worst_difference)
     trial.faults.push_back(fmt::format("the film former may fall out (RED up to {:.2f})", trial.worst_difference));
@@ -218,6 +225,9 @@ ThinnerTrial try_thinner(std::span<const ShelfSolvent> shelf, std::vector<double
     trial.faults.push_back(fmt::format("dries fast: 90 % gone in {:.1f} min", trial.time_90_s / 60));
   if (trial.time_90_s > wishes.latest_s)
     trial.faults.push_back(fmt::format("dries slowly: 90 % gone in {:.1f} min", trial.time_90_s / 60));
+  if (trial.time_50_s > wishes.half_gone_ratio * trial.time_90_s)
+    trial.faults.push_back(fmt::format("thickens slowly after it lands: half gone only in {:.0f} % of that time",
+                                       100 * trial.time_50_s / trial.time_90_s));
   return trial;
 }
 

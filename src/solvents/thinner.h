@@ -30,6 +30,9 @@ struct ThinnerWishes {
   /// Time in which 90 % leaves. ESTIMATE 4 to 15 min (each end within a factor of 1.5): sooner it lands dry and draws
   /// water, later it runs and prints.
   double soonest_s = 240, latest_s = 900;
+  /// Half should have gone in this share of that time: then the coat holds on an upright face and still flows out.
+  /// ESTIMATE 0.45 (0.35 to 0.55, a single solvent).
+  double half_gone_ratio = 0.45;
   int most_solvents = 4;  ///< 1 to 4
 };
 
