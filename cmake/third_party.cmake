@@ -26,7 +26,7 @@ uses(body embree PkgConfig::pugixml nlohmann_json::nlohmann_json Eigen3::Eigen m
 uses(image PNG::PNG JPEG::JPEG)
 uses(materials tomlplusplus::tomlplusplus)
 uses(view nlohmann_json::nlohmann_json meshoptimizer::meshoptimizer)
-uses(match Eigen3::Eigen PkgConfig::nlopt)
+uses(match Eigen3::Eigen PkgConfig::nlopt PkgConfig::pugixml)
 uses(history Eigen3::Eigen)
 uses(job tomlplusplus::tomlplusplus nlohmann_json::nlohmann_json SQLiteCpp)
 uses(papers nlohmann_json::nlohmann_json)

@@ -5,6 +5,8 @@
 #include <charconv>
 #include <cmath>
 #include <fstream>
+#include <iterator>
+#include <sstream>
 
 namespace witnessline {
 
@@ -32,8 +34,13 @@ Result<CsvTable> read_csv(const std::string& path) {
   std::ifstream stream(path);
   if (!stream)
     return Error{"the file cannot be read", {path, 0, 0, ""}, "", "check that it is there and may be opened"};
+  return csv_table({std::istreambuf_iterator<char>(stream), {}}, path);
+}
+
+Result<CsvTable> csv_table(const std::string& all, const std::string& file) {
+  std::istringstream stream(all);
   CsvTable table;
-  table.file = path;
+  table.file = file;
   std::vector<Error> faults;
   std::string text;
   for (int line = 1; std::getline(stream, text); ++line) {
@@ -45,14 +52,14 @@ Result<CsvTable> read_csv(const std::string& path) {
       table.header_line = line;
     } else if (cells.size() != table.header.size()) {
       faults.push_back({fmt::format("this row has {} cells", cells.size()),
-                        {path, line, 0, ""},
+                        {file, line, 0, ""},
                         fmt::format("{}, as the header has", table.header.size()),
                         "put a cell that holds a comma in double quotes"});
     } else {
       table.rows.push_back({line, std::move(cells)});
     }
   }
-  if (table.header.empty()) faults.push_back({"the file holds no header", {path, 0, 0, ""}, "", ""});
+  if (table.header.empty()) faults.push_back({"the file holds no header", {file, 0, 0, ""}, "", ""});
   if (!faults.empty()) return faults;
   return table;
 }

@@ -23,6 +23,8 @@ struct CsvTable {
 
 /// Errors: a file that cannot be read, every row with more or fewer cells than the header.
 Result<CsvTable> read_csv(const std::string& path);
+/// The same of a text that came from somewhere; `file` is what faults call it.
+Result<CsvTable> csv_table(const std::string& text, const std::string& file);
 
 /// A text as a cell: in double quotes where it must be (RFC 4180).
 std::string csv_cell(const std::string& text);
