@@ -106,6 +106,10 @@ TEST(ChartPhoto, SaysWhatIsWrong) {
   shot = plain();
   shot.lattice_of_pixel = placed(540, 230, 62, 0, 0, 0);
   expect_refusal(read(picture(chart, shot)), "partly outside");
+  shot.lattice_of_pixel = placed(615, 230, 62, 0, 0, 0);  // half of its patches
+  expect_refusal(read(picture(chart, shot)), "partly outside");
+  shot.lattice_of_pixel = placed(300, 10, 62, 195, 0, 0);
+  expect_refusal(read(picture(chart, shot)), "partly outside");
   shot = plain();
   shot.exposure = 2.2;
   expect_refusal(read(picture(chart, shot)), "clipped");
@@ -120,6 +124,16 @@ TEST(ChartPhoto, SaysWhatIsWrong) {
   expect_refusal(read(picture(chart, shot), {{"off", {630, 470}, 30}}), "not wholly in the picture");
   shot.around = 2;
   expect_refusal(read(picture(chart, shot), {{"gloss", {30, 30}, 10}}), "clipped");
+}
+
+TEST(ChartPhoto, IsFoundSmallInALargeNoisyPicture) {
+  Shot shot;
+  shot.width = 1900, shot.height = 1300, shot.noise = 4;
+  shot.lattice_of_pixel = placed(1500, 300, 44, 160, 1e-4, 2e-4);
+  const auto photo = read(picture(published_chart(), shot));
+  ASSERT_TRUE(photo) << photo.errors()[0].text();
+  EXPECT_NEAR(photo->corners[0].x_px, pixel_of(shot, 0, 0).x_px, 2.0);
+  EXPECT_NEAR(photo->corners[0].y_px, pixel_of(shot, 0, 0).y_px, 2.0);
 }
 
 TEST(ChartPhoto, TakesASlopeOfTheLightOutWhenAsked) {
