@@ -10,7 +10,7 @@ namespace witnessline {
 
 struct EvenArea {
   PixelPoint centre;
-  double area_px2 = 0;
+  double area_px = 0;  ///< pixels in it
 };
 
 /// Areas without a slope over `steepest` (8-bit steps over two pixels) that fill a parallelogram or an ellipse, no

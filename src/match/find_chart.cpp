@@ -139,7 +139,7 @@ class Lattice {
       std::optional<std::size_t> nearest;
       double least = 0.25 * pitch_px;
       for (std::size_t a = 0; a < areas_.size(); ++a) {
-        const double ratio = areas_[a].area_px2 / here.area_px2;
+        const double ratio = areas_[a].area_px / here.area_px;
         const double off = std::hypot(areas_[a].centre.x_px - here.centre.x_px - sign * step.x_px,
                                       areas_[a].centre.y_px - here.centre.y_px - sign * step.y_px);
         if (off < least && ratio > 0.5 && ratio < 2 && std::find(taken_.begin(), taken_.end(), a) == taken_.end())
@@ -219,14 +219,14 @@ PixelPoint off_middle(const Homography& map, double column, double row) {
   constexpr double half = 0.4;
   const std::array<PixelPoint, 4> q{map(column - half, row - half), map(column + half, row - half),
                                     map(column + half, row + half), map(column - half, row + half)};
-  double area_px2 = 0, x = 0, y = 0;
+  double area_px = 0, x = 0, y = 0;
   for (std::size_t i = 0; i < 4; ++i) {
     const PixelPoint &a = q[i], &b = q[(i + 1) % 4];
     const double cross = a.x_px * b.y_px - b.x_px * a.y_px;
-    area_px2 += cross / 2, x += (a.x_px + b.x_px) * cross / 6, y += (a.y_px + b.y_px) * cross / 6;
+    area_px += cross / 2, x += (a.x_px + b.x_px) * cross / 6, y += (a.y_px + b.y_px) * cross / 6;
   }
   const PixelPoint middle = map(column, row);
-  return {x / area_px2 - middle.x_px, y / area_px2 - middle.y_px};
+  return {x / area_px - middle.x_px, y / area_px - middle.y_px};
 }
 
 Homography refined(Homography map, const std::vector<EvenArea>& areas) {
@@ -238,7 +238,7 @@ Homography refined(Homography map, const std::vector<EvenArea>& areas) {
       const double pitch_px = std::hypot(beside.x_px - at.x_px, beside.y_px - at.y_px);
       for (const EvenArea& a : areas)
         if (std::hypot(a.centre.x_px - at.x_px, a.centre.y_px - at.y_px) < 0.15 * pitch_px &&
-            a.area_px2 < 2 * pitch_px * pitch_px && a.area_px2 > 0.2 * pitch_px * pitch_px) {
+            a.area_px < 2 * pitch_px * pitch_px && a.area_px > 0.2 * pitch_px * pitch_px) {
           from.emplace_back(p % columns, p / columns);
           const PixelPoint off = off_middle(map, p % columns, p / columns);
           to.push_back({a.centre.x_px - off.x_px, a.centre.y_px - off.y_px});
@@ -264,8 +264,8 @@ void look_from(std::size_t seed, const std::vector<EvenArea>& areas, const Image
   for (std::size_t a = 0; a < areas.size(); ++a) {
     const double off =
         std::hypot(areas[a].centre.x_px - areas[seed].centre.x_px, areas[a].centre.y_px - areas[seed].centre.y_px);
-    const double ratio = areas[a].area_px2 / areas[seed].area_px2;
-    if (a != seed && off < 2.5 * std::sqrt(areas[seed].area_px2) && ratio > 0.5 && ratio < 2) near.emplace_back(off, a);
+    const double ratio = areas[a].area_px / areas[seed].area_px;
+    if (a != seed && off < 2.5 * std::sqrt(areas[seed].area_px) && ratio > 0.5 && ratio < 2) near.emplace_back(off, a);
   }
   std::sort(near.begin(), near.end());
   if (near.size() > 6) near.resize(6);

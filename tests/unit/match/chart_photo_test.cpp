@@ -5,7 +5,7 @@
 #include <cstdlib>
 #include <map>
 
-#include "unit/match/chart.h"
+#include "chart.h"
 
 using namespace witnessline;
 
