@@ -8,6 +8,7 @@
 #include "app/files.h"
 #include "app/uncertainty.h"
 #include "app/work.h"
+#include "bench/paint.h"
 #include "job/files.h"
 
 namespace witnessline {
@@ -68,6 +69,22 @@ Result<Opened> open(const std::string& job_path) {
   return Opened{std::move(*job), std::move(*library), std::move(*bytes)};
 }
 
+/// What is known of every coat beside its film: the spread the survey gives, and what its dust would hold.
+std::map<std::string, CoatFacts> facts_of_coats(const Job& job, const Bench& bench,
+                                                const std::map<std::string, Run>& runs) {
+  std::map<std::string, CoatFacts> facts;
+  for (const ExistingCoat& coat : job.coats)
+    if (coat.thickness_m > 0) facts[coat.name].spread_share = coat.spread_m / coat.thickness_m;
+  const auto look = [&](const Film& film) {
+    for (const FilmLayer& layer : film.layers)
+      if (const auto paint = paint_of(layer.mixture, bench, "");
+          paint && facts[layer.provenance.laid_by].hazard.empty())
+        facts[layer.provenance.laid_by].hazard = dust_hazard(*paint, layer.provenance.origin);
+  };
+  for (const auto& [plan, run] : runs) look(run.steps.back().film);
+  return facts;
+}
+
 }  // namespace
 
 std::string data_folder() {
@@ -111,6 +128,11 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
   auto before = existing_film(job.coats, bench, job.grime_kg_m2);
   if (!before) return before.errors();
 
+  std::vector<ExistingCoat> even = job.coats;
+  for (ExistingCoat& coat : even) coat.spread_m = 0;
+  auto mean_before = existing_film(even, bench, job.grime_kg_m2);
+  if (!mean_before) return mean_before.errors();
+
   Palette palette(opened->library);
   std::map<std::string, Run> runs;
   Outcome outcome;
@@ -140,10 +162,11 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
     runs.emplace(plan.id, std::move(*run));
   }
   tell("done", 1.0);
+  auto facts = facts_of_coats(job, bench, runs);
   auto woods = bench.woods;
-  return Worked(std::make_shared<Worked::Data>(
-      Worked::Data{std::move(job), std::move(opened->library), std::move(built->body), std::move(palette),
-                   std::move(woods), std::move(*before), std::move(runs), std::move(outcome)}));
+  return Worked(std::make_shared<Worked::Data>(Worked::Data{
+      std::move(job), std::move(opened->library), std::move(built->body), std::move(palette), std::move(woods),
+      std::move(*before), std::move(*mean_before), std::move(facts), std::move(runs), std::move(outcome)}));
 }
 
 Worked::Worked(std::shared_ptr<const Data> data) : data_(std::move(data)) {}
@@ -175,7 +198,7 @@ Result<ColumnReading> Worked::column(const std::string& plan, std::size_t step, 
     return Error{fmt::format("plan '{}' has no step {}", plan, step), {}, "", "choose a step of the strip"};
   std::vector<const Film*> history;
   for (std::size_t i = 0; i <= step; ++i) history.push_back(film(plan, i));
-  return column_at(history, data_->looking(), data_->body.nearest(std::array{near}).front());
+  return column_at(history, data_->looking(), data_->body.nearest(std::array{near}).front(), data_->survey());
 }
 
 Image Worked::still(const std::string& plan, std::size_t step, Face face, StillSize size) const {

@@ -17,8 +17,11 @@ struct Worked::Data {
   Palette palette;
   std::vector<std::shared_ptr<const Material>> woods;
   Film before;
-  std::map<std::string, Run> runs;  ///< by plan id; a refused plan has none
+  Film mean_before;                        ///< as found, without the unevenness of its coats
+  std::map<std::string, CoatFacts> facts;  ///< by coat: what was found, and what the plans lay
+  std::map<std::string, Run> runs;         ///< by plan id; a refused plan has none
   Outcome outcome;
+  Survey survey() const { return {&mean_before, facts}; }
   Looking looking() const { return {body, woods, palette, Lamp::D65, Observer::deg10}; }
 };
 

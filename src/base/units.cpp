@@ -46,7 +46,8 @@ std::string show(double si, Quantity quantity, BenchUnits units) {
   const Unit shown = shown_unit(quantity, units, si);
   const double value = shown.from_si(si);
   const double size = std::abs(value);
-  const int decimals = size == 0.0 ? 0 : size < 0.1 ? 3 : size < 1.0 ? 2 : size < 30.0 ? 1 : 0;
+  const double whole_from = quantity == Quantity::film_thickness && units == BenchUnits::metric ? 10.0 : 30.0;
+  const int decimals = size == 0.0 ? 0 : size < 0.1 ? 3 : size < 1.0 ? 2 : size < whole_from ? 1 : 0;
   std::string text = fmt::format("{:.{}f}", value, decimals);
   if (shown.symbol == "%") return text + "%";
   return shown.symbol.empty() ? text : fmt::format("{} {}", text, shown.symbol);

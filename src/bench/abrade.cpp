@@ -21,7 +21,7 @@ Result<Books> abrade(Doing& doing, const std::vector<float>& weights, const CutD
     }
   });
   doing.keep(books, books.coats.size());
-  doing.warn_of_dust(books, *paints);
+  doing.warn_of_dust(books, *paints, weights);
   return books;
 }
 

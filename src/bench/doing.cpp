@@ -106,16 +106,26 @@ void Doing::use(const std::string& material, double volume_m3, double density_kg
   result.ledger.used.push_back({material, volume_m3, volume_m3 * density_kg_m3});
 }
 
-void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints) {
+void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints, const std::vector<float>& weights) {
   for (std::size_t l = 0; l < paints.size(); ++l) {
-    const std::string& name = before.layers[l].provenance.laid_by;
-    if (books.coats[l].cut + books.coats[l].lifted <= 0) continue;
-    if (paints[l].contains_lead)
-      note(Severity::danger, fmt::format("'{}' may contain lead: test it first; no dry sanding or scraping without the "
-                                         "precautions your authority asks for",
-                                         name));
-    if (paints[l].contains_chromate)
-      note(Severity::danger, fmt::format("'{}' may contain chromate: its dust causes cancer; do not cut it dry", name));
+    const Provenance& coat = before.layers[l].provenance;
+    const std::string hazard = dust_hazard(paints[l], coat.origin);
+    if (hazard.empty()) continue;
+    if (books.coats[l].cut + books.coats[l].lifted > 0) {
+      note(Severity::danger,
+           fmt::format("cuts '{}' ({}): test it first; no dry sanding, no dry scraping, no heat; take the precautions "
+                       "your authority asks for",
+                       coat.laid_by, hazard));
+      continue;
+    }
+    const Field<float>& dry_m = before.layers[l].dry_m;
+    bool under = false;
+    for (std::size_t v = 0; v < weights.size() && !under; ++v) under = weights[v] > 0 && dry_m[v] > 0;
+    if (under)
+      note(Severity::danger,
+           fmt::format("'{}' ({}) lies under what is cut here: a slip goes into it. Keep it wet, stay "
+                       "above it",
+                       coat.laid_by, hazard));
   }
 }
 

@@ -94,7 +94,7 @@ Result<StepResult> work(const Lift& step, Doing& doing) {
     return doing.error(fmt::format("there is none of '{}' left here to lift", step.coat), "where",
                        "a place where that coat still is", "check the zone of the coat and the steps before");
   doing.keep(books, floor);
-  doing.warn_of_dust(books, *paints);
+  doing.warn_of_dust(books, *paints, reach->open);
   if (lost_originals > 0) doing.note(Severity::caution, fmt::format("original finish comes off with '{}'", step.coat));
   if (solvent) {
     const Paint& off = (*paints)[*coat];

@@ -18,6 +18,12 @@ std::optional<double> Paint::energy_difference(const Material& solvent) const {
   return main && hansen ? relative_energy_difference(*main, *hansen) : std::nullopt;
 }
 
+std::string dust_hazard(const Paint& paint, Origin origin) {
+  if (paint.contains_lead) return paint.contains_chromate ? "lead and chromate" : "lead";
+  if (paint.contains_chromate) return "chromate";
+  return paint.pigmented && origin != Origin::this_plan ? "old pigment, lead until tested" : "";
+}
+
 Result<const Material*> material_of(const std::string& id, const Bench& bench, const std::string& key) {
   if (const Material* found = bench.library.find(id)) return found;
   return Error{fmt::format("no material '{}' in the library", id),
@@ -39,7 +45,7 @@ Result<Paint> paint_of(const std::string& id, const Bench& bench, const std::str
 }
 
 Result<Paint> paint_of(const std::shared_ptr<const Mixture>& mixture, const Bench& bench, const std::string& key) {
-  Paint paint{mixture, {}, 0, nullptr, false, false, false};
+  Paint paint{mixture, {}, 0, nullptr, false, false, false, false};
   std::vector<Error> faults;
   double volume = 0, solids = 0, most_binder = 0;
   for (const Part& part : mixture->parts) {
@@ -66,6 +72,7 @@ Result<Paint> paint_of(const std::shared_ptr<const Mixture>& mixture, const Benc
     if (material.binder != Binder::none && part.mass_fraction > most_binder)
       most_binder = part.mass_fraction, paint.main = &material;
     paint.metallic |= material.metallic;
+    paint.pigmented |= material.role == Role::colorant || material.role == Role::primer;
     paint.contains_lead |= material.contains_lead;
     paint.contains_chromate |= material.contains_chromate;
   }

@@ -20,11 +20,15 @@ struct Paint {
   std::vector<Share> shares;
   double volume_solids = 0;        ///< volume fraction of the liquid that stays as film
   const Material* main = nullptr;  ///< the part that binds: largest share among those with a binder
-  bool metallic = false, contains_lead = false, contains_chromate = false;
+  bool metallic = false, pigmented = false, contains_lead = false, contains_chromate = false;
   Binder binder() const { return main ? main->binder : Binder::none; }
   /// Relative energy difference of a solvent and what binds this film, where both are known: below 1 it dissolves.
   std::optional<double> energy_difference(const Material& solvent) const;
 };
+
+/// Why the dust of a coat must not be made, in a word or two; empty: nothing is known against it. Old pigmented paint
+/// counts as leaded until a test says otherwise (common practice).
+std::string dust_hazard(const Paint&, Origin);
 
 /// A mixture of the job or a material of the library, by id. Errors name the nearest right word.
 /// Law: volumes add; part i has volume m_i / density_i. Departs: real paints shrink a little on mixing.

@@ -1,6 +1,7 @@
 // "Where can I cut?": the coats at one place, how much of each is left, and where to stop.
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "view/swatch.h"
 
@@ -10,10 +11,12 @@ namespace {
 constexpr double laid_sd = 0.10;  // ESTIMATE: one sd of a coat's thickness at a point about what the plan says was laid
 constexpr double cut_sd = 0.25;   // ESTIMATE: one sd of what a hand took at a point about what the plan says it took
 constexpr double edge_reach_m = 4e-3;  // ESTIMATE: how far from an edge a block or buff still cuts more
+constexpr double edge_share = 0.5;     // ESTIMATE: a block takes up to twice as much there as on the flat
+constexpr double wet_share = 0.05;     // ESTIMATE: solvent over dry film above which paper tears and clogs
 
 const std::string band_law =
-    "dry film + solvent at this place; band: 1.96 x sqrt((10% of what was laid)^2 + (25% of what was taken)^2), "
-    "ESTIMATE";
+    "dry film at this place; band: 1.96 x sqrt((10% of what was laid)^2 + (spread the survey gives)^2 + "
+    "(25% of what was taken)^2), ESTIMATE";
 
 Rgb colour_of_stack(const Stack& stack, const Looking& looking) {
   return screen_colour(reflectance(stack, looking.palette), looking);
@@ -26,16 +29,35 @@ Figure film_figure(const std::string& name, double value_m, double sd_m, std::st
   return f;
 }
 
-/// Most dry film a coat had at this place in any state so far; states may hold fewer layers than the last.
-double laid_m(const std::vector<Stack>& history, const Layer& now, std::size_t layer) {
-  double most = 0;
+const Layer* layer_of(const Stack& stack, const Provenance& provenance) {
+  for (const Layer& layer : stack.layers)
+    if (layer.provenance == provenance) return &layer;
+  return nullptr;
+}
+
+/// What is known of one coat here [m].
+struct Known {
+  double laid = 0, left = 0;  ///< dry film
+  double laid_sd = 0, left_sd = 0;
+};
+
+/// Most dry film a coat had here in any state so far, and what is left; for a coat found, the survey's mean and spread
+/// instead of the film's own unevenness, less what the plan took.
+Known known(const std::vector<Stack>& history, const Layer& now, const Stack* mean, const Survey& survey) {
+  Known coat;
   for (const Stack& then : history)
-    if (layer < then.layers.size() && then.layers[layer].provenance == now.provenance)
-      most = std::max(most, then.layers[layer].dry_m);
-    else
-      for (const Layer& other : then.layers)
-        if (other.provenance == now.provenance) most = std::max(most, other.dry_m);
-  return most;
+    if (const Layer* layer = layer_of(then, now.provenance)) coat.laid = std::max(coat.laid, layer->dry_m);
+  const double taken = std::max(0.0, coat.laid - now.dry_m);  // signed: a cut that passed its bottom counts whole
+  coat.laid_sd = laid_sd * coat.laid;
+  const Layer* surveyed = mean ? layer_of(*mean, now.provenance) : nullptr;
+  const auto facts = survey.coats.find(now.provenance.laid_by);
+  if (surveyed && facts != survey.coats.end()) {
+    coat.laid = std::max(0.0, surveyed->dry_m);
+    coat.laid_sd = std::hypot(laid_sd, facts->second.spread_share) * coat.laid;
+  }
+  coat.left = std::max(0.0, coat.laid - taken);
+  coat.left_sd = coat.left > 0 ? std::hypot(coat.laid_sd, cut_sd * taken) : 0.0;
+  return coat;
 }
 
 bool near_edge(const Body& body, Vec3 at) {
@@ -57,11 +79,54 @@ std::uint32_t nearest_corner(const Body& body, SurfacePoint point) {
 
 }  // namespace
 
-ColumnReading column_at(const std::vector<const Film*>& history, const Looking& looking, SurfacePoint point) {
+namespace {
+
+/// What a cut comes to: the next coat, then the first original coat, the first hazard and the wood, each once.
+/// `coats` and `sd_m` are air side first.
+std::vector<Stop> stops_of(const std::vector<CoatInColumn>& coats, const std::vector<double>& sd_m, double share,
+                           const std::string& share_words) {
+  std::vector<Stop> stops;
+  double above_m = 0, variance_m2 = 0;
+  bool next = false, original = false, hazard = false;
+  const auto add = [&](const std::string& before, StopFor why) {
+    Stop stop{before,
+              why,
+              film_figure("film above " + before, above_m, std::sqrt(variance_m2),
+                          "sum of the dry coats left above " + before + "; band: their bands, independent, ESTIMATE",
+                          Kind::estimate),
+              {}};
+    stop.depth.name = "stop depth", stop.depth.quantity = Quantity::film_thickness, stop.depth.kind = Kind::estimate;
+    // A restorer cuts to the thinnest the film may be, not to what it most likely is.
+    stop.depth.value = share * stop.film.band.low;
+    stop.depth.law = "low end of the band of the film above " + before + share_words;
+    stop.depth.inputs = {{"film above", above_m, Quantity::film_thickness, Kind::estimate, ""}};
+    stops.push_back(std::move(stop));
+  };
+  for (std::size_t i = 0; i < coats.size(); ++i) {
+    if (!(coats[i].left.value > 0)) continue;
+    const bool first_original = !original && coats[i].origin == Origin::original;
+    const bool first_hazard = !hazard && !coats[i].hazard.empty();
+    if (first_hazard) add(coats[i].name, StopFor::hazard);
+    if (first_hazard && above_m <= 0) return stops;  // it lies outermost: nothing deeper may be offered
+    if (first_original && !first_hazard) add(coats[i].name, StopFor::original);
+    if (!first_original && !first_hazard && above_m > 0 && !next) add(coats[i].name, StopFor::next_coat);
+    next = next || above_m > 0, original = original || first_original, hazard = hazard || first_hazard;
+    above_m += coats[i].left.value, variance_m2 += sd_m[i] * sd_m[i];
+  }
+  add("wood", StopFor::wood);
+  return stops;
+}
+
+}  // namespace
+
+ColumnReading column_at(const std::vector<const Film*>& history, const Looking& looking, SurfacePoint point,
+                        const Survey& survey) {
   expects(!history.empty(), "a column is read from at least one state");
   const Body& body = looking.body;
   std::vector<Stack> states;
   for (const Film* film : history) states.push_back(stack_at(*film, body, looking.woods, point));
+  std::optional<Stack> mean;
+  if (survey.mean) mean = stack_at(*survey.mean, body, looking.woods, point);
   const Stack& now = states.back();
   const std::uint32_t corner = nearest_corner(body, point);
 
@@ -78,49 +143,41 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
   reading.colour_bare_wood = colour_of_stack(bare, looking);
   reading.edge_band = near_edge(body, reading.at);
 
-  int protect = -1;  // outermost original coat left: what must not be cut
-  for (std::size_t l = 0; l < now.layers.size(); ++l)
-    if (now.layers[l].provenance.origin == Origin::original && now.layers[l].dry_m > 0) protect = static_cast<int>(l);
-
-  double above_m = 0, above_variance = 0;
+  std::vector<double> sd_m;
   Stack bared = now;
   for (std::size_t l = now.layers.size(); l-- > 0; bared.layers.pop_back()) {
     const Layer& layer = now.layers[l];
-    const double laid = laid_m(states, layer, l), left = layer.thickness_m();
-    if (laid <= 0 && left <= 0) continue;
-    const double taken = std::max(0.0, laid - std::max(0.0, layer.dry_m));
-    const double sd = std::hypot(laid_sd * laid, cut_sd * taken);
+    const Known film = known(states, layer, mean ? &*mean : nullptr, survey);
+    if (film.laid <= 0 && film.left <= 0) continue;
     CoatInColumn coat;
     coat.name = layer.provenance.laid_by;
     coat.material = layer.mixture->name.empty() ? layer.mixture->id : layer.mixture->name;
     coat.origin = layer.provenance.origin;
-    coat.laid =
-        film_figure(coat.name + ", laid", laid, laid_sd * laid,
-                    "most dry film this coat had here in any state so far; band: 1.96 x 10%, ESTIMATE", Kind::estimate);
-    coat.left = film_figure(coat.name + ", left", left, left > 0 ? sd : 0, band_law, Kind::estimate);
-    coat.left.inputs = {
-        {"laid", laid, Quantity::film_thickness, Kind::computed, ""},
-        {"taken", taken, Quantity::film_thickness, Kind::computed, ""},
-        {"solvent still in it", layer.dry_m > 0 ? layer.solvent_m : 0, Quantity::film_thickness, Kind::computed, ""}};
+    if (const auto facts = survey.coats.find(coat.name); facts != survey.coats.end())
+      coat.hazard = facts->second.hazard;
+    coat.laid = film_figure(coat.name + ", laid", film.laid, film.laid_sd,
+                            "most dry film this coat had here in any state so far, or the mean the survey gives; band: "
+                            "1.96 x sqrt((10%)^2 + (the survey's spread)^2), ESTIMATE",
+                            Kind::estimate);
+    coat.left = film_figure(coat.name + ", left", film.left, film.left_sd, band_law, Kind::estimate);
+    coat.left.inputs = {{"laid", film.laid, Quantity::film_thickness, Kind::estimate, ""},
+                        {"taken", film.laid - film.left, Quantity::film_thickness, Kind::computed, ""}};
     coat.melted.name = coat.name + ", melted into the coat above";
     coat.melted.value = layer.melted, coat.melted.quantity = Quantity::fraction;
     coat.melted.law = "share of the coat's dry film that was dissolved into the coat above";
+    coat.wet = layer.dry_m > 0 ? layer.solvent_m / layer.dry_m : 0.0;
     coat.own_colour = own_colour(*layer.mixture, layer.light_lx_s, looking);
     coat.colour_if_bared = colour_of_stack(bared, looking);
-    if (static_cast<int>(l) > protect && left > 0) above_m += left, above_variance += sd * sd;
+    if (film.left > 0 && std::all_of(sd_m.begin(), sd_m.end(), [](double sd) { return sd <= 0; }))
+      reading.wet = coat.wet > wet_share;
+    sd_m.push_back(film.left_sd);
     reading.coats.push_back(std::move(coat));
   }
-  reading.stop_before = protect >= 0 ? now.layers[static_cast<std::size_t>(protect)].provenance.laid_by : "wood";
-  reading.film_above =
-      film_figure("film above " + reading.stop_before, above_m, std::sqrt(above_variance),
-                  "sum of the coats left above " + reading.stop_before + "; band: their bands, independent, ESTIMATE",
-                  Kind::estimate);
-  // A restorer cuts to the thinnest the film may be, not to what it most likely is.
-  reading.stop_depth = reading.film_above;
-  reading.stop_depth.name = "stop depth",
-  reading.stop_depth.law = "low end of the band of the film above " + reading.stop_before;
-  reading.stop_depth.value = reading.film_above.band.low, reading.stop_depth.band = {};
-  reading.stop_depth.inputs = {{"film above", above_m, Quantity::film_thickness, Kind::estimate, ""}};
+  const double share = reading.wet ? 0.0 : reading.edge_band ? edge_share : 1.0;
+  reading.stops = stops_of(reading.coats, sd_m, share,
+                           reading.wet         ? "; nothing, as the outermost coat is still wet"
+                           : reading.edge_band ? "; half of it, as a block takes up to twice as much near an edge"
+                                               : "");
   return reading;
 }
 

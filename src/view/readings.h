@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -95,8 +96,10 @@ std::vector<std::array<std::uint8_t, 3>> vertex_colours(const Film&, const Looki
 struct CoatInColumn {
   std::string name, material;
   Origin origin{};
-  Figure laid, left;    ///< [m]
+  std::string hazard;   ///< why its dust must not be made: "lead"; empty: none known
+  Figure laid, left;    ///< dry film [m]
   Figure melted;        ///< fraction
+  double wet = 0;       ///< solvent over the dry film [1]
   Rgb own_colour;       ///< thick, by itself
   Rgb colour_if_bared;  ///< what shows if everything above it is gone
 };
@@ -105,12 +108,34 @@ void describe(V& v, CoatInColumn& c) {
   v(member("name", "coat of the job, or step that laid it"), c.name);
   v(member("material", "what it is made of"), c.material);
   v(member("origin", "original, later or this plan"), c.origin);
-  v(member("laid", "film laid"), c.laid);
-  v(member("left", "film left"), c.left);
+  v(member("hazard", "why its dust must not be made; empty: nothing known against it"), c.hazard);
+  v(member("laid", "dry film laid"), c.laid);
+  v(member("left", "dry film left"), c.left);
   v(member("melted", "share melted into the coat above"), c.melted);
+  v(member("wet_pct", "solvent still in it, over its dry film", unit::pct), c.wet);
   v(member("own_colour", "thick, by itself"), c.own_colour);
   v(member("colour_if_bared", "what shows when all above it is gone"), c.colour_if_bared);
 }
+
+/// Why a cut must stop.
+enum class StopFor { next_coat, original, hazard, wood };
+constexpr auto words(const StopFor*) { return std::array{"next_coat", "original", "hazard", "wood"}; }
+
+/// One thing a cut at this place comes to, from the air side.
+struct Stop {
+  std::string before;  ///< coat, or "wood"
+  StopFor why{};
+  Figure film;   ///< dry film above it
+  Figure depth;  ///< thin end of that film's band: how deep a cut may go; half of it near an edge
+};
+template <class V>
+void describe(V& v, Stop& s) {
+  v(member("before", "coat it keeps, or wood"), s.before);
+  v(member("why", "why a cut must stop before it"), s.why);
+  v(member("film", "dry film above it"), s.film);
+  v(member("depth", "how deep a cut may go: the low end of that film's band, half of it near an edge"), s.depth);
+}
+
 struct ColumnReading {
   Vec3 at;
   std::vector<std::string> regions;
@@ -118,9 +143,8 @@ struct ColumnReading {
   Masking masking{};
   Rgb colour_now, colour_bare_wood;
   std::vector<CoatInColumn> coats;  ///< air side first
-  Figure film_above;                ///< what lies above the next thing that must not be cut [m]
-  Figure stop_depth;                ///< low end of film_above's band: a cut this deep stays above it, 97.5 in 100
-  std::string stop_before;          ///< the coat (or wood) the stop protects
+  std::vector<Stop> stops;          ///< nearest first; nothing below a hazard that lies outermost
+  bool wet = false;                 ///< too much solvent in the outermost coat to cut at all; every depth is 0
   bool edge_band = false;           ///< within reach of an edge, where a block cuts more
 };
 template <class V>
@@ -132,12 +156,23 @@ void describe(V& v, ColumnReading& c) {
   v(member("colour_now", "what shows now"), c.colour_now);
   v(member("colour_bare_wood", "what shows when every coat is gone"), c.colour_bare_wood);
   v(member("coats", "air side first"), c.coats);
-  v(member("film_above", "film above what the stop protects"), c.film_above);
-  v(member("stop_depth", "how deep a cut may go here: the low end of that film's band"), c.stop_depth);
-  v(member("stop_before", "coat or wood that the stop protects"), c.stop_before);
+  v(member("stops", "what a cut comes to, nearest first"), c.stops);
+  v(member("wet", "too much solvent in the outermost coat to cut at all"), c.wet);
   v(member("edge_band", "near an edge, where a block cuts more"), c.edge_band);
 }
-/// `laid` thickness is looked up in `history`, the films of the run so far (last one is now).
-ColumnReading column_at(const std::vector<const Film*>& history, const Looking&, SurfacePoint);
+
+/// What is known of the coats beside the film itself.
+struct CoatFacts {
+  double spread_share = 0;  ///< of a coat found: one standard deviation over its zone, over its mean
+  std::string hazard;
+};
+struct Survey {
+  const Film* mean = nullptr;  ///< the film as found, without its unevenness; nullptr: no coat was found
+  std::map<std::string, CoatFacts> coats;
+};
+
+/// The coats at one place. What was laid is looked up in `history`, the films of the run so far (last one is now). A
+/// coat found has its surveyed mean here, not the drawn unevenness of the film, and the survey's spread as its band.
+ColumnReading column_at(const std::vector<const Film*>& history, const Looking&, SurfacePoint, const Survey& = {});
 
 }  // namespace witnessline

@@ -10,7 +10,7 @@
 namespace witnessline {
 namespace {
 
-constexpr double width = 748, left = 74, right = 300, top = 56, wood_height = 74;
+constexpr double width = 748, left = 74, right = 300, top = 72, wood_height = 74;
 constexpr double label_x = 346, label_height = 34;
 constexpr int label_letters = 46;
 
@@ -32,6 +32,15 @@ std::string film_words(const CoatInColumn& coat, BenchUnits units) {
   if (std::isfinite(coat.left.band.low))
     text += fmt::format(" ({} to {})", say(coat.left.band.low), say(coat.left.band.high));
   return text + " \u2014 " + origin_words(coat.origin);
+}
+
+/// What a person cutting here must know, in one line.
+std::string stop_words(const ColumnReading& column) {
+  if (column.wet) return "; still wet: do not cut";
+  std::string text;
+  for (const CoatInColumn& coat : column.coats)
+    if (!coat.hazard.empty() && coat.left.value > 0) text += fmt::format("; {}: {}", coat.name, coat.hazard);
+  return text;
 }
 
 }  // namespace
@@ -84,6 +93,9 @@ std::string section_svg(const ColumnReading& column, BenchUnits units) {
   svg += fmt::format("<text x=\"{}\" y=\"40\" fill=\"#55534e\">all coats together {}{}</text>", left - 16,
                      typeset(total_m, Quantity::film_thickness, units),
                      column.edge_band ? "; near an edge, where a block cuts more" : "");
+  if (const std::string told = stop_words(column); !told.empty())
+    svg += fmt::format("<text x=\"{}\" y=\"58\" font-weight=\"bold\" fill=\"#b3261e\">{}</text>", left - 16,
+                       escaped(shortened(told.substr(2), 96)));
   // Wood with its grain, as deep as the labels need.
   svg += fmt::format("<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{:.1f}\" fill=\"{}\"/>", left, wood_y, right - left,
                      wood_bottom - wood_y, hex(column.colour_bare_wood));
@@ -107,8 +119,9 @@ std::string section_svg(const ColumnReading& column, BenchUnits units) {
                        label_x, middles[i] + 12, is_wood ? "wood" : escaped(film_words(column.coats[i], units)));
   }
 
-  if (total_m > 0 && std::isfinite(column.stop_depth.value)) {
-    const double stop_y = std::min(wood_y, top + column.stop_depth.value * px_per_m);
+  if (total_m > 0 && !column.stops.empty()) {
+    const double stop_m = column.stops.front().depth.value;
+    const double stop_y = std::min(wood_y, top + stop_m * px_per_m);
     svg +=
         fmt::format("<line x1=\"{}\" y1=\"{:.1f}\" x2=\"{}\" y2=\"{:.1f}\" stroke=\"#b3261e\" stroke-width=\"2.4\"/>",
                     left - 24, stop_y, right + 2, stop_y);
@@ -116,7 +129,7 @@ std::string section_svg(const ColumnReading& column, BenchUnits units) {
         fmt::format("<text x=\"{}\" y=\"{:.1f}\" text-anchor=\"end\" font-weight=\"bold\" fill=\"#b3261e\">STOP</text>",
                     left - 26, stop_y - 2);
     svg += fmt::format("<text x=\"{}\" y=\"{:.1f}\" text-anchor=\"end\" font-size=\"11\" fill=\"#b3261e\">{}</text>",
-                       left - 26, stop_y + 11, typeset(column.stop_depth.value, Quantity::film_thickness, units));
+                       left - 26, stop_y + 11, typeset(stop_m, Quantity::film_thickness, units));
   }
   if (total_m > 0) {
     const double bar_m = round_length(0.45 * total_m, units, Quantity::film_thickness);

@@ -27,7 +27,7 @@ export function slabs_of(column: ColumnReading, height: number): Slab[] {
 
 /** How far down the drawing the stop lies; null: not known. */
 export function stop_line(column: ColumnReading, height: number): number | null {
-  const depth = column.stop_depth.value;
+  const depth = column.stops[0]?.depth.value ?? null;
   if (depth === null || !Number.isFinite(depth)) return null;
   const total = column.coats.reduce((sum, coat) => sum + thickness(coat.left.value), 0);
   if (total <= 0) return 0;
@@ -36,10 +36,10 @@ export function stop_line(column: ColumnReading, height: number): number | null 
 
 /** Row before which the stop stands: the coat it protects, or the wood row at the end; -1: no such coat. */
 export function stop_row(column: ColumnReading): number {
-  if (column.stop_before === '') return -1;
-  const row = column.coats.findIndex((coat) => coat.name === column.stop_before);
-  if (row >= 0) return row;
-  return column.stop_before === 'wood' || column.stop_before === column.wood ? column.coats.length : -1;
+  const before = column.stops[0]?.before;
+  if (before === undefined) return -1;
+  const row = column.coats.findIndex((coat) => coat.name === before);
+  return row >= 0 ? row : before === 'wood' ? column.coats.length : -1;
 }
 
 const thickness = (value: number | null) => (value !== null && value > 0 ? value : 0);

@@ -61,7 +61,8 @@ ColumnReading crowded_column() {
     coat.own_colour = {0.5, 0.3, 0.1};
     c.coats.push_back(coat);
   }
-  c.stop_depth.value = 5e-6, c.stop_before = "wood";
+  c.stops = {{"wood", StopFor::wood, {}, {}}};
+  c.stops.front().depth.value = 5e-6;
   return c;
 }
 

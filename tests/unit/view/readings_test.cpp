@@ -123,7 +123,14 @@ TEST(Colour, MeanOfAPlaceIsTheColumnsColour) {
   EXPECT_EQ(again->mean.at, reading->mean.at);
 }
 
-TEST(Column, SaysWhereToStop) {
+/// The stop of one kind; every depth is the thin end of the film above it.
+const Stop* stop_for(const ColumnReading& c, StopFor why) {
+  for (const Stop& stop : c.stops)
+    if (stop.why == why) return &stop;
+  return nullptr;
+}
+
+TEST(Column, StopsBeforeTheNextCoatThenOriginalThenWood) {
   Scenario s(flat_sheet(10, 10, 1e-3));
   add_layer(s.film, "clear", "old varnish", Origin::original, [](std::size_t) { return 30e-6; });
   add_layer(s.film, "opaque", "house paint", Origin::later, [](std::size_t) { return 60e-6; });
@@ -137,15 +144,75 @@ TEST(Column, SaysWhereToStop) {
   EXPECT_EQ(c.coats[0].name, "new clear");
   EXPECT_NEAR(c.coats[0].laid.value, 50e-6, 1e-10);
   EXPECT_NEAR(c.coats[0].left.value, 20e-6, 1e-10);
-  EXPECT_LT(c.coats[0].left.band.low, 20e-6);
-  EXPECT_GT(c.coats[0].left.band.high, 20e-6);
-  EXPECT_EQ(c.stop_before, "old varnish");
-  EXPECT_NEAR(c.film_above.value, 80e-6, 1e-10);
-  EXPECT_NEAR(c.stop_depth.value, c.film_above.band.low, 1e-12);
-  EXPECT_LT(c.stop_depth.value, 80e-6);
-  EXPECT_EQ(c.stop_depth.kind, Kind::estimate);
   EXPECT_FALSE(c.edge_band);
+  EXPECT_FALSE(c.wet);
   EXPECT_GT(c.colour_bare_wood.r, c.coats[1].colour_if_bared.r);
+
+  ASSERT_EQ(c.stops.size(), 3u);
+  EXPECT_EQ(c.stops[0].before, "house paint");
+  EXPECT_EQ(c.stops[0].why, StopFor::next_coat);
+  EXPECT_EQ(c.stops[1].before, "old varnish");
+  EXPECT_EQ(c.stops[1].why, StopFor::original);
+  EXPECT_EQ(c.stops[2].before, "wood");
+  // 20 um of 50 left: sd = sqrt((10% of 50)^2 + (25% of 30)^2); the house paint adds 10% of 60.
+  const double sd = std::hypot(5e-6, 7.5e-6);
+  EXPECT_NEAR(c.stops[0].depth.value, 20e-6 - 1.96 * sd, 1e-9);
+  EXPECT_NEAR(c.stops[1].depth.value, 80e-6 - 1.96 * std::hypot(sd, 6e-6), 1e-9);
+  EXPECT_EQ(c.stops[0].depth.kind, Kind::estimate);
+}
+
+TEST(Column, NothingIsCutOfAHazardOrAnOriginalThatLiesOutermost) {
+  Scenario s(flat_sheet(10, 10, 1e-3));
+  add_layer(s.film, "clear", "old varnish", Origin::original, [](std::size_t) { return 30e-6; });
+  EXPECT_EQ(column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f}).stops.front().depth.value, 0);
+  add_layer(s.film, "opaque", "house paint", Origin::later, [](std::size_t) { return 60e-6; });
+  const Survey survey{nullptr, {{"house paint", {0.0, "lead"}}}};
+  const ColumnReading c = column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f}, survey);
+  EXPECT_EQ(c.coats.front().hazard, "lead");
+  ASSERT_EQ(c.stops.size(), 1u);
+  EXPECT_EQ(c.stops.front().why, StopFor::hazard);
+  EXPECT_EQ(c.stops.front().before, "house paint");
+  EXPECT_EQ(c.stops.front().depth.value, 0);
+  add_layer(s.film, "clear", "new clear", Origin::this_plan, [](std::size_t) { return 50e-6; });
+  const ColumnReading over = column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f}, survey);
+  ASSERT_NE(stop_for(over, StopFor::hazard), nullptr);
+  EXPECT_LT(stop_for(over, StopFor::hazard)->depth.value, 50e-6);
+  EXPECT_GT(stop_for(over, StopFor::hazard)->depth.value, 0);
+}
+
+// What lies under a finger is known no better than the survey knows the zone, whatever unevenness was drawn.
+TEST(Column, ACoatFoundHasTheSurveysMeanAndSpread) {
+  double first = 0;
+  for (const double drawn_m : {40e-6, 170e-6}) {
+    Scenario s(flat_sheet(10, 10, 1e-3));
+    add_layer(s.film, "clear", "overcoat", Origin::later, [](std::size_t) { return 95e-6; });
+    const Film mean = s.film;
+    std::vector<float> uneven(s.film.size(), static_cast<float>(drawn_m));
+    s.film.layers[0].dry_m.write(0, uneven.data());
+    const Film before = s.film;
+    std::vector<float> cut(s.film.size(), static_cast<float>(drawn_m - 20e-6));
+    s.film.layers[0].dry_m.write(0, cut.data());
+    const ColumnReading c =
+        column_at({&before, &s.film}, s.looking(), {7, 0.3f, 0.3f}, {&mean, {{"overcoat", {30.0 / 95.0, ""}}}});
+    EXPECT_NEAR(c.coats[0].left.value, 75e-6, 1e-9);
+    const double sd = std::hypot(std::hypot(9.5e-6, 30e-6), 5e-6);
+    EXPECT_NEAR(c.stops.front().depth.value, 75e-6 - 1.96 * sd, 1e-9);
+    if (first == 0) first = c.stops.front().depth.value;
+    EXPECT_NEAR(c.stops.front().depth.value, first, 1e-9);
+  }
+}
+
+TEST(Column, SolventIsNoFilmToCut) {
+  Scenario s(flat_sheet(10, 10, 1e-3));
+  add_layer(s.film, "clear", "new clear", Origin::this_plan, [](std::size_t) { return 50e-6; });
+  const double dry = column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f}).stops.front().depth.value;
+  std::vector<float> solvent(s.film.size(), 100e-6f);
+  s.film.layers[0].solvent_m.write(0, solvent.data());
+  const ColumnReading wet = column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f});
+  EXPECT_TRUE(wet.wet);
+  EXPECT_NEAR(wet.coats[0].left.value, 50e-6, 1e-10);
+  EXPECT_EQ(wet.stops.front().depth.value, 0);
+  EXPECT_GT(dry, 0);
 }
 
 }  // namespace

@@ -751,16 +751,33 @@ export interface CoatInColumn {
   material: string;
   /** original, later or this plan */
   origin: Origin;
-  /** film laid */
+  /** why its dust must not be made; empty: nothing known against it */
+  hazard: string;
+  /** dry film laid */
   laid: Figure;
-  /** film left */
+  /** dry film left */
   left: Figure;
   /** share melted into the coat above */
   melted: Figure;
+  /** solvent still in it, over its dry film [pct] */
+  wet_pct: number;
   /** thick, by itself */
   own_colour: Rgb;
   /** what shows when all above it is gone */
   colour_if_bared: Rgb;
+}
+
+export type StopFor = "next_coat" | "original" | "hazard" | "wood";
+
+export interface Stop {
+  /** coat it keeps, or wood */
+  before: string;
+  /** why a cut must stop before it */
+  why: StopFor;
+  /** dry film above it */
+  film: Figure;
+  /** how deep a cut may go: the low end of that film's band, half of it near an edge */
+  depth: Figure;
 }
 
 export interface ColumnReading {
@@ -778,12 +795,10 @@ export interface ColumnReading {
   colour_bare_wood: Rgb;
   /** air side first */
   coats: CoatInColumn[];
-  /** film above what the stop protects */
-  film_above: Figure;
-  /** how deep a cut may go here: the low end of that film's band */
-  stop_depth: Figure;
-  /** coat or wood that the stop protects */
-  stop_before: string;
+  /** what a cut comes to, nearest first */
+  stops: Stop[];
+  /** too much solvent in the outermost coat to cut at all */
+  wet: boolean;
   /** near an edge, where a block cuts more */
   edge_band: boolean;
 }
