@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include "app/files.h"
+
 namespace witnessline {
 namespace {
 
@@ -80,6 +82,15 @@ TEST(Verb, FilesOutsideTheFolderAreRefused) {
                                  std::string(PROJECT_FOLDER) + "/tests/unit/app", BenchUnits::metric);
   ASSERT_FALSE(answered);
   EXPECT_NE(answered.errors().front().what.find("outside"), std::string::npos);
+}
+
+TEST(Verb, GeneratedFilesAreFresh) {
+  for (const auto& [file, fresh] :
+       {std::pair{"web/src/generated/types.ts", verb_typescript_types()}, {"docs/verb_keys.md", verb_key_tables()}}) {
+    const auto kept = read_file(std::string(PROJECT_FOLDER) + "/" + file);
+    ASSERT_TRUE(kept);
+    EXPECT_TRUE(*kept == fresh) << file << " is stale; run build/release/write_generated . and commit";
+  }
 }
 
 TEST(Verb, EveryVerbAnswersItsExample) {

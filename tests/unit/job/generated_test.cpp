@@ -11,10 +11,6 @@ constexpr const char* mend = "is stale; run build/release/write_generated . , lo
 
 TEST(Generated, SchemaIsFresh) { EXPECT_EQ(text_of("data/schema/job.schema.json"), job_schema_json()) << mend; }
 
-TEST(Generated, TypesOfThePageAreFresh) {
-  EXPECT_EQ(text_of("web/src/generated/types.ts"), verb_typescript_types()) << mend;
-}
-
 TEST(Generated, KeyTablesOfTheDocumentationAreFresh) {
   EXPECT_EQ(text_of("docs/job_keys.md"), job_key_tables()) << mend;
 }
