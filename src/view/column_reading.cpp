@@ -12,7 +12,7 @@ constexpr double laid_sd = 0.10;  // ESTIMATE: one sd of a coat's thickness at a
 constexpr double cut_sd = 0.25;   // ESTIMATE: one sd of what a hand took at a point about what the plan says it took
 constexpr double edge_reach_m = 4e-3;  // ESTIMATE: how far from an edge a block or buff still cuts more
 constexpr double edge_share = 0.5;     // ESTIMATE: a block takes up to twice as much there as on the flat
-constexpr double wet_share = 0.05;     // ESTIMATE: solvent over dry film above which paper tears and clogs
+constexpr double wet_limit = 0.05;     // ESTIMATE: solvent over dry film above which paper tears and clogs
 
 const std::string band_law =
     "dry film at this place; band: 1.96 x sqrt((10% of what was laid)^2 + (spread the survey gives)^2 + "
@@ -165,11 +165,11 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
     coat.melted.name = coat.name + ", melted into the coat above";
     coat.melted.value = layer.melted, coat.melted.quantity = Quantity::fraction;
     coat.melted.law = "share of the coat's dry film that was dissolved into the coat above";
-    coat.wet = layer.dry_m > 0 ? layer.solvent_m / layer.dry_m : 0.0;
+    coat.wet_share = layer.dry_m > 0 ? layer.solvent_m / layer.dry_m : 0.0;
     coat.own_colour = own_colour(*layer.mixture, layer.light_lx_s, looking);
     coat.colour_if_bared = colour_of_stack(bared, looking);
     if (film.left > 0 && std::all_of(sd_m.begin(), sd_m.end(), [](double sd) { return sd <= 0; }))
-      reading.wet = coat.wet > wet_share;
+      reading.wet = coat.wet_share > wet_limit;
     sd_m.push_back(film.left_sd);
     reading.coats.push_back(std::move(coat));
   }

@@ -96,12 +96,12 @@ std::vector<std::array<std::uint8_t, 3>> vertex_colours(const Film&, const Looki
 struct CoatInColumn {
   std::string name, material;
   Origin origin{};
-  std::string hazard;   ///< why its dust must not be made: "lead"; empty: none known
-  Figure laid, left;    ///< dry film [m]
-  Figure melted;        ///< fraction
-  double wet = 0;       ///< solvent over the dry film [1]
-  Rgb own_colour;       ///< thick, by itself
-  Rgb colour_if_bared;  ///< what shows if everything above it is gone
+  std::string hazard;    ///< why its dust must not be made: "lead"; empty: none known
+  Figure laid, left;     ///< dry film [m]
+  Figure melted;         ///< fraction
+  double wet_share = 0;  ///< solvent over the dry film [1]
+  Rgb own_colour;        ///< thick, by itself
+  Rgb colour_if_bared;   ///< what shows if everything above it is gone
 };
 template <class V>
 void describe(V& v, CoatInColumn& c) {
@@ -112,7 +112,7 @@ void describe(V& v, CoatInColumn& c) {
   v(member("laid", "dry film laid"), c.laid);
   v(member("left", "dry film left"), c.left);
   v(member("melted", "share melted into the coat above"), c.melted);
-  v(member("wet_pct", "solvent still in it, over its dry film", unit::pct), c.wet);
+  v(member("wet_pct", "solvent still in it, over its dry film", unit::pct), c.wet_share);
   v(member("own_colour", "thick, by itself"), c.own_colour);
   v(member("colour_if_bared", "what shows when all above it is gone"), c.colour_if_bared);
 }
