@@ -7,6 +7,7 @@
 #include <cerrno>
 #include <cstring>
 #include <fstream>
+#include <set>
 #include <sstream>
 
 namespace witnessline {
@@ -45,9 +46,28 @@ Result<Done> write_through(const fs::path& path, const std::string& bytes) {
   return Done{};
 }
 
-bool ours_or_empty(const fs::path& folder) {
-  std::error_code ignored;
-  return fs::exists(folder / folder_mark, ignored) || fs::is_empty(folder, ignored);
+constexpr const char* mark_head = "Made by witnessline; these files are replaced together at the next run:";
+
+/// The mark lists what was written, so that a file somebody put beside it is found.
+std::string mark_of(const std::map<std::string, std::string>& files) {
+  std::string text = std::string(mark_head) + "\n";
+  for (const auto& [name, bytes] : files) text += name + "\n";
+  return text;
+}
+
+/// A file of the folder that this program did not write, or ""; a folder without a mark is somebody's own.
+std::string not_ours(const fs::path& folder) {
+  std::set<std::string> written{folder_mark};
+  std::ifstream mark(folder / folder_mark);
+  std::string line;
+  std::getline(mark, line);
+  while (std::getline(mark, line)) written.insert(line);
+  std::error_code error;
+  for (auto at = fs::recursive_directory_iterator(folder, error); !error && at != fs::end(at); at.increment(error)) {
+    const std::string name = at->path().lexically_relative(folder).generic_string();
+    if (!at->is_directory() && !written.count(name)) return name;
+  }
+  return error ? error.message() : "";
 }
 
 }  // namespace
@@ -85,11 +105,14 @@ Result<Done> write_new_file(const fs::path& path, const std::string& bytes) {
 Result<Done> replace_folder(const fs::path& given, const std::map<std::string, std::string>& files) {
   std::error_code error;
   const fs::path folder = fs::absolute(given, error).lexically_normal();
-  if (fs::exists(folder, error) && (!fs::is_directory(folder, error) || !ours_or_empty(folder)))
-    return Error{"this is not a folder written by this program, so it is left alone",
+  const bool there = fs::exists(folder, error);
+  if (there && !fs::is_directory(folder, error))
+    return Error{"this is a file, not a folder", {folder.string(), 0, 0, ""}, "a folder", "choose another with --out"};
+  if (const std::string other = there ? not_ours(folder) : ""; !other.empty())
+    return Error{fmt::format("the folder holds '{}', which this program did not write, so it is left alone", other),
                  {folder.string(), 0, 0, ""},
                  "a new, empty or earlier outcome folder",
-                 "choose another folder with --out"};
+                 "move that file away, or choose another folder with --out"};
   std::string name = folder.string();
   while (name.size() > 1 && name.back() == '/') name.pop_back();
   const fs::path partial = name + fmt::format(".partial-{}", ::getpid());
@@ -104,8 +127,7 @@ Result<Done> replace_folder(const fs::path& given, const std::map<std::string, s
                  {partial.string(), 0, 0, ""},
                  "",
                  "check its permissions"};
-  if (auto marked = write_through(partial / folder_mark, "Made by witnessline; replaced whole at the next run.\n");
-      !marked)
+  if (auto marked = write_through(partial / folder_mark, mark_of(files)); !marked)
     return give_up(marked.errors().front());
   for (const auto& [relative, bytes] : files) {
     fs::create_directories((partial / relative).parent_path(), error);

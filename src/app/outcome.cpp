@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "app/work.h"
 
@@ -84,6 +85,7 @@ std::vector<MaterialUse> uses(const std::vector<Used>& used, const Job& job, con
     if (on_shelf != job.shelf.end()) {
       row.left_on_shelf = total("left on the shelf", on_shelf->volume_m3 - u.volume_m3, Quantity::film_volume,
                                 "volume on the shelf - volume used", Kind::estimate);
+      if (on_shelf->irreplaceable && u.volume_m3 > 0) row.irreplaceable = true;
       row.left_on_shelf.inputs = {input("on the shelf", on_shelf->volume_m3, Quantity::film_volume, Kind::measured)};
     }
     rows.push_back(std::move(row));
@@ -116,11 +118,15 @@ Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job,
   const double work = hands_on_s / 3600.0 * job.shop.rate_per_h;
   if (!unpriced.empty())
     notes.push_back(
-        {Severity::information, "The shelf gives no price for " + unpriced + "; the cost leaves it out.", "cost"});
+        {Severity::information,
+         "The shelf gives no price for " + unpriced + "; the cost leaves it out and is at least what is shown.",
+         "cost"});
   if (job.shop.rate_per_h == 0)
     notes.push_back({Severity::information, "The shop gives no hourly rate; the cost is material only.", "cost"});
-  Figure f = total("cost", materials + work, Quantity::money,
-                   "sum of volume x price per litre + hours at the bench x hourly rate", Kind::estimate);
+  const bool nothing_priced = materials + work <= 0;
+  Figure f =
+      total("cost", nothing_priced ? std::numeric_limits<double>::quiet_NaN() : materials + work, Quantity::money,
+            "sum of volume x price per litre + hours at the bench x hourly rate", Kind::estimate);
   f.inputs = {input("material", materials, Quantity::money, Kind::estimate),
               input("work", work, Quantity::money, Kind::estimate)};
   return f;
@@ -145,8 +151,9 @@ Result<std::vector<ColourReading>> colours_of(const Film& film, const Job& job, 
 Figure difference(const ColourReading& area, const Lab& target, const Job& job) {
   const auto lamp = std::find(all_lamps.begin(), all_lamps.end(), job.target.lamp) - all_lamps.begin();
   const Lab now = area.lab[static_cast<std::size_t>(lamp)];
-  Figure f = total("colour difference to the target", delta_e_2000(now, target), Quantity::colour_difference,
-                   "CIEDE2000 of the area's mean reflectance against the target", Kind::computed);
+  Figure f =
+      total("colour difference to the target", delta_e_2000(now, target), Quantity::colour_difference,
+            "CIEDE2000 of the area's mean reflectance against the target", Kind::estimate);  // as the spectra are
   f.source = "sharma2005";
   f.inputs = {input("L* now", now.l, Quantity::ratio, Kind::computed),
               input("a* now", now.a, Quantity::ratio, Kind::computed),
@@ -251,6 +258,12 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
   out.used = uses(used, job, library);
   if (!std::isfinite(out.kept_fraction.value))
     out.notes.push_back({Severity::information, "No original finish was found on this body, so none can be kept.", ""});
+  for (const MaterialUse& use : out.used)
+    if (use.irreplaceable)
+      out.notes.push_back({Severity::caution,
+                           fmt::format("The plan uses {} of {}, of which there will never be more.",
+                                       show(use.volume.value, Quantity::film_volume), use.name),
+                           use.material});
   for (const MaterialUse& use : out.used)
     if (use.left_on_shelf.value < 0)
       out.notes.push_back({Severity::caution,

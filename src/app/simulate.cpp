@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <cmath>
 #include <cstdlib>
 #include <filesystem>
 
@@ -67,6 +68,23 @@ Result<Opened> open(const std::string& job_path) {
   auto bytes = read_body_file(*job, job_path);
   if (!bytes) return bytes.errors();
   return Opened{std::move(*job), std::move(*library), std::move(*bytes)};
+}
+
+/// A film read thicker than all coats of the job together says that a coat is missing or the survey is wrong.
+void hold_readings_to_coats(const Job& job, std::vector<Note>& notes) {
+  double all_m = 0, variance_m2 = 0;
+  for (const ExistingCoat& coat : job.coats)
+    all_m += coat.thickness_m,
+        variance_m2 += coat.spread_m * coat.spread_m + 0.01 * coat.thickness_m * coat.thickness_m;
+  const double most_m = all_m + 3 * std::sqrt(variance_m2);
+  for (const ReadingRecord& reading : job.readings)
+    if (reading.film_m && *reading.film_m > most_m)
+      notes.push_back({Severity::caution,
+                       fmt::format("'{}' read {} of film; all coats of the job together come to {}. A coat is missing, "
+                                   "or one is thicker than the survey says.",
+                                   reading.name, show(*reading.film_m, Quantity::film_thickness),
+                                   show(all_m, Quantity::film_thickness)),
+                       "readings"});
 }
 
 /// What is known of every coat beside its film: the spread the survey gives, and what its dust would hold.
@@ -138,6 +156,7 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
   Outcome outcome;
   outcome.job = job.id, outcome.title = job.title, outcome.invented = job.invented;
   outcome.notes = built->notes;
+  hold_readings_to_coats(job, outcome.notes);
   const Looking looking{built->body, bench.woods, palette, Lamp::D65, job.target.observer};
   for (std::size_t p = 0; p < job.plans.size(); ++p) {
     const Plan& plan = job.plans[p];

@@ -5,6 +5,7 @@
 #include <unordered_map>
 
 #include "base/random.h"
+#include "bench/laws.h"
 
 namespace witnessline {
 
@@ -16,6 +17,8 @@ constexpr double transfer_sd = 0.12;
 constexpr double cut_depth_sd = 0.25;
 constexpr double collateral_sd = 0.50;
 constexpr double coat_mean_sd = 0.10;  // of a surveyed coat's mean thickness when few spots were read
+constexpr double keying_sd = 0.35;     // P220 takes 10 to 25 um where nobody says how deep (common practice)
+constexpr double hours_log_sd = 0.35;  // of the time one kind of step takes: half to twice, 95 in 100
 
 double spread(Key key, double sd) { return std::clamp(1.0 + sd * normal(key), 0.2, 3.0); }
 
@@ -31,7 +34,8 @@ void vary(Lift& s, Key k) { s.collateral_m *= spread(k.with("collateral"), colla
 void vary(Buff& s, Key k) { s.depth_m *= spread(k.with("depth"), cut_depth_sd); }
 void vary(Wear& s, Key k) { s.depth_m *= spread(k.with("depth"), cut_depth_sd); }
 void vary(Sand& s, Key k) {
-  if (s.depth_m) *s.depth_m *= spread(k.with("depth"), cut_depth_sd);
+  const double sd = s.depth_m ? cut_depth_sd : keying_sd;
+  s.depth_m = s.depth_m.value_or(keying_depth_m(s.grit)) * spread(k.with("depth"), sd);
 }
 template <class Other>
 void vary(Other&, Key) {}
@@ -42,13 +46,19 @@ std::unordered_map<std::string, double> values_of(PlanOutcome& outcome) {
   return values;
 }
 
+/// One more run; `draw` below zero: as the job says. A draw has its own unevenness and its own hours a kind of step.
 std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::vector<ExistingCoat>& coats,
-                                 const Library& library, const Body& body) {
-  const Bench bench = bench_of(job, body, library);
+                                 const Library& library, const Body& body, int draw) {
+  Bench bench = bench_of(job, body, library);
+  bench.seed += static_cast<std::uint64_t>(draw + 1);
   const Result<Film> before = existing_film(coats, bench, job.grime_kg_m2);
   if (!before) return std::nullopt;
-  const Result<Run> run = witnessline::run(plan, *before, bench);
+  Result<Run> run = witnessline::run(plan, *before, bench);
   if (!run) return std::nullopt;
+  for (StepResult& step : run->steps)
+    if (draw >= 0)
+      step.hands_on_s *= std::exp(
+          hours_log_sd * normal(Key{job.seed}.with("hours").with(static_cast<std::uint64_t>(draw)).with(step.word)));
   const Palette palette(library);
   auto outcome = outcome_of(plan, *run, job, library, {body, bench.woods, palette, Lamp::D65, job.target.observer},
                             ColoursRead::target_only);
@@ -76,13 +86,13 @@ std::vector<ExistingCoat> drawn(const std::vector<ExistingCoat>& coats, std::uin
 }
 
 void add_bands(PlanOutcome& outcome, const Plan& plan, const Job& job, const Library& library, const Body& coarse) {
-  std::optional<PlanOutcome> middle = rerun(plan, job, job.coats, library, coarse);
+  std::optional<PlanOutcome> middle = rerun(plan, job, job.coats, library, coarse, -1);
   if (!middle) return;
   const auto nominal = values_of(*middle);
   std::unordered_map<std::string, std::vector<double>> moved;
   for (int i = 0; i < band_draws; ++i) {
     auto other = rerun(drawn(plan, job.seed, i), job, drawn(job.coats, job.seed, i),
-                       library.draw(job.seed, static_cast<std::uint64_t>(i)), coarse);
+                       library.draw(job.seed, static_cast<std::uint64_t>(i)), coarse, i);
     if (!other) continue;
     for (const auto& [path, value] : values_of(*other)) {
       const auto at = nominal.find(path);

@@ -94,6 +94,16 @@ Result<StepResult> work(const Lift& step, Doing& doing) {
     return doing.error(fmt::format("there is none of '{}' left here to lift", step.coat), "where",
                        "a place where that coat still is", "check the zone of the coat and the steps before");
   doing.keep(books, floor);
+  double covered_m2 = 0, residue_m2 = 0;
+  for (std::size_t v = 0; v < doing.body.size(); ++v)
+    if (reach->asked[v] > 0 && doing.film().layers[*coat].dry_m[v] > 0)
+      (reach->open[v] > 0 ? residue_m2 : covered_m2) += static_cast<double>(areas[v]);
+  if (covered_m2 > 0)
+    doing.note(Severity::information,
+               fmt::format("'{}' stays on {} under tape and plugs", step.coat, area_text(covered_m2)));
+  if (residue_m2 > 0)
+    doing.note(Severity::information, fmt::format("'{}' stays on {} as residue or where the edge of the work fades out",
+                                                  step.coat, area_text(residue_m2)));
   doing.warn_of_dust(books, *paints, reach->open);
   if (lost_originals > 0) doing.note(Severity::caution, fmt::format("original finish comes off with '{}'", step.coat));
   if (solvent) {

@@ -12,6 +12,7 @@ namespace witnessline {
 struct MaterialUse {
   std::string material, name;
   Figure volume, mass, left_on_shelf;
+  bool irreplaceable = false;
 };
 template <class V>
 void describe(V& v, MaterialUse& m) {
@@ -20,6 +21,7 @@ void describe(V& v, MaterialUse& m) {
   v(member("volume", "liquid used"), m.volume);
   v(member("mass", "mass used"), m.mass);
   v(member("left_on_shelf", "what is left of it"), m.left_on_shelf);
+  v(member("irreplaceable", "there will never be more"), m.irreplaceable);
 }
 
 /// State after one step ("before" is the first).

@@ -77,6 +77,7 @@ class Text {
  private:
   std::string shown(const Figure& f) const { return show(f.value, f.quantity, units_); }
   std::string shown(const std::optional<Figure>& f) const { return f ? shown(*f) : "-"; }
+  std::string with_band(const std::optional<Figure>& f) const { return f ? with_band(*f) : "-"; }
   std::string with_band(const Figure& f) const {
     const std::string band = witnessline::shown(f.value, f.band, f.quantity, units_).band;
     return band.empty() ? shown(f) : shown(f) + " (" + band + ")";
@@ -90,11 +91,19 @@ class Text {
       table.row(std::move(cells));
     };
     const auto figure = [&](const std::string& what, const auto& member) {
-      row(what, [&](const PlanOutcome& p) { return p.runs ? shown(p.*member) : std::string("refused"); });
+      row(what, [&](const PlanOutcome& p) { return p.runs ? with_band(p.*member) : std::string("refused"); });
+    };
+    const auto kept = [&](const std::string& what, const auto& member) {
+      row(what, [&](const PlanOutcome& p) {
+        return p.runs && !p.steps.empty() ? with_band(p.steps.back().kept.*member) : std::string("-");
+      });
     };
     row("Plans side by side", [](const PlanOutcome& p) { return p.id; });
     figure("original finish kept", &PlanOutcome::kept_fraction);
-    figure("original finish touched", &PlanOutcome::touched_fraction);
+    kept("  of it in sight", &KeptReading::visible_area);
+    kept("  of it buried under what hides it", &KeptReading::buried_area);
+    kept("  melted into new finish", &KeptReading::dissolved_volume);
+    figure("original finish cut or melted into", &PlanOutcome::touched_fraction);
     figure("colour from target, Delta E 2000", &PlanOutcome::to_target);
     figure("work", &PlanOutcome::hands_on);
     figure("waiting", &PlanOutcome::waiting);

@@ -80,10 +80,39 @@ std::string shortest(double value, bool point) {
   return text;
 }
 
+namespace {
+
+/// Bytes of the well-formed UTF-8 character that begins `text`; 0: none does (Unicode 15, table 3-7).
+std::size_t character_at(std::string_view text) {
+  const auto at = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u; };
+  const auto rest = [&](std::size_t n) {
+    for (std::size_t i = 1; i <= n; ++i)
+      if (at(i) < 0x80 || at(i) > 0xBF) return std::size_t{0};
+    return n + 1;
+  };
+  const unsigned first = at(0), second = at(1);
+  if (first < 0x80) return 1;
+  if (first >= 0xC2 && first <= 0xDF) return rest(1);
+  if (first >= 0xE0 && first <= 0xEF)
+    return (first == 0xE0 && second < 0xA0) || (first == 0xED && second > 0x9F) ? 0 : rest(2);
+  if (first >= 0xF0 && first <= 0xF4)
+    return (first == 0xF0 && second < 0x90) || (first == 0xF4 && second > 0x8F) ? 0 : rest(3);
+  return 0;
+}
+
+}  // namespace
+
 std::string in_quotes(std::string_view text) {
   std::string out = "\"";
-  for (const char c : text) {
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
     const auto code = static_cast<unsigned char>(c);
+    const std::size_t bytes = character_at(text.substr(i));
+    if (bytes != 1) {  // a whole character of more bytes, or a byte that is none
+      out += bytes == 0 ? std::string("\xEF\xBF\xBD") : std::string(text.substr(i, bytes));
+      i += bytes == 0 ? 0 : bytes - 1;
+      continue;
+    }
     if (c == '"' || c == '\\')
       out += '\\', out += c;
     else if (c == '\n')

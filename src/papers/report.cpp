@@ -51,7 +51,8 @@ const PlanPictures* pictures_of(const ReportPictures& pictures, const std::strin
 
 std::string job_paragraph(const Job& job) {
   const Instrument& i = job.instrument;
-  std::string text = "A " + i.kind;
+  const bool vowel = !i.kind.empty() && std::string("aeiouAEIOU").find(i.kind.front()) != std::string::npos;
+  std::string text = (vowel ? "An " : "A ") + i.kind;
   if (!i.year.empty()) text += " of " + i.year;
   if (!i.maker.empty()) text += " by " + i.maker;
   if (!i.owner.empty()) text += ", which belongs to " + i.owner;
@@ -96,6 +97,14 @@ std::string side_by_side(const Outcome& outcome, const Job& job, Workings& worki
   using P = const PlanOutcome&;
   std::string html = head;
   html += row("Original finish kept", cells([&](P p) { return workings.cite(p.kept_fraction, p.title); }));
+  const auto kept = [&](const char* what, Figure KeptReading::*part) {
+    html += row(what, cells([&](P p) {
+                  return p.steps.empty() ? std::string("-") : workings.cite(p.steps.back().kept.*part, p.title);
+                }));
+  };
+  kept("of it in sight", &KeptReading::visible_area);
+  kept("of it buried under what hides it", &KeptReading::buried_area);
+  kept("melted into new finish", &KeptReading::dissolved_volume);
   html += row("Original finish cut, lifted or melted into",
               cells([&](P p) { return workings.cite(p.touched_fraction, p.title); }));
   html +=

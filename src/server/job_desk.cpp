@@ -22,6 +22,12 @@ fs::file_time_type written_at(const std::string& file) {
   return ignored ? fs::file_time_type{} : time;
 }
 
+/// Of the job file and the body file it names, the time of the one written last.
+fs::file_time_type written_at(const std::string& file, const std::string& body_file) {
+  if (body_file.empty()) return written_at(file);
+  return std::max(written_at(file), written_at((fs::path(file).parent_path() / body_file).string()));
+}
+
 Error program_fault(const std::string& file, const std::string& what) {
   return {fmt::format("the program broke a promise of its own: {}", what),
           {file, 0, 0, ""},
@@ -81,7 +87,7 @@ JobDesk::~JobDesk() {
 void JobDesk::notice_change(Slot& slot) const {
   DeskEntry& entry = slot.entry;
   if (entry.stage == Stage::queued || entry.stage == Stage::working || entry.stage == Stage::unread) return;
-  const bool newer = written_at(entry.file) != slot.read_from;
+  const bool newer = written_at(entry.file, slot.body_file) != slot.read_from;
   if (entry.stage == Stage::ready)
     entry.changed = newer;
   else if (newer)
@@ -156,7 +162,8 @@ void JobDesk::read(Slot& slot, std::unique_lock<std::mutex>& lock) {
   } catch (const std::exception& fault) { errors.push_back(program_fault(file, fault.what())); }
   lock.lock();
   DeskEntry& entry = slot.entry;
-  slot.read_from = written;
+  if (job) slot.body_file = job->body.outline + job->body.mesh;
+  slot.read_from = std::max(written, written_at(file, slot.body_file));
   entry.errors = std::move(errors);
   if (job) {
     entry.title = job->title;
@@ -171,7 +178,7 @@ void JobDesk::read(Slot& slot, std::unique_lock<std::mutex>& lock) {
 
 void JobDesk::simulate_slot(Slot& slot, std::unique_lock<std::mutex>& lock) {
   const std::string file = slot.entry.file;
-  const auto written = written_at(file);
+  const auto written = written_at(file, slot.body_file);
   slot.entry.stage = Stage::working;
   lock.unlock();
   const Progress progress = [&](const std::string& what, double done) {

@@ -47,7 +47,7 @@ void describe(V& v, DeskEntry& e) {
   v(member("what", "what is being done"), e.what);
   v(member("done", "0 to 1"), e.done);
   v(member("version", "how often it was worked out"), e.version);
-  v(member("changed", "the file is newer than what was worked out"), e.changed);
+  v(member("changed", "the job or its body file is newer than what was worked out"), e.changed);
   v(member("errors", "why it was refused"), e.errors);
 }
 
@@ -69,6 +69,7 @@ class JobDesk {
  private:
   struct Slot {
     DeskEntry entry;
+    std::string body_file;  ///< as the job names it; empty until read
     std::filesystem::file_time_type read_from{};
   };
   void work();

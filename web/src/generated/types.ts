@@ -622,6 +622,8 @@ export interface MaterialUse {
   mass: Figure;
   /** what is left of it */
   left_on_shelf: Figure;
+  /** there will never be more */
+  irreplaceable: boolean;
 }
 
 export interface CoatVolumes {
