@@ -160,6 +160,13 @@ TEST_F(BadInput, NothingHalfWritten) {
   EXPECT_EQ(std::distance(fs::directory_iterator(mine), fs::directory_iterator()), 1);
   EXPECT_FALSE(write_outcome(*worked, (folder_ / "job.toml" / "out").string(), BenchUnits::metric, false));
   const Result<Done> written = write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, false);
+  ASSERT_TRUE(written);
+  EXPECT_TRUE(write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, false));  // its own files are replaced
+  write("out/my_notes.txt", "mine");
+  const Result<Done> beside = write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, false);
+  ASSERT_FALSE(beside);
+  EXPECT_NE(beside.errors().front().what.find("my_notes.txt"), std::string::npos);
+  EXPECT_TRUE(fs::exists(folder_ / "out" / "my_notes.txt"));
   ASSERT_TRUE(written) << texts(written.errors());
   EXPECT_TRUE(fs::exists(folder_ / "out" / "outcome.json"));
   EXPECT_FALSE(new_job((folder_ / "job.toml").string()));  // never over a file that is there

@@ -90,5 +90,14 @@ TEST(RoundTrip, StringsSurvive) {
   EXPECT_TRUE(faults.empty()) << all_texts(faults);
 }
 
+// What is no UTF-8 never leaves as JSON: each byte of it becomes U+FFFD.
+TEST(RoundTrip, BytesThatAreNoTextAreReplaced) {
+  EXPECT_EQ(in_quotes("a\xff\xfe z"), "\"a\xEF\xBF\xBD\xEF\xBF\xBD z\"");
+  EXPECT_EQ(in_quotes("T\xC3\xB8nnvik \xE2\x80\x94 \xF0\x9F\x8E\xBB"),
+            "\"T\xC3\xB8nnvik \xE2\x80\x94 \xF0\x9F\x8E\xBB\"");
+  EXPECT_EQ(in_quotes("\xC3"), "\"\xEF\xBF\xBD\"");                                  // cut short
+  EXPECT_EQ(in_quotes("\xED\xA0\x80"), "\"\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD\"");  // half of a surrogate pair
+}
+
 }  // namespace
 }  // namespace witnessline
