@@ -8,6 +8,7 @@
 
 #include "app/published/published.h"
 #include "colour/cie_tables.h"
+#include "colour/metamerism.h"
 #include "colour/recover.h"
 #include "materials/csv.h"
 #include "materials/spectra.h"
@@ -104,8 +105,6 @@ void add_spectra(Registry& registry) {
            to_xyz(*white, viewing->lamp, viewing->observer).y;
   });
 
-  // ISO 18314-4, additive correction: the sample's Lab under the second lamp less what already differed under the
-  // first.
   registry.add("metamerism_index", [](const PublishedRow& row) -> Result<double> {
     const Result<Viewing> from = viewing_of(row, "from"), to = viewing_of(row, "to");
     const Result<Reflectance> standard = spectrum_of(row, "standard"), sample = spectrum_of(row, "sample");
@@ -113,9 +112,7 @@ void add_spectra(Registry& registry) {
     if (!to) return to.errors();
     if (!standard) return standard.errors();
     if (!sample) return sample.errors();
-    const Lab s1 = to_lab(*standard, from->lamp, from->observer), p1 = to_lab(*sample, from->lamp, from->observer);
-    const Lab s2 = to_lab(*standard, to->lamp, to->observer), p2 = to_lab(*sample, to->lamp, to->observer);
-    return std::hypot(p2.l - p1.l + s1.l - s2.l, p2.a - p1.a + s1.a - s2.a, p2.b - p1.b + s1.b - s2.b);
+    return special_metamerism_index(*standard, *sample, from->lamp, to->lamp, from->observer);
   });
 }
 

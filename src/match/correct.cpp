@@ -1,0 +1,348 @@
+#include "match/correct.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "match/setting.h"
+
+namespace witnessline {
+
+namespace {
+
+// Through less of the light than this, there and back, a clear hides what the colour below does. ESTIMATE
+constexpr double dark_clear = 0.1;
+
+double sum(const std::vector<double>& of) { return std::accumulate(of.begin(), of.end(), 0.0); }
+
+// The shelf as a set whose unit of thickness is the planned film.
+ColorantSet set_of(const std::vector<Tin>& shelf, const ShelfKnowledge& known, const Laying& laying) {
+  ColorantSet set;
+  for (const Tin& t : shelf) {
+    ColorantModel model;
+    model.name = t.name, model.separated = t.separated;
+    for (int b = 0; b < bands; ++b) {
+      model.absorption[b] = t.absorption_per_m[b] * laying.film_m;
+      model.scattering[b] = t.scattering_per_m[b] * laying.film_m;
+    }
+    set.colorants.push_back(model);
+  }
+  set.face = laying.face, set.log_covariance = known.log_covariance, set.misfit = known.misfit;
+  return set;
+}
+
+// The panel with its clear taken off, so that it stands behind the face as the set's films do.
+FilmReading panel_of(const BatchPanel& panel, const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying,
+                     std::vector<Note>& notes) {
+  FilmReading film{"the panel", {}, 1, panel.film_log_sd, {}, {}};
+  double volume_m3 = 0;
+  for (std::size_t i = 0; i < shelf.size(); ++i) volume_m3 += panel.mass_kg[i] * shelf[i].dry_volume_m3_per_kg;
+  for (std::size_t i = 0; i < shelf.size(); ++i)
+    film.shares.push_back(panel.mass_kg[i] * shelf[i].dry_volume_m3_per_kg / volume_m3);
+  const Spectrum ground = ground_inside(laying, aim.specular_share), through = through_clear(laying, false);
+  OverGround over;
+  bool dark = false;
+  for (int b = 0; b < bands; ++b) {
+    over.ground[b] = seen_outside(ground[b], laying.face, 1);
+    const double inside = inside_of(panel.read[b], laying.face, aim.specular_share) / std::max(through[b], dark_clear);
+    dark = dark || through[b] < dark_clear;
+    over.film[b] = seen_outside(std::clamp(inside, 0.0, 0.999), laying.face, 1);
+  }
+  if (dark)
+    notes.push_back({Severity::caution,
+                     "The clear above is so dark at some wavelengths that the panel tells little of the colour there; "
+                     "read the panel before the clear is laid.",
+                     "clear"});
+  film.over.push_back(over);
+  return film;
+}
+
+// Everything needed to ask what a mass added would do.
+class Cup {
+ public:
+  Cup(const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying, const std::vector<double>& mass_kg,
+      const Reflectance& read)
+      : shelf_(shelf),
+        aim_(aim),
+        laying_(laying),
+        mass_kg_(mass_kg),
+        views_(views_that_count(aim, laying)),
+        problem_(problem_of(shelf, aim, laying, sum(mass_kg))),
+        cup_kg_(sum(mass_kg)) {
+    // What the panel reads apart from the prediction, under each lamp; as aged it is taken as on the day.
+    const Reflectance predicted = laid(mixed_tins(shelf, mass_kg), laying, aim.specular_share, false);
+    for (const View& view : views_) {
+      const Xyz a = to_xyz(read, view.lamp, aim.observer), b = to_xyz(predicted, view.lamp, aim.observer);
+      const Xyz w = white_point(view.lamp, aim.observer);
+      apart_.push_back({a.x - b.x, a.y - b.y, a.z - b.z});
+      relative_.push_back({apart_.back().x / w.x, apart_.back().y / w.y, apart_.back().z / w.z});
+    }
+    problem_.kernel.set_offset(relative_);
+  }
+
+  std::vector<ViewDifference> seen(const std::vector<double>& mass_kg) const {
+    const MixedTins mixed = mixed_tins(shelf_, mass_kg);
+    std::vector<ViewDifference> list = differences(views_, aim_, laid(mixed, laying_, aim_.specular_share, false),
+                                                   laid(mixed, laying_, aim_.specular_share, true));
+    for (std::size_t v = 0; v < list.size(); ++v) {
+      const Xyz white = white_point(list[v].view.lamp, aim_.observer);
+      const Xyz plain = to_xyz(list[v].lab, white);
+      list[v].lab = to_lab(Xyz{plain.x + apart_[v].x, plain.y + apart_[v].y, plain.z + apart_[v].z}, white);
+      list[v].delta_e = delta_e_2000(list[v].aim, list[v].lab);
+    }
+    return list;
+  }
+  double closeness(const std::vector<double>& mass_kg) const {
+    return closeness_of(seen(mass_kg), views_.size(), aim_);
+  }
+
+  struct Addition {
+    double added_kg = 0;
+    std::vector<double> mass_kg;  ///< in the cup then
+    double closeness = 0;
+  };
+
+  /// The nearest that `added_kg` of the colorants allowed can bring it. None: there is not so much left.
+  std::optional<Addition> with(double added_kg, const std::vector<bool>& allowed) {
+    const double all_kg = cup_kg_ + added_kg;
+    double room_kg = 0;
+    std::vector<double> left(shelf_.size(), 0.0);
+    for (std::size_t i = 0; i < shelf_.size(); ++i) {
+      if (allowed[i] && shelf_[i].separated) left[i] = std::min(shelf_[i].left_kg, added_kg);
+      room_kg += left[i];
+    }
+    if (room_kg < added_kg * (1 + 1e-9)) {
+      if (room_kg < added_kg * (1 - 1e-9)) return std::nullopt;
+    }
+    std::vector<float> start;
+    for (std::size_t i = 0; i < shelf_.size(); ++i) {
+      problem_.lowest[i] = static_cast<float>(mass_kg_[i] / all_kg);
+      problem_.highest[i] = static_cast<float>((mass_kg_[i] + left[i]) / all_kg);
+      start.push_back(static_cast<float>((mass_kg_[i] + added_kg * left[i] / room_kg) / all_kg));
+    }
+    const WholeShelf found = nearest_of_all(problem_, start);
+    Addition a{added_kg, {}, 0};
+    for (std::size_t i = 0; i < shelf_.size(); ++i)
+      a.mass_kg.push_back(std::max(mass_kg_[i], static_cast<double>(found.share[i]) * all_kg));
+    a.closeness = closeness(a.mass_kg);
+    return a;
+  }
+
+  /// The least addition within the tolerance; where none is, the one that comes nearest.
+  std::optional<Addition> least(const std::vector<bool>& allowed, double tolerance, double from_kg, double most_kg) {
+    std::optional<Addition> nearest;
+    double short_kg = 0;
+    for (double kg = from_kg; kg <= most_kg; kg *= 1.25) {
+      const auto a = with(kg, allowed);
+      if (!a) break;
+      if (!nearest || a->closeness < nearest->closeness - 0.02) nearest = a;
+      if (a->closeness <= tolerance) {
+        nearest = a;
+        break;
+      }
+      short_kg = kg;
+    }
+    if (!nearest || nearest->closeness > tolerance || short_kg == 0) return nearest;
+    double low = short_kg, high = nearest->added_kg;
+    while (high > 1.01 * low) {
+      const double middle = std::sqrt(low * high);
+      const auto a = with(middle, allowed);
+      if (a && a->closeness <= tolerance)
+        high = middle, nearest = a;
+      else
+        low = middle;
+    }
+    return nearest;
+  }
+
+  double cup_kg() const { return cup_kg_; }
+
+ private:
+  const std::vector<Tin>& shelf_;
+  const Aim& aim_;
+  const Laying& laying_;
+  const std::vector<double>& mass_kg_;
+  std::vector<View> views_;
+  SearchProblem problem_;
+  std::vector<Xyz> apart_, relative_;
+  double cup_kg_;
+};
+
+bool better(const Cup::Addition& a, const Cup::Addition& b, double tolerance) {
+  const bool in_a = a.closeness <= tolerance, in_b = b.closeness <= tolerance;
+  if (in_a != in_b) return in_a;
+  return in_a ? a.added_kg < b.added_kg : a.closeness < b.closeness;
+}
+
+// Of the colorants the free answer adds, the best few by themselves.
+Cup::Addition of_few(Cup& cup, const Cup::Addition& free, const std::vector<double>& mass_kg, int most,
+                     double tolerance, double most_kg) {
+  std::vector<std::size_t> added;
+  for (std::size_t i = 0; i < mass_kg.size(); ++i)
+    if (free.mass_kg[i] - mass_kg[i] > 1e-5 * free.added_kg) added.push_back(i);
+  if (static_cast<int>(added.size()) <= most) return free;
+  std::stable_sort(added.begin(), added.end(), [&](std::size_t a, std::size_t b) {
+    return free.mass_kg[a] - mass_kg[a] > free.mass_kg[b] - mass_kg[b];
+  });
+  added.resize(std::min<std::size_t>(added.size(), 8));
+  std::optional<Cup::Addition> best;
+  for (unsigned which = 1; which < 1u << added.size(); ++which) {
+    std::vector<bool> allowed(mass_kg.size(), false);
+    int count = 0;
+    for (std::size_t i = 0; i < added.size(); ++i)
+      if (which >> i & 1u) allowed[added[i]] = true, ++count;
+    if (count != most) continue;
+    const auto found = cup.least(allowed, tolerance, 0.5 * free.added_kg, most_kg);
+    if (found && (!best || better(*found, *best, tolerance))) best = found;
+  }
+  return best.value_or(free);
+}
+
+// Additions in whole steps of the scale: up or down, the least that stays within, else the nearest.
+std::vector<double> rounded(const Cup& cup, const std::vector<double>& mass_kg, const Cup::Addition& exact,
+                            const std::vector<Tin>& shelf, double step_kg, double tolerance) {
+  std::vector<std::size_t> added;
+  for (std::size_t i = 0; i < mass_kg.size(); ++i)
+    if (exact.mass_kg[i] - mass_kg[i] > 1e-5 * exact.added_kg) added.push_back(i);
+  added.resize(std::min<std::size_t>(added.size(), 10));
+  std::optional<Cup::Addition> best;
+  for (unsigned up = 0; up < 1u << added.size(); ++up) {
+    Cup::Addition a{0, mass_kg, 0};
+    bool there = true;
+    for (std::size_t i = 0; i < added.size(); ++i) {
+      const std::size_t t = added[i];
+      const double kg = (std::floor((exact.mass_kg[t] - mass_kg[t]) / step_kg) + (up >> i & 1u)) * step_kg;
+      there = there && kg <= shelf[t].left_kg;
+      a.mass_kg[t] += kg, a.added_kg += kg;
+    }
+    if (!there) continue;
+    a.closeness = cup.closeness(a.mass_kg);
+    if (!best || better(a, *best, tolerance)) best = a;
+  }
+  return best ? best->mass_kg : mass_kg;
+}
+
+std::vector<Pour> pours(const std::vector<double>& mass_kg, double scale, double step_kg) {
+  std::vector<Pour> list;
+  for (std::size_t i = 0; i < mass_kg.size(); ++i) {
+    const double exact = mass_kg[i] * scale, kg = step_kg > 0 ? std::round(exact / step_kg) * step_kg : exact;
+    if (kg > 0) list.push_back({i, kg, exact, 0});
+  }
+  std::stable_sort(list.begin(), list.end(), [](const Pour& a, const Pour& b) { return a.mass_kg > b.mass_kg; });
+  double running = 0;
+  for (Pour& p : list) p.running_kg = running += p.mass_kg;
+  return list;
+}
+
+std::vector<Error> more_faults(const std::vector<Tin>& shelf, const ShelfKnowledge& known, const BatchPanel& panel,
+                               const CorrectChoice& choice) {
+  std::vector<Error> faults;
+  const auto fault = [&](std::string what, const char* key, const char* expected) {
+    faults.push_back({std::move(what), {"", 0, 0, key}, expected, ""});
+  };
+  if (panel.mass_kg.size() != shelf.size()) fault("the batch does not fit the shelf", "batch", "one mass a tin");
+  double kg = 0;
+  for (std::size_t i = 0; i < panel.mass_kg.size(); ++i) {
+    if (!(panel.mass_kg[i] >= 0) || !std::isfinite(panel.mass_kg[i]))
+      fault("a mass in the batch is below zero", "batch", "0 g or more");
+    else if (panel.mass_kg[i] > 0 && i < shelf.size() && !shelf[i].separated)
+      fault(fmt::format("{} is in the batch, and its absorption and scattering could not be told apart", shelf[i].name),
+            "batch", "colorants drawn down over black and white, or read in mixtures");
+    kg += panel.mass_kg[i];
+  }
+  if (!(kg > 0)) fault("there is nothing in the cup", "batch", "the grams that were mixed");
+  for (const double r : panel.read.at)
+    if (!std::isfinite(r) || r < 0 || r > 1.5) {
+      fault("the panel's reading is no reflectance", "panel", "0 to 1, not per cent");
+      break;
+    }
+  if (known.log_covariance.size() != bands) fault("the shelf does not say how well it is known", "shelf", "");
+  if (!(panel.film_log_sd >= 0)) fault("how well the film is known is below zero", "film_log_sd", "0 or more");
+  if (!(choice.tolerance_delta_e > 0)) fault("the tolerance is not above zero", "tolerance", "e.g. 1");
+  if (choice.most_additions < 1) fault("no addition is allowed", "most_additions", "1 or more");
+  if (!(choice.most_added > 0)) fault("no mass may be added", "most_added", "above 0");
+  return faults;
+}
+
+}  // namespace
+
+ShelfKnowledge plain_knowledge(std::size_t tins, double log_sd) {
+  const int n = 2 * static_cast<int>(tins);
+  Matrix covariance(n, n);
+  for (int i = 0; i < n; ++i) covariance(i, i) = log_sd * log_sd;
+  return {std::vector<Matrix>(bands, covariance), 0.02};
+}
+
+Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& known, const Aim& aim,
+                           const Laying& laying, const Weighing& weighing, const BatchPanel& panel,
+                           const CorrectChoice& choice) {
+  std::vector<Error> faults = more_faults(shelf, known, panel, choice);
+  if (!faults.empty()) return faults;
+  // What is in the cup is no longer on the shelf, so the shelf need not be able to fill it again.
+  Weighing cup_alone = weighing;
+  cup_alone.batch_kg = std::max(10 * weighing.step_kg, 1e-9);
+  std::vector<Tin> full = shelf;
+  for (Tin& t : full)
+    if (t.left_kg >= 0) t.left_kg = std::numeric_limits<double>::infinity();
+  faults = faults_of(full, aim, laying, cup_alone);
+  if (!faults.empty()) return faults;
+
+  Correction found;
+  const FilmReading film = panel_of(panel, shelf, aim, laying, found.notes);
+  const auto taught = learned(set_of(shelf, known, laying), film, {});
+  if (!taught) return taught.errors();
+  found.known = {taught->set.log_covariance, known.misfit};
+  found.panel_film_ratio = taught->thickness.ratio;
+  found.shelf = shelf;
+  for (std::size_t i = 0; i < shelf.size(); ++i)
+    for (int b = 0; b < bands; ++b) {
+      // Only what the panel touched is written back, so that the rest stays to the last digit.
+      if (!shelf[i].separated) continue;
+      found.shelf[i].absorption_per_m[b] = taught->set.colorants[i].absorption[b] / laying.film_m;
+      found.shelf[i].scattering_per_m[b] = taught->set.colorants[i].scattering[b] / laying.film_m;
+    }
+
+  const std::vector<View> views = views_that_count(aim, laying);
+  const MixedTins as_thought = mixed_tins(shelf, panel.mass_kg);
+  found.predicted_before = closeness_of(differences(views, aim, laid(as_thought, laying, aim.specular_share, false),
+                                                    laid(as_thought, laying, aim.specular_share, true)),
+                                        views.size(), aim);
+  Cup cup(found.shelf, aim, laying, panel.mass_kg, panel.read);
+  found.before = cup.seen(panel.mass_kg);
+  found.closeness_before = cup.closeness(panel.mass_kg);
+
+  std::vector<double> mass_kg = panel.mass_kg;
+  if (found.closeness_before > choice.tolerance_delta_e) {
+    const double most_kg = choice.most_added * cup.cup_kg();
+    const std::vector<bool> all(shelf.size(), true);
+    const double first_kg = std::max(1e-4 * cup.cup_kg(), weighing.step_kg);
+    if (const auto free = cup.least(all, choice.tolerance_delta_e, first_kg, most_kg)) {
+      const auto few = of_few(cup, *free, panel.mass_kg, choice.most_additions, choice.tolerance_delta_e, most_kg);
+      mass_kg = rounded(cup, panel.mass_kg, few, found.shelf, weighing.step_kg, choice.tolerance_delta_e);
+    }
+  }
+  found.after = cup.seen(mass_kg);
+  found.closeness_after = cup.closeness(mass_kg);
+  if (found.closeness_after > found.closeness_before - 0.01) {
+    mass_kg = panel.mass_kg;  // additions that change nothing are not made
+    found.after = found.before, found.closeness_after = found.closeness_before;
+  }
+  found.within = found.closeness_after <= choice.tolerance_delta_e;
+  found.batch_kg = sum(mass_kg);
+  std::vector<double> added(shelf.size());
+  for (std::size_t i = 0; i < shelf.size(); ++i) added[i] = mass_kg[i] - panel.mass_kg[i];
+  found.additions = pours(added, 1, 0);
+  found.batch = pours(mass_kg, 1, 0);
+  found.next_batch = pours(mass_kg, cup.cup_kg() / found.batch_kg, weighing.step_kg);
+  if (!found.within)
+    found.notes.push_back({Severity::caution,
+                           fmt::format("No addition of up to {:g} times the batch comes within {:g}; {:.2f} is the "
+                                       "nearest. Mix a new batch from the shelf as it is known now.",
+                                       choice.most_added, choice.tolerance_delta_e, found.closeness_after),
+                           "additions"});
+  return found;
+}
+
+}  // namespace witnessline

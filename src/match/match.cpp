@@ -1,0 +1,176 @@
+#include "match/match.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "match/recipe.h"
+
+namespace witnessline {
+
+namespace {
+
+// Answers are looked for among recipes no further off than this from the closest. ESTIMATE: half a unit is where a
+// trained eye begins to see two panels side by side.
+constexpr double about_as_close = 0.5;
+constexpr std::size_t kept = 200;
+constexpr std::size_t looked_into = 60;  // of them become recipes with all that is said of one
+
+struct Ranked {
+  Recipe recipe;
+  Candidate candidate;
+};
+
+double rank_value(const Recipe& r, RankBy by) {
+  switch (by) {
+    case RankBy::closeness:
+      return r.closeness;
+    case RankBy::metamerism:
+      return r.metamerism;
+    case RankBy::colorants:
+      return static_cast<double>(r.pours.size());
+    case RankBy::scarce_stock:
+      return r.scarce_share;
+    case RankBy::hiding:
+      return -r.contrast_ratio;
+  }
+  return 0;
+}
+
+void sort_by(std::vector<Ranked>& list, RankBy by) {
+  std::stable_sort(list.begin(), list.end(), [by](const Ranked& a, const Ranked& b) {
+    return std::pair{rank_value(a.recipe, by), a.recipe.closeness} <
+           std::pair{rank_value(b.recipe, by), b.recipe.closeness};
+  });
+}
+
+// The closest, the best of each other kind that is about as close, then the next closest.
+std::vector<Ranked> chosen(std::vector<Ranked> pool, const MatchChoice& choice, bool scarce, bool lamps) {
+  sort_by(pool, RankBy::closeness);
+  const double limit = pool[0].recipe.closeness + about_as_close;
+  std::vector<Ranked> near;
+  for (const Ranked& r : pool)
+    if (r.recipe.closeness <= limit) near.push_back(r);
+  std::vector<Ranked> list;
+  const auto take = [&](const Ranked& r, const char* what) {
+    const auto same = std::find_if(list.begin(), list.end(), [&](const Ranked& other) {
+      return other.candidate.which == r.candidate.which && other.candidate.count == r.candidate.count;
+    });
+    if (same != list.end()) {
+      if (*what) same->recipe.chosen_for += fmt::format(", {}", what);
+    } else if (list.size() < static_cast<std::size_t>(choice.answers)) {
+      list.push_back(r);
+      list.back().recipe.chosen_for = *what ? what : "next closest";
+    }
+  };
+  take(near[0], "closest");
+  const auto best_by = [&](RankBy by, const char* what) {
+    std::vector<Ranked> order = near;
+    sort_by(order, by);
+    take(order[0], what);
+  };
+  best_by(RankBy::colorants, "fewest colorants");
+  if (lamps) best_by(RankBy::metamerism, "least metameric");
+  if (scarce) best_by(RankBy::scarce_stock, "least scarce stock");
+  best_by(RankBy::hiding, "best hiding");
+  for (const Ranked& r : near) take(r, "");
+  for (const Ranked& r : pool) take(r, "");
+  sort_by(list, choice.rank_by);
+  return list;
+}
+
+std::size_t subsets(std::size_t n, int most) {
+  std::size_t total = 0, ways = 1;
+  for (std::size_t k = 1; k <= static_cast<std::size_t>(most) && k <= n; ++k) total += ways = ways * (n - k + 1) / k;
+  return total;
+}
+
+void note(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying) {
+  const auto add = [&](Severity s, std::string text, std::string about) {
+    found.notes.push_back({s, std::move(text), std::move(about)});
+  };
+  for (const Tin& t : shelf)
+    if (!t.separated)
+      add(Severity::caution,
+          fmt::format("{} is left out: its absorption and scattering could not be told apart; draw it down over black "
+                      "and white.",
+                      t.name),
+          t.name);
+  for (const auto& [what, read, wood] :
+       {std::tuple{"ground", &laying.ground, laying.ground_is_wood}, std::tuple{"target", &aim.reflectance, false}}) {
+    const double face = wood ? 0 : aim.specular_share * laying.face.outside;
+    const double darkest = *std::min_element(read->at.begin(), read->at.end());
+    if (darkest < face - 0.005)
+      add(Severity::caution,
+          fmt::format("The {} reads {:.3f} where the face alone reflects {:.3f}: specular excluded, or a matt surface? "
+                      "It is taken as black there.",
+                      what, darkest, face),
+          what);
+  }
+  if (aim.lamps.size() == 1)
+    add(Severity::caution,
+        "One lamp alone: what agrees under it may part under another. Name the lamps the instrument is seen under.",
+        "lamps");
+  add(Severity::information,
+      "Lacquer dries darker or lighter than it is when wet: judge dry panels, under every lamp named.", "");
+}
+
+}  // namespace
+
+Verdict verdict_of(double worst_delta_e) {
+  return worst_delta_e <= 1   ? Verdict::beside_original
+         : worst_delta_e <= 2 ? Verdict::separate_part
+                              : Verdict::another_panel;
+}
+
+std::string verdict_text(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::beside_original:
+      return "Close enough to stand beside original finish, once a panel says so.";
+    case Verdict::separate_part:
+      return "Close enough on a separate part, not beside original finish.";
+    case Verdict::another_panel:
+      break;
+  }
+  return "Not close enough: make another panel.";
+}
+
+Result<Match> match(const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying, const Weighing& weighing,
+                    const MatchChoice& choice) {
+  std::vector<Error> faults = faults_of(shelf, aim, laying, weighing);
+  if (choice.most_colorants < 1 || choice.most_colorants > most_in_recipe)
+    faults.push_back({"how many colorants a recipe may hold", {"", 0, 0, "most_colorants"}, "1 to 5", ""});
+  if (choice.answers < 1) faults.push_back({"no answer is asked for", {"", 0, 0, "answers"}, "1 or more", ""});
+  if (!faults.empty()) return faults;
+
+  const SearchProblem problem = problem_of(shelf, aim, laying, weighing.batch_kg);
+  const std::vector<Candidate> candidates = search(problem, choice.most_colorants, kept);
+  if (candidates.empty())
+    return Error{fmt::format("no {} colorants together fill the batch", choice.most_colorants),
+                 {"", 0, 0, "batch_g"},
+                 "a batch that up to five tins can fill",
+                 "mix less"};
+
+  Match found;
+  found.subsets = subsets(shelf.size(), choice.most_colorants);
+  const RecipeMaking making{shelf, aim, laying, weighing, problem};
+  // The closest, and of the rest those that hold fewest colorants come in any case.
+  std::vector<Candidate> pool(
+      candidates.begin(), candidates.begin() + static_cast<std::ptrdiff_t>(std::min(looked_into, candidates.size())));
+  const double limit = candidates[0].closeness(aim.closeness) + about_as_close;
+  for (std::size_t i = pool.size(); i < candidates.size(); ++i)
+    if (candidates[i].count < candidates[0].count && candidates[i].closeness(aim.closeness) <= limit)
+      pool.push_back(candidates[i]);
+  std::vector<Ranked> ranked;
+  for (const Candidate& c : pool) ranked.push_back({recipe_of(making, c), c});
+  const bool scarce = std::any_of(shelf.begin(), shelf.end(), [](const Tin& t) { return t.irreplaceable; });
+  for (Ranked& r : chosen(std::move(ranked), choice, scarce, aim.lamps.size() > 1))
+    found.recipes.push_back(std::move(r.recipe));
+  say_why(found, shelf, aim, laying, weighing.batch_kg, candidates[0]);
+  note(found, shelf, aim, laying);
+  return found;
+}
+
+}  // namespace witnessline

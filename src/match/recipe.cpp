@@ -1,0 +1,170 @@
+#include "match/recipe.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "colour/metamerism.h"
+#include "optics/kubelka_munk.h"
+
+namespace witnessline {
+
+namespace {
+
+// Masses whole on the shelf's order.
+std::vector<double> on_shelf(const Candidate& candidate, const std::vector<double>& mass_kg, std::size_t tins) {
+  std::vector<double> all(tins, 0.0);
+  for (std::size_t j = 0; j < mass_kg.size(); ++j) all[candidate.which[j]] = mass_kg[j];
+  return all;
+}
+
+std::vector<double> exact_masses(const Candidate& candidate, double batch_kg) {
+  std::vector<double> mass_kg;
+  for (std::size_t j = 0; j < static_cast<std::size_t>(candidate.count); ++j)
+    mass_kg.push_back(static_cast<double>(candidate.share[j]) * batch_kg);
+  return mass_kg;
+}
+
+double smallest_batch(const RecipeMaking& making, const Candidate& candidate, double exact) {
+  const auto too_small = [&](double batch_kg) {
+    return half_step_closeness(making, candidate, batch_kg) > exact + making.weighing.allowed_delta_e;
+  };
+  double low = std::log(2 * making.weighing.step_kg), high = std::log(1e5 * making.weighing.step_kg);
+  while (too_small(std::exp(high)) && high < 30) low = high, high += std::log(10);
+  while (high - low > 0.01) {
+    const double middle = (low + high) / 2;
+    (too_small(std::exp(middle)) ? low : high) = middle;
+  }
+  return std::ceil(std::exp(high) / making.weighing.step_kg) * making.weighing.step_kg;
+}
+
+// ISO 6504-3 lays films on charts of Y below 5 and of 80 plus or minus 2 (memory).
+constexpr double white_chart = 0.80;
+
+}  // namespace
+
+double contrast_ratio(const ColorantDepths& film, AirFace face) {
+  Reflectance black, white;
+  const double light = inside_of(white_chart, face, 1);
+  for (int b = 0; b < bands; ++b) {
+    const FilmOptics optics = film_optics({film.absorption[b], film.scattering[b]});
+    black[b] = seen_outside(optics.reflectance, face, 1);
+    white[b] = seen_outside(over_ground(optics, light), face, 1);
+  }
+  return to_xyz(black, Lamp::D65, Observer::deg10).y / to_xyz(white, Lamp::D65, Observer::deg10).y;
+}
+
+std::optional<double> hiding_film(const Spectrum& absorption_per_m, const Spectrum& scattering_per_m, AirFace face,
+                                  double wanted) {
+  const auto hides = [&](double film_m) {
+    ColorantDepths film;
+    for (int b = 0; b < bands; ++b)
+      film.absorption[b] = absorption_per_m[b] * film_m, film.scattering[b] = scattering_per_m[b] * film_m;
+    return contrast_ratio(film, face) >= wanted;
+  };
+  double low = std::log(1e-8), high = std::log(1e-3);
+  if (!hides(std::exp(high))) return std::nullopt;
+  while (high - low > 1e-4) {
+    const double middle = (low + high) / 2;
+    (hides(std::exp(middle)) ? high : low) = middle;
+  }
+  return std::exp(high);
+}
+
+double closeness_of(const RecipeMaking& making, const Candidate& candidate, const std::vector<double>& mass_kg) {
+  Candidate moved = candidate;
+  const double sum = std::accumulate(mass_kg.begin(), mass_kg.end(), 0.0);
+  for (std::size_t j = 0; j < mass_kg.size(); ++j) moved.share[j] = static_cast<float>(mass_kg[j] / sum);
+  const std::vector<float> delta_e = differences(making.problem, moved);
+  if (making.aim.closeness == Closeness::worst) return *std::max_element(delta_e.begin(), delta_e.end());
+  double squares = 0;
+  for (std::size_t v = 0; v < delta_e.size(); ++v) squares += making.problem.weight[v] * delta_e[v] * delta_e[v];
+  return std::sqrt(squares);
+}
+
+std::vector<double> rounded_masses(const RecipeMaking& making, const Candidate& candidate, double batch_kg) {
+  const double step = making.weighing.step_kg;
+  const std::vector<double> exact = exact_masses(candidate, batch_kg);
+  std::vector<double> best;
+  double least = std::numeric_limits<double>::infinity();
+  for (unsigned up = 0; up < 1u << exact.size(); ++up) {
+    std::vector<double> mass_kg = exact;
+    bool there = true;
+    double sum = 0;
+    for (std::size_t j = 0; j < exact.size(); ++j) {
+      mass_kg[j] = (std::floor(exact[j] / step) + (up >> j & 1u)) * step;
+      there = there && mass_kg[j] <= making.shelf[candidate.which[j]].left_kg;
+      sum += mass_kg[j];
+    }
+    if (!there || !(sum > 0)) continue;
+    const double closeness = closeness_of(making, candidate, mass_kg);
+    if (closeness < least) least = closeness, best = mass_kg;
+  }
+  expects(!best.empty(), "rounded down there is always enough");
+  return best;
+}
+
+double half_step_closeness(const RecipeMaking& making, const Candidate& candidate, double batch_kg) {
+  const std::vector<double> exact = exact_masses(candidate, batch_kg);
+  double worst = 0;
+  for (unsigned up = 0; up < 1u << exact.size(); ++up) {
+    std::vector<double> mass_kg = exact;
+    double sum = 0;
+    for (std::size_t j = 0; j < exact.size(); ++j)
+      sum += mass_kg[j] = std::max(0.0, exact[j] + ((up >> j & 1u) ? 0.5 : -0.5) * making.weighing.step_kg);
+    if (sum > 0) worst = std::max(worst, closeness_of(making, candidate, mass_kg));
+  }
+  return worst;
+}
+
+Recipe recipe_of(const RecipeMaking& making, const Candidate& candidate) {
+  const auto& [shelf, aim, laying, weighing, problem] = making;
+  Recipe r;
+  const std::vector<double> exact_kg = exact_masses(candidate, weighing.batch_kg);
+  const std::vector<double> mass_kg = rounded_masses(making, candidate, weighing.batch_kg);
+  for (std::size_t j = 0; j < mass_kg.size(); ++j)
+    if (mass_kg[j] > 0) r.pours.push_back({candidate.which[j], mass_kg[j], exact_kg[j], 0});
+  // Largest first: an overshoot of a strong colorant cannot be taken out, so it goes in last, by drops. Source: common
+  // practice.
+  std::stable_sort(r.pours.begin(), r.pours.end(), [](const Pour& a, const Pour& b) { return a.mass_kg > b.mass_kg; });
+  for (Pour& p : r.pours) {
+    const Tin& tin = shelf[p.tin];
+    r.batch_kg += p.mass_kg;
+    p.running_kg = r.batch_kg;
+    r.price += p.mass_kg * tin.price_per_kg;
+    if (tin.irreplaceable && tin.left_kg > 0) r.scarce_share = std::max(r.scarce_share, p.mass_kg / tin.left_kg);
+  }
+
+  const auto seen = [&](const std::vector<double>& masses, bool aged) {
+    return laid(mixed_tins(shelf, on_shelf(candidate, masses, shelf.size())), laying, aim.specular_share, aged);
+  };
+  const std::size_t count = views_that_count(aim, laying).size();
+  r.reflectance = seen(mass_kg, false), r.reflectance_aged = seen(mass_kg, true);
+  r.views = differences(all_views(aim, laying), aim, r.reflectance, r.reflectance_aged);
+  r.closeness = closeness_of(r.views, count, aim);
+  r.exact_closeness =
+      closeness_of(differences(all_views(aim, laying), aim, seen(exact_kg, false), seen(exact_kg, true)), count, aim);
+  r.half_step_closeness = half_step_closeness(making, candidate, weighing.batch_kg);
+  r.smallest_batch_kg = smallest_batch(making, candidate, r.exact_closeness);
+  double worst = 0;
+  for (std::size_t v = 0; v < count; ++v) worst = std::max(worst, r.views[v].delta_e);
+  r.verdict = verdict_of(worst);
+  for (std::size_t l = 1; l < aim.lamps.size(); ++l)
+    r.metamerism = std::max(
+        r.metamerism,
+        special_metamerism_index(aim.reflectance, aim.when == MatchWhen::as_aged ? r.reflectance_aged : r.reflectance,
+                                 aim.lamps[0].lamp, aim.lamps[l].lamp, aim.observer));
+
+  const MixedTins mixed = mixed_tins(shelf, on_shelf(candidate, mass_kg, shelf.size()));
+  ColorantDepths film;
+  for (int b = 0; b < bands; ++b) {
+    film.absorption[b] = mixed.absorption_per_m[b] * laying.film_m;
+    film.scattering[b] = mixed.scattering_per_m[b] * laying.film_m;
+  }
+  r.contrast_ratio = contrast_ratio(film, laying.face);
+  r.hiding_film_m = hiding_film(mixed.absorption_per_m, mixed.scattering_per_m, laying.face);
+  if (r.hiding_film_m) r.hiding_coats = static_cast<int>(std::ceil(*r.hiding_film_m / laying.coat_m - 1e-9));
+  return r;
+}
+
+}  // namespace witnessline

@@ -1,0 +1,98 @@
+// What keeps the best recipe from being closer: the same aim with one limit taken away at a time.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "match/setting.h"
+
+namespace witnessline {
+
+namespace {
+
+constexpr double close_already = 0.3;  // ESTIMATE: below what an instrument repeats on a real panel
+constexpr double matters = 0.1;        // ESTIMATE: a gain worth naming
+constexpr double thick = 20;           // times the planned film: hides whatever can hide
+
+std::string direction(const ViewDifference& worst) {
+  const double dl = worst.aim.l - worst.lab.l, da = worst.aim.a - worst.lab.a, db = worst.aim.b - worst.lab.b;
+  std::vector<std::pair<double, const char*>> ways{{std::abs(dl), dl > 0 ? "lighter" : "darker"},
+                                                   {std::abs(da), da > 0 ? "redder" : "greener"},
+                                                   {std::abs(db), db > 0 ? "yellower" : "bluer"}};
+  std::sort(ways.begin(), ways.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
+  return ways[1].first > ways[0].first / 2 ? fmt::format("{} and {}", ways[0].second, ways[1].second) : ways[0].second;
+}
+
+}  // namespace
+
+void say_why(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying, double batch_kg,
+             const Candidate& best) {
+  const double reached = best.closeness(aim.closeness);
+  std::vector<float> start(shelf.size(), 0.0f);
+  for (std::size_t j = 0; j < static_cast<std::size_t>(best.count); ++j) start[best.which[j]] = best.share[j];
+  const auto without = [&](const char* what, const SearchProblem& problem) {
+    const double closeness = nearest_of_all(problem, start).closeness(aim.closeness);
+    found.limits.push_back({what, std::min(closeness, reached)});
+  };
+  const SearchProblem as_asked = problem_of(shelf, aim, laying, batch_kg);
+  without("the limit to how many colorants", as_asked);
+  const double of_all = found.limits[0].closeness;
+
+  SearchProblem full_tins = as_asked;
+  bool short_of = false;
+  for (std::size_t i = 0; i < shelf.size(); ++i) {
+    short_of = short_of || (shelf[i].separated && full_tins.highest[i] < 1);
+    full_tins.highest[i] = shelf[i].separated ? 1 : 0;
+  }
+  if (short_of) without("the limit of the stock", full_tins);
+  Laying thicker = laying;
+  thicker.film_m *= thick;
+  without("a film too thin to hide the ground", problem_of(shelf, aim, thicker, batch_kg));
+  if (aim.lamps.size() > 1) {
+    Aim one = aim;
+    one.lamps.resize(1);
+    one.lamps[0].weight = 1;
+    without("the other lamps", problem_of(shelf, one, laying, batch_kg));
+  }
+  if (aim.when == MatchWhen::both) {
+    Aim day = aim;
+    day.when = MatchWhen::on_the_day;
+    without("the clear as aged", problem_of(shelf, day, laying, batch_kg));
+  }
+  if (laying.clear) {
+    Laying bare = laying;
+    bare.clear.reset();
+    Aim day = aim;
+    day.when = MatchWhen::on_the_day;
+    without("the clear above", problem_of(shelf, day, bare, batch_kg));
+  }
+
+  if (reached <= close_already) {
+    found.why_not_closer =
+        fmt::format("Nothing holds it back: {:.2f} is nearer than two readings of one panel agree.", reached);
+    return;
+  }
+  // The limit to the number of colorants is in every other one's figure too, so the others are held against it.
+  const Limit* binding = nullptr;
+  for (const Limit& l : found.limits) {
+    const double gain = (&l == &found.limits[0] ? reached : of_all) - l.closeness;
+    if (gain < std::max(matters, 0.15 * reached)) continue;
+    const double most = binding ? (binding == &found.limits[0] ? reached : of_all) - binding->closeness : 0;
+    if (gain > most) binding = &l;
+  }
+  if (binding) {
+    found.why_not_closer = fmt::format("{} holds it at {:.2f}; without it {:.2f} could be reached.", binding->without,
+                                       reached, binding->closeness);
+    found.why_not_closer[0] = static_cast<char>(std::toupper(found.why_not_closer[0]));
+    return;
+  }
+  const auto worst = std::max_element(
+      found.recipes[0].views.begin(),
+      found.recipes[0].views.begin() + static_cast<std::ptrdiff_t>(views_that_count(aim, laying).size()),
+      [](const auto& a, const auto& b) { return a.delta_e < b.delta_e; });
+  found.why_not_closer =
+      fmt::format("The shelf does not reach it: the target is {} than any mixture of these colorants, by {:.2f}.",
+                  direction(*worst), reached);
+}
+
+}  // namespace witnessline
