@@ -21,7 +21,7 @@ class Approach {
     for (int j = 0; j < count; ++j) {
       which_[at(j)] = which[j];
       low_[at(j)] = problem.lowest[which[j]], high_[at(j)] = problem.highest[which[j]];
-      volume_[at(j)] = problem.dry_volume[which[j]];
+      bulk_[at(j)] = problem.bulk[which[j]];
     }
     for (std::size_t v = 0; v < problem.weight.size(); ++v) weight_[v] = problem.weight[v];
   }
@@ -106,23 +106,23 @@ class Approach {
   }
 
   void evaluate(State& s) {
-    float volume = 0;
-    for (int j = 0; j < count_; ++j) volume += s.share[at(j)] * volume_[at(j)];
+    float whole = 0;
+    for (int j = 0; j < count_; ++j) whole += s.share[at(j)] * bulk_[at(j)];
     Shares x{};
-    for (int j = 0; j < count_; ++j) x[at(j)] = s.share[at(j)] * volume_[at(j)] / volume;
+    for (int j = 0; j < count_; ++j) x[at(j)] = s.share[at(j)] * bulk_[at(j)] / whole;
     if constexpr (most == most_in_recipe)
       problem_.kernel.slopes(which_, x, seen_);
     else
       problem_.kernel.slopes_of_all(x, seen_);
 
-    // From shares by volume, free of each other, to shares by mass: x_j = m_j v_j / sum(m v).
+    // From shares by whole, free of each other, to shares by mass: x_j = m_j v_j / sum(m v).
     constexpr int outs = MixtureKernel::outputs;
     for (std::size_t a = 0; a < 2; ++a) {
       MixtureKernel::Outputs mean{};
       for (int j = 0; j < count_; ++j)
         for (int o = 0; o < outs; ++o) mean.at[o] += x[at(j)] * seen_.on_share[a][at(j)].at[o];
       for (int j = 0; j < count_; ++j) {
-        const float scale = volume_[at(j)] / volume;
+        const float scale = bulk_[at(j)] / whole;
         for (int o = 0; o < outs; ++o)
           seen_.on_share[a][at(j)].at[o] = scale * (seen_.on_share[a][at(j)].at[o] - mean.at[o]);
       }
@@ -250,7 +250,7 @@ class Approach {
   int count_;
   bool exact_slopes_ = false;
   std::array<std::uint8_t, most> which_{};
-  Shares low_{}, high_{}, volume_{};
+  Shares low_{}, high_{}, bulk_{};
   std::array<float, 2 * most_lamps> weight_{};
   State here_, there_;
   MixtureKernel::Slopes<most> seen_{};

@@ -14,9 +14,9 @@ struct ColourGap {
 };
 
 /// From `aim` to a colour.
-/// Law: Delta E 2000, its rotation term shared out between chroma and hue so that three squares sum to it. Source:
-/// sharma2005. Valid: within 1e-3 of delta_e_2000 but at hues exactly opposite (tests/unit/match). Departs: in the
-/// slopes the weights SL, SC, SH and the mean hue are taken as still.
+/// Law: Delta E 2000, its rotation term shared out between chroma and hue so that three squares sum to it.
+/// Source: sharma2005. Valid: within 2e-3 of delta_e_2000, but at hues exactly opposite (tests/unit/match).
+/// Departs: in the slopes the weights SL, SC, SH and the mean hue are taken as still.
 ColourGap colour_gap(const Lab& aim, float l, float a, float b);
 
 }  // namespace witnessline

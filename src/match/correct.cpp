@@ -18,7 +18,7 @@ constexpr double dark_clear = 0.1;
 double sum(const std::vector<double>& of) { return std::accumulate(of.begin(), of.end(), 0.0); }
 
 // The shelf as a set whose unit of thickness is the planned film.
-ColorantSet set_of(const std::vector<Tin>& shelf, const ShelfKnowledge& known, const Laying& laying) {
+ColorantSet set_of(const std::vector<Tin>& shelf, const ShelfKnowledge& known, const LaidFilm& laying) {
   ColorantSet set;
   for (const Tin& t : shelf) {
     ColorantModel model;
@@ -34,9 +34,9 @@ ColorantSet set_of(const std::vector<Tin>& shelf, const ShelfKnowledge& known, c
 }
 
 // The panel with its clear taken off, so that it stands behind the face as the set's films do.
-FilmReading panel_of(const BatchPanel& panel, const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying,
+FilmReading panel_of(const BatchPanel& panel, const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying,
                      std::vector<Note>& notes) {
-  FilmReading film{"the panel", {}, 1, panel.film_log_sd, {}, {}};
+  FilmReading film{"the panel", {}, 1, panel.log_sd, {}, {}};
   double volume_m3 = 0;
   for (std::size_t i = 0; i < shelf.size(); ++i) volume_m3 += panel.mass_kg[i] * shelf[i].dry_volume_m3_per_kg;
   for (std::size_t i = 0; i < shelf.size(); ++i)
@@ -62,7 +62,7 @@ FilmReading panel_of(const BatchPanel& panel, const std::vector<Tin>& shelf, con
 // Everything needed to ask what a mass added would do.
 class Cup {
  public:
-  Cup(const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying, const std::vector<double>& mass_kg,
+  Cup(const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying, const std::vector<double>& mass_kg,
       const Reflectance& read)
       : shelf_(shelf),
         aim_(aim),
@@ -162,7 +162,7 @@ class Cup {
  private:
   const std::vector<Tin>& shelf_;
   const Aim& aim_;
-  const Laying& laying_;
+  const LaidFilm& laying_;
   const std::vector<double>& mass_kg_;
   std::vector<View> views_;
   SearchProblem problem_;
@@ -259,7 +259,7 @@ std::vector<Error> more_faults(const std::vector<Tin>& shelf, const ShelfKnowled
       break;
     }
   if (known.log_covariance.size() != bands) fault("the shelf does not say how well it is known", "shelf", "");
-  if (!(panel.film_log_sd >= 0)) fault("how well the film is known is below zero", "film_log_sd", "0 or more");
+  if (!(panel.log_sd >= 0)) fault("how well the film is known is below zero", "film_sd", "0 or more");
   if (!(choice.tolerance_delta_e > 0)) fault("the tolerance is not above zero", "tolerance", "e.g. 1");
   if (choice.most_additions < 1) fault("no addition is allowed", "most_additions", "1 or more");
   if (!(choice.most_added > 0)) fault("no mass may be added", "most_added", "above 0");
@@ -276,7 +276,7 @@ ShelfKnowledge plain_knowledge(std::size_t tins, double log_sd) {
 }
 
 Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& known, const Aim& aim,
-                           const Laying& laying, const Weighing& weighing, const BatchPanel& panel,
+                           const LaidFilm& laying, const Weighing& weighing, const BatchPanel& panel,
                            const CorrectChoice& choice) {
   std::vector<Error> faults = more_faults(shelf, known, panel, choice);
   if (!faults.empty()) return faults;

@@ -10,7 +10,7 @@ namespace witnessline {
 struct BatchPanel {
   std::vector<double> mass_kg;  ///< in the cup now, a tin of the shelf
   Reflectance read;             ///< the dry panel, laid as planned
-  double film_log_sd = 0.15;    ///< how well the panel's dry film is known (log-normal)
+  double log_sd = 0.15;         ///< how well the panel's dry film is known (log-normal)
 };
 
 /// How well the shelf is known: of each band log K of every tin, then log S.
@@ -49,7 +49,7 @@ struct Correction {
 /// the cup as lower bound; the least mass that comes within is taken, of up to three colorants. Valid: additions that
 /// leave the batch of its kind. Departs: the part carried over is taken as unchanged by the additions.
 /// Errors: as match(); a batch of nothing, a reading that is no reflectance.
-Result<Correction> correct(const std::vector<Tin>&, const ShelfKnowledge&, const Aim&, const Laying&, const Weighing&,
+Result<Correction> correct(const std::vector<Tin>&, const ShelfKnowledge&, const Aim&, const LaidFilm&, const Weighing&,
                            const BatchPanel&, const CorrectChoice& = {});
 
 }  // namespace witnessline

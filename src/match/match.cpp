@@ -87,7 +87,7 @@ std::size_t subsets(std::size_t n, int most) {
   return total;
 }
 
-void note(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying) {
+void note(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying) {
   const auto add = [&](Severity s, std::string text, std::string about) {
     found.notes.push_back({s, std::move(text), std::move(about)});
   };
@@ -119,25 +119,7 @@ void note(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const Lay
 
 }  // namespace
 
-Verdict verdict_of(double worst_delta_e) {
-  return worst_delta_e <= 1   ? Verdict::beside_original
-         : worst_delta_e <= 2 ? Verdict::separate_part
-                              : Verdict::another_panel;
-}
-
-std::string verdict_text(Verdict verdict) {
-  switch (verdict) {
-    case Verdict::beside_original:
-      return "Close enough to stand beside original finish, once a panel says so.";
-    case Verdict::separate_part:
-      return "Close enough on a separate part, not beside original finish.";
-    case Verdict::another_panel:
-      break;
-  }
-  return "Not close enough: make another panel.";
-}
-
-Result<Match> match(const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying, const Weighing& weighing,
+Result<Match> match(const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying, const Weighing& weighing,
                     const MatchChoice& choice) {
   std::vector<Error> faults = faults_of(shelf, aim, laying, weighing);
   if (choice.most_colorants < 1 || choice.most_colorants > most_in_recipe)

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "base/result.h"
+#include "match/in_words.h"
 #include "match/search.h"
 
 namespace witnessline {
@@ -49,7 +50,7 @@ struct ClearAbove {
 };
 
 /// What the colour is laid over, how thick, and under what.
-struct Laying {
+struct LaidFilm {
   Reflectance ground;           ///< as read, face included
   bool ground_is_wood = false;  ///< bare wood, see body_of_bare_wood
   double film_m = 0;            ///< dry film of the colour
@@ -75,13 +76,6 @@ struct MatchChoice {
   int answers = 5;
   RankBy rank_by = RankBy::closeness;
 };
-
-enum class Verdict { beside_original, separate_part, another_panel };
-constexpr auto words(const Verdict*) { return std::array{"beside_original", "separate_part", "another_panel"}; }
-/// Within 1.0: beside original finish; within 2: on a separate part; else another panel. Source: common practice.
-Verdict verdict_of(double worst_delta_e);
-/// The same as a sentence.
-std::string verdict_text(Verdict);
 
 struct Pour {
   std::size_t tin = 0;
@@ -129,11 +123,11 @@ struct Match {
   std::vector<Note> notes;
 };
 
-/// The best recipes for `aim`. Law: see search() and Laying. Valid: tins of one kind of binder; opaque and translucent
-/// films without flakes. Departs: crowding of pigments; no change of index under the clear.
-/// Errors: no lamp, more than 40 tins or none, an aim that is no reflectance, stock or weights below zero, a film
-/// without thickness, a batch the shelf cannot fill. Each names its key.
-Result<Match> match(const std::vector<Tin>&, const Aim&, const Laying&, const Weighing&, const MatchChoice& = {});
+/// The best recipes for `aim`. Law: see search() and LaidFilm. Valid: tins of one kind of binder; opaque and
+/// translucent films without flakes. Departs: crowding of pigments; no change of index under the clear. Errors: no
+/// lamp, more than 40 tins or none, an aim that is no reflectance, stock or weights below zero, a film without
+/// thickness, a batch the shelf cannot fill. Each names its key.
+Result<Match> match(const std::vector<Tin>&, const Aim&, const LaidFilm&, const Weighing&, const MatchChoice& = {});
 
 /// Y over black divided by Y over a white of 0.80 [1].
 /// Source: iso6504_3. Valid: films under lamp D65, 10 degree; what is asked for there is 0.98.

@@ -124,8 +124,8 @@ Recipe recipe_of(const RecipeMaking& making, const Candidate& candidate) {
   const std::vector<double> mass_kg = rounded_masses(making, candidate, weighing.batch_kg);
   for (std::size_t j = 0; j < mass_kg.size(); ++j)
     if (mass_kg[j] > 0) r.pours.push_back({candidate.which[j], mass_kg[j], exact_kg[j], 0});
-  // Largest first: an overshoot of a strong colorant cannot be taken out, so it goes in last, by drops. Source: common
-  // practice.
+  // Largest first: an overshoot of a strong colorant cannot be taken out, so it goes in last, by drops.
+  // Source: common_practice.
   std::stable_sort(r.pours.begin(), r.pours.end(), [](const Pour& a, const Pour& b) { return a.mass_kg > b.mass_kg; });
   for (Pour& p : r.pours) {
     const Tin& tin = shelf[p.tin];
@@ -148,7 +148,7 @@ Recipe recipe_of(const RecipeMaking& making, const Candidate& candidate) {
   r.smallest_batch_kg = smallest_batch(making, candidate, r.exact_closeness);
   double worst = 0;
   for (std::size_t v = 0; v < count; ++v) worst = std::max(worst, r.views[v].delta_e);
-  r.verdict = verdict_of(worst);
+  r.verdict = verdict_on(worst);
   for (std::size_t l = 1; l < aim.lamps.size(); ++l)
     r.metamerism = std::max(
         r.metamerism,

@@ -9,7 +9,7 @@ namespace witnessline {
 struct RecipeMaking {
   const std::vector<Tin>& shelf;
   const Aim& aim;
-  const Laying& laying;
+  const LaidFilm& laying;
   const Weighing& weighing;
   const SearchProblem& problem;
 };

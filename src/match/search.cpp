@@ -277,7 +277,7 @@ std::vector<float> differences(const SearchProblem& problem, const Candidate& ca
   float volume = 0;
   Shares x{};
   for (std::size_t j = 0; j < static_cast<std::size_t>(candidate.count); ++j)
-    volume += x[j] = candidate.share[j] * problem.dry_volume[candidate.which[j]];
+    volume += x[j] = candidate.share[j] * problem.bulk[candidate.which[j]];
   for (float& share : x) share /= volume;
   std::array<MixtureKernel::Outputs, 2> root;
   problem.kernel.colour(candidate.which, x, root);

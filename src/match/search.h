@@ -18,7 +18,7 @@ struct SearchProblem {
   std::vector<Lab> aim;       ///< a view of the kernel
   std::vector<float> weight;  ///< a view; they sum to 1
   Closeness closeness = Closeness::worst;
-  std::vector<float> dry_volume;       ///< a colorant: dry film a unit of mass leaves, in any unit
+  std::vector<float> bulk;             ///< a colorant: dry film a unit of mass leaves, in any unit
   std::vector<float> lowest, highest;  ///< a colorant: bounds of its share
 };
 

@@ -28,7 +28,7 @@ bool constants(const Spectrum& spectrum) {
 
 }  // namespace
 
-std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying,
+std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying,
                              const Weighing& weighing) {
   std::vector<Error> faults;
   const auto fault = [&](std::string what, const std::string& key, std::string expected, std::string mend = "") {
@@ -99,7 +99,7 @@ std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, cons
   return faults;
 }
 
-Spectrum ground_inside(const Laying& laying, double specular_share) {
+Spectrum ground_inside(const LaidFilm& laying, double specular_share) {
   Spectrum inside;
   const AirFace wood = air_face(wood_index, Geometry{}.illumination_deg);
   for (int b = 0; b < bands; ++b) {
@@ -110,7 +110,7 @@ Spectrum ground_inside(const Laying& laying, double specular_share) {
   return inside;
 }
 
-Spectrum through_clear(const Laying& laying, bool aged) {
+Spectrum through_clear(const LaidFilm& laying, bool aged) {
   Spectrum through;
   for (int b = 0; b < bands; ++b) {
     double depth = 0;
@@ -123,7 +123,7 @@ Spectrum through_clear(const Laying& laying, bool aged) {
   return through;
 }
 
-std::vector<View> views_that_count(const Aim& aim, const Laying&) {
+std::vector<View> views_that_count(const Aim& aim, const LaidFilm&) {
   std::vector<View> views;
   if (aim.when != MatchWhen::as_aged)
     for (const LampWeight& l : aim.lamps) views.push_back({l.lamp, false});
@@ -132,14 +132,14 @@ std::vector<View> views_that_count(const Aim& aim, const Laying&) {
   return views;
 }
 
-std::vector<View> all_views(const Aim& aim, const Laying& laying) {
+std::vector<View> all_views(const Aim& aim, const LaidFilm& laying) {
   std::vector<View> views = views_that_count(aim, laying);
   if (laying.clear && aim.when != MatchWhen::both)
     for (const LampWeight& l : aim.lamps) views.push_back({l.lamp, aim.when == MatchWhen::on_the_day});
   return views;
 }
 
-SearchProblem problem_of(const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying, double batch_kg) {
+SearchProblem problem_of(const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying, double batch_kg) {
   MixtureSetting setting;
   for (const Tin& t : shelf) {
     ColorantDepths depths;
@@ -164,7 +164,7 @@ SearchProblem problem_of(const std::vector<Tin>& shelf, const Aim& aim, const La
   }
   for (const Tin& t : shelf) largest_volume = std::max(largest_volume, t.dry_volume_m3_per_kg);
   for (const Tin& t : shelf) {
-    problem.dry_volume.push_back(static_cast<float>(t.dry_volume_m3_per_kg / largest_volume));
+    problem.bulk.push_back(static_cast<float>(t.dry_volume_m3_per_kg / largest_volume));
     problem.lowest.push_back(0);
     problem.highest.push_back(t.separated ? static_cast<float>(std::min(1.0, t.left_kg / batch_kg)) : 0.0f);
   }
@@ -186,7 +186,7 @@ MixedTins mixed_tins(const std::vector<Tin>& shelf, const std::vector<double>& m
   return mixed;
 }
 
-Reflectance laid(const MixedTins& film, const Laying& laying, double specular_share, bool aged) {
+Reflectance laid(const MixedTins& film, const LaidFilm& laying, double specular_share, bool aged) {
   const Spectrum ground = ground_inside(laying, specular_share), through = through_clear(laying, aged);
   Reflectance seen;
   for (int b = 0; b < bands; ++b) {

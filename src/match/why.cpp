@@ -25,7 +25,7 @@ std::string direction(const ViewDifference& worst) {
 
 }  // namespace
 
-void say_why(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const Laying& laying, double batch_kg,
+void say_why(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying, double batch_kg,
              const Candidate& best) {
   const double reached = best.closeness(aim.closeness);
   std::vector<float> start(shelf.size(), 0.0f);
@@ -45,7 +45,7 @@ void say_why(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const 
     full_tins.highest[i] = shelf[i].separated ? 1 : 0;
   }
   if (short_of) without("the limit of the stock", full_tins);
-  Laying thicker = laying;
+  LaidFilm thicker = laying;
   thicker.film_m *= thick;
   without("a film too thin to hide the ground", problem_of(shelf, aim, thicker, batch_kg));
   if (aim.lamps.size() > 1) {
@@ -60,7 +60,7 @@ void say_why(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const 
     without("the clear as aged", problem_of(shelf, day, laying, batch_kg));
   }
   if (laying.clear) {
-    Laying bare = laying;
+    LaidFilm bare = laying;
     bare.clear.reset();
     Aim day = aim;
     day.when = MatchWhen::on_the_day;

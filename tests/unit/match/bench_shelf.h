@@ -42,8 +42,8 @@ inline std::vector<Tin> invented_shelf(std::size_t count) {
   return shelf;
 }
 
-inline Laying invented_laying(double film_m = 45e-6) {
-  Laying laying;
+inline LaidFilm invented_laying(double film_m = 45e-6) {
+  LaidFilm laying;
   for (int b = 0; b < bands; ++b) laying.ground[b] = 0.45 + 0.3 * b / 35.0;
   laying.film_m = film_m, laying.coat_m = 15e-6, laying.face = {0.04, 0.57};
   return laying;
@@ -57,7 +57,7 @@ inline Aim three_lamps(const Reflectance& target) {
 }
 
 /// Target `i`: by turns a mixture of five of the shelf, the same bent by a few per cent, a curve of no mixture at all.
-inline Aim invented_aim(const std::vector<Tin>& shelf, const Laying& laying, std::uint64_t i) {
+inline Aim invented_aim(const std::vector<Tin>& shelf, const LaidFilm& laying, std::uint64_t i) {
   const Key key = Key{78}.with(i);
   std::vector<double> mass_kg(shelf.size(), 0.0);
   for (std::uint64_t j = 0; j < 5; ++j)

@@ -24,7 +24,7 @@ std::vector<Tin> as_it_really_is(std::vector<Tin> shelf) {
 
 struct Bench {
   std::vector<Tin> believed = invented_shelf(10), real = as_it_really_is(believed);
-  Laying laying = invented_laying();
+  LaidFilm laying = invented_laying();
   Aim aim;
   BatchPanel panel;
 

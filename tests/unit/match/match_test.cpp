@@ -51,7 +51,7 @@ TEST(ColourGap, slopes_follow_small_moves) {
 TEST(MixtureKernel, agrees_with_the_column_of_coats) {
   const std::vector<Tin> shelf = invented_shelf(6);
   for (const double film_m : {2e-6, 20e-6, 200e-6}) {
-    Laying laying = invented_laying(film_m);
+    LaidFilm laying = invented_laying(film_m);
     laying.ground_is_wood = true;
     laying.face = air_face(1.5, 45);
     ClearAbove clear;
@@ -105,7 +105,7 @@ TEST(MixtureKernel, slopes_are_those_of_small_steps) {
 
 TEST(Search, finds_what_looking_at_everything_finds) {
   const std::vector<Tin> shelf = invented_shelf(9);
-  const Laying laying = invented_laying();
+  const LaidFilm laying = invented_laying();
   for (std::uint64_t i = 0; i < 6; ++i) {
     const SearchProblem problem = problem_of(shelf, invented_aim(shelf, laying, i), laying, 0.25);
     const Candidate ours = search(problem, 5, 1)[0], theirs = Exhaustive(problem, 5, 150).best();
@@ -116,7 +116,7 @@ TEST(Search, finds_what_looking_at_everything_finds) {
 TEST(Search, keeps_to_the_stock_and_to_the_whole) {
   std::vector<Tin> shelf = invented_shelf(10);
   for (std::size_t i = 0; i < shelf.size(); ++i) shelf[i].left_kg = 0.02 * static_cast<double>(i);
-  const Laying laying = invented_laying();
+  const LaidFilm laying = invented_laying();
   for (std::uint64_t i = 0; i < 5; ++i) {
     const SearchProblem problem = problem_of(shelf, invented_aim(shelf, laying, i), laying, 0.25);
     for (const Candidate& c : search(problem, 5, 50)) {
@@ -133,7 +133,7 @@ TEST(Search, keeps_to_the_stock_and_to_the_whole) {
 
 TEST(Search, is_the_same_at_any_number_of_threads) {
   const std::vector<Tin> shelf = invented_shelf(14);
-  const Laying laying = invented_laying();
+  const LaidFilm laying = invented_laying();
   const SearchProblem problem = problem_of(shelf, invented_aim(shelf, laying, 1), laying, 0.25);
   use_threads(1);
   const auto one = search(problem, 5, 20);
@@ -145,7 +145,7 @@ TEST(Search, is_the_same_at_any_number_of_threads) {
 
 TEST(Match, a_mixture_of_the_shelf_is_found_again_in_grams) {
   const std::vector<Tin> shelf = invented_shelf(12);
-  const Laying laying = invented_laying();
+  const LaidFilm laying = invented_laying();
   std::vector<double> mixed_kg(12, 0.0);
   mixed_kg[0] = 0.6, mixed_kg[3] = 0.3, mixed_kg[6] = 0.1;
   const auto found = match(shelf, three_lamps(laid(mixed_tins(shelf, mixed_kg), laying, 1, false)), laying, usual);
@@ -168,7 +168,7 @@ TEST(Match, a_mixture_of_the_shelf_is_found_again_in_grams) {
 
 TEST(Match, rounding_costs_more_on_a_coarse_scale_and_a_small_batch) {
   const std::vector<Tin> shelf = invented_shelf(12);
-  const Laying laying = invented_laying();
+  const LaidFilm laying = invented_laying();
   const Aim aim = invented_aim(shelf, laying, 3);
   const auto fine = match(shelf, aim, laying, {0.25, 0.00001, 0.2}),
              coarse = match(shelf, aim, laying, {0.05, 0.001, 0.2});
@@ -189,7 +189,7 @@ TEST(Match, rounding_costs_more_on_a_coarse_scale_and_a_small_batch) {
 
 TEST(Match, says_which_limit_binds) {
   const std::vector<Tin> full = invented_shelf(12);
-  const Laying laying = invented_laying();
+  const LaidFilm laying = invented_laying();
   std::vector<double> kg(12, 0.0);
   kg[0] = 0.5, kg[3] = 0.5;
   const Aim aim = three_lamps(laid(mixed_tins(full, kg), laying, 1, false));
@@ -215,7 +215,7 @@ TEST(Match, says_which_limit_binds) {
 
 TEST(Match, a_yellowed_clear_changes_the_recipe) {
   const std::vector<Tin> shelf = invented_shelf(12);
-  Laying laying = invented_laying();
+  LaidFilm laying = invented_laying();
   std::vector<double> kg(12, 0.0);
   kg[0] = 0.7, kg[5] = 0.3;
   const Aim day = three_lamps(laid(mixed_tins(shelf, kg), laying, 1, false));
@@ -253,7 +253,7 @@ TEST(Hiding, contrast_ratio_of_a_white_film_is_the_closed_form) {
 
 TEST(Match, bad_input_is_named) {
   const std::vector<Tin> shelf = invented_shelf(6);
-  const Laying laying = invented_laying();
+  const LaidFilm laying = invented_laying();
   const Aim aim = invented_aim(shelf, laying, 0);
   Aim dark = aim;
   dark.lamps.clear();
@@ -275,7 +275,7 @@ TEST(Match, bad_input_is_named) {
   EXPECT_TRUE(refused(match(noisy, aim, laying, usual), "shelf[2]", "below zero"));
   EXPECT_TRUE(refused(match(invented_shelf(41), aim, laying, usual), "shelf", "41"));
   EXPECT_TRUE(refused(match({}, aim, laying, usual), "shelf", "nothing"));
-  Laying none = laying;
+  LaidFilm none = laying;
   none.film_m = 0;
   EXPECT_TRUE(refused(match(shelf, three_lamps(flat_reflectance(0.9)), none, usual), "film_um", "thickness"));
   EXPECT_TRUE(refused(match(shelf, aim, laying, {10, 0.0001, 0.2}), "batch_g", "left"));
@@ -302,7 +302,7 @@ TEST(Match, random_shelves_never_give_what_is_no_number) {
         if (i % 3 == 0) t.scattering_per_m[b] = 0;  // dyes alone
         if (i % 3 == 1) t.absorption_per_m[b] *= 1e3;
       }
-    const Laying laying = invented_laying(i % 2 ? 1e-7 : 5e-3);
+    const LaidFilm laying = invented_laying(i % 2 ? 1e-7 : 5e-3);
     const auto found = match(shelf, invented_aim(invented_shelf(9), invented_laying(), i), laying, usual);
     ASSERT_TRUE(found);
     for (const Recipe& r : found->recipes) {
