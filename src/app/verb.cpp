@@ -11,6 +11,7 @@
 #include "app/files.h"
 #include "app/verbs/shade.h"
 #include "app/verbs/yellowed_clear.h"
+#include "app/verbs/ventilate.h"
 #include "job/files.h"
 
 namespace witnessline {
@@ -79,6 +80,7 @@ const std::vector<Verb>& verbs() {
       // one a line: match_verb(), from app/verbs/match.h
       shade_verb(),
       yellowed_clear_verb(),
+      ventilate_verb(),
   };
   return all;
 }
