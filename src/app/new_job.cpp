@@ -44,8 +44,15 @@ spread_um = 15
 
 # What must be known before a step may begin.
 [[hold_points]]
+hazard = "old_pigments"
 question = "Has every coat been tested for lead and chromate, down to the wood?"
 before = ["sand", "flat", "lift"]
+
+# Measure these before anything is sprayed; absent, no plan that sprays is ready.
+# [room]
+# volume_m3 = 60
+# fan_m3_h = 3000
+# booth_face_m2 = 1.5      # 0: there is no booth
 
 [[plans]]
 id = "leave"

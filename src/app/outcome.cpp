@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "app/work.h"
+#include "safety/gate.h"
 
 namespace witnessline {
 
@@ -164,14 +165,6 @@ Figure difference(const ColourReading& area, const Lab& target, const Job& job) 
   return f;
 }
 
-bool holds(const HoldPoint& hold, const Plan& plan) {
-  if (!hold.answer.empty() || (!hold.plan.empty() && hold.plan != plan.id)) return false;
-  return std::any_of(plan.steps.begin(), plan.steps.end(), [&](const PlannedStep& s) {
-    return std::any_of(hold.before.begin(), hold.before.end(),
-                       [&](const std::string& b) { return b == s.id || b == word_of(s.step); });
-  });
-}
-
 }  // namespace
 
 bool looks_same(const Film& a, const Film& b) {
@@ -271,8 +264,18 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
                                        show(use.volume.value, Quantity::film_volume), use.name,
                                        show(-use.left_on_shelf.value, Quantity::film_volume)),
                            use.material});
-  for (const HoldPoint& hold : job.hold_points)
-    if (holds(hold, plan)) out.open_hold_points.push_back(hold);
+  const Bench bench = bench_of(job, looking.body, library);
+  const Guarded guarded{plan, bench, job.room, job.contents, job.coats, !job.parts.empty()};
+  out.air = air_of(guarded, run);
+  Gate gate = gate_of(guarded, out.air, job.hold_points);
+  out.open_hold_points = std::move(gate.open), out.met_hold_points = std::move(gate.met);
+  out.ready = out.open_hold_points.empty();
+  if (!out.ready)
+    out.notes.insert(out.notes.begin(),
+                     {Severity::danger,
+                      fmt::format("Not ready: {} question{} of this plan not answered. Do not begin.",
+                                  out.open_hold_points.size(), out.open_hold_points.size() == 1 ? " is" : "s are"),
+                      ""});
   return out;
 }
 
@@ -300,6 +303,12 @@ void each_figure(PlanOutcome& plan, const std::function<void(const std::string&,
   visit("kept", plan.kept_fraction), visit("touched", plan.touched_fraction);
   if (plan.to_target) visit("to target", *plan.to_target);
   uses("", plan.used);
+  for (StepAir& air : plan.air) {
+    const std::string at = "air/" + air.step + "/";
+    visit(at + "mass", air.vapour_mass), visit(at + "fire", air.asked.fire);
+    visit(at + "breathing", air.asked.breathing), visit(at + "ruling", air.asked.ruling);
+    visit(at + "at least", air.asked.at_least), visit(at + "peak", air.peak_of_limit), visit(at + "clear", air.clear);
+  }
 }
 
 }  // namespace witnessline

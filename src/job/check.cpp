@@ -43,6 +43,8 @@ class Check {
     plans(root_["plans"]);
     consent(root_["consent"]);
     hold_points(root_["hold_points"]);
+    contents(root_["contents"]);
+    room(root_["room"]);
   }
 
  private:
@@ -313,12 +315,39 @@ class Check {
     for (std::size_t i = 0; i < job_.hold_points.size(); ++i) {
       const HoldPoint& h = job_.hold_points[i];
       known(h.plan, at[i]["plan"], plan_ids(), "plan");
+      if (h.hazard == Hazard::none && h.question.empty())
+        fault(at[i], "asks nothing", "question, or the hazard it is about", "write question = ...");
+      if (h.hazard == Hazard::none && h.before.empty())
+        fault(at[i], "holds nothing back", "before, or the hazard it is about", "write before = [...]");
       std::vector<std::string> words = step_words(static_cast<const Step*>(nullptr));
       for (const Plan& p : job_.plans)
         if (h.plan.empty() || h.plan == p.id)
           for (const PlannedStep& s : p.steps) words.push_back(s.id);
       for (std::size_t b = 0; b < h.before.size(); ++b) known(h.before[b], at[i]["before"][b], words, "step");
     }
+  }
+
+  void contents(const At& at) {
+    std::map<std::string, int> seen;
+    for (std::size_t i = 0; i < job_.contents.size(); ++i) {
+      material(job_.contents[i].of, at[i]["of"], {});
+      once(seen, job_.contents[i].of, at[i]["of"]);
+      for (const Error& e : faults_of(job_.contents[i], library_, at[i].path)) {
+        At inner = at[i];
+        for (std::size_t s = 0; s < job_.contents[i].solvents.size(); ++s)
+          if (e.where.key == fmt::format("{}.solvents[{}].material", at[i].path, s + 1))
+            inner = at[i]["solvents"][s]["material"];
+        if (inner.tree == at[i].tree) inner = at[i]["solvents"];
+        fault(inner, e.what, e.expected, e.mend);
+      }
+    }
+  }
+
+  void room(const At& at) {
+    const Room& r = job_.room;
+    if (r.drying_volume_m3.has_value() != r.drying_fan_m3_s.has_value())
+      fault(at, "gives the drying room by half", "drying_volume_m3 and drying_fan_m3_h",
+            "give both, or neither where it is dried where it was sprayed");
   }
 
   const Job& job_;

@@ -12,6 +12,7 @@
 #include "bench/step.h"
 #include "body/spec.h"
 #include "colour/colour.h"
+#include "safety/gate.h"
 
 namespace witnessline {
 
@@ -176,21 +177,6 @@ void describe(V& v, Consent& c) {
   v(member("words", "in the owner's words"), c.words);
 }
 
-/// A question that must be answered before a step may begin.
-struct HoldPoint {
-  std::string question;
-  std::vector<std::string> before;  ///< step words or ids it holds back: "sand", "lift"
-  std::string plan;                 ///< absent: every plan
-  std::string answer;               ///< absent: not yet met
-};
-template <class V>
-void describe(V& v, HoldPoint& h) {
-  v(member("question", "what must be known").must(), h.question);
-  v(member("before", "step words or step ids it holds back").must(), h.before);
-  v(member("plan", "plan it belongs to; absent: every plan"), h.plan);
-  v(member("answer", "the answer, with how it was found; absent: not met"), h.answer);
-}
-
 struct Job {
   std::string id, title;
   bool invented = false;  ///< demo data
@@ -205,6 +191,8 @@ struct Job {
   double grime_kg_m2 = old_grime_kg_m2;  ///< on the finish as found
   std::vector<ReadingRecord> readings;
   Shop shop;
+  Room room;
+  std::vector<Contents> contents;
   std::vector<ShelfItem> shelf;
   Target target;
   std::vector<Plan> plans;
@@ -227,7 +215,9 @@ void describe(V& v, Job& j) {
   v(member("grime_g_m2", "grime on the finish as found; about 1 is visibly dirty", unit::g_m2).within(0, 50),
     j.grime_kg_m2);
   v(member("readings", "measurements"), j.readings);
-  v(member("shop", "the room"), j.shop);
+  v(member("shop", "its air, pace and rate"), j.shop);
+  v(member("room", "the spraying and drying rooms, for fresh air; absent: not known"), j.room);
+  v(member("contents", "solvents of tins, from their safety data sheets; absent: not known"), j.contents);
   v(member("shelf", "what there is"), j.shelf);
   v(member("target", "colour to be met"), j.target);
   v(member("plans", "named plans"), j.plans);

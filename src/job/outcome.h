@@ -63,7 +63,9 @@ struct PlanOutcome {
   std::optional<Figure> to_target;
   std::vector<MaterialUse> used;
   std::vector<Note> notes;
-  std::vector<HoldPoint> open_hold_points;
+  std::vector<StepAir> air;  ///< of the steps that let vapour into the room
+  bool ready = false;        ///< it runs and no question is open
+  std::vector<HoldPoint> open_hold_points, met_hold_points;
 };
 template <class V>
 void describe(V& v, PlanOutcome& p) {
@@ -81,7 +83,10 @@ void describe(V& v, PlanOutcome& p) {
   v(member("to_target", "colour difference to the target at the end, Delta E 2000"), p.to_target);
   v(member("used", "materials used"), p.used);
   v(member("notes", "what a person must be told"), p.notes);
+  v(member("air", "fresh air asked for by the steps that let vapour into the room"), p.air);
+  v(member("ready", "it runs and no question is open"), p.ready);
   v(member("open_hold_points", "questions not yet answered"), p.open_hold_points);
+  v(member("met_hold_points", "questions answered"), p.met_hold_points);
 }
 
 struct Outcome {

@@ -83,6 +83,11 @@ class Text {
     return band.empty() ? shown(f) : shown(f) + " (" + band + ")";
   }
 
+  static std::string plain(std::string word) {
+    std::replace(word.begin(), word.end(), '_', ' ');
+    return word;
+  }
+
   std::string side_by_side(const std::vector<PlanOutcome>& plans) const {
     Table table(1);
     const auto row = [&](const std::string& what, const auto& cell) {
@@ -109,6 +114,7 @@ class Text {
     figure("waiting", &PlanOutcome::waiting);
     figure("first day to last", &PlanOutcome::days);
     figure("cost", &PlanOutcome::cost);
+    row("ready", [](const PlanOutcome& p) { return std::string(p.ready ? "yes" : "NO"); });
     row("questions still open", [](const PlanOutcome& p) { return fmt::format("{}", p.open_hold_points.size()); });
     row("cautions", [](const PlanOutcome& p) { return fmt::format("{}", all_notes(p, Severity::caution).size()); });
     row("dangers", [](const PlanOutcome& p) { return fmt::format("{}", all_notes(p, Severity::danger).size()); });
@@ -116,7 +122,7 @@ class Text {
   }
 
   std::string plan(const PlanOutcome& p) const {
-    std::string out = p.id + ": " + p.title + "\n";
+    std::string out = p.id + ": " + p.title + (p.ready || !p.runs ? "" : "   [NOT READY]") + "\n";
     if (!p.summary.empty()) out += wrapped(p.summary, "  ", "  ");
     if (!p.runs) out += "  REFUSED: this plan cannot be worked as it stands.\n";
     out += steps(p);
@@ -135,6 +141,15 @@ class Text {
     }
     const std::vector<Note> told = all_notes(p, Severity::information);
     if (!told.empty()) out += "  Notes\n" + notes(told);
+    if (!p.air.empty()) {
+      Table table(2);
+      table.row({"fresh air for", "", "vapour", "fire", "breathing", "booth", "ruling", "fan", "is"});
+      for (const StepAir& a : p.air)
+        table.row({a.step, a.drying ? "drying" : a.word, shown(a.vapour_mass), shown(a.asked.fire),
+                   shown(a.asked.breathing), shown(a.asked.face), shown(a.asked.ruling), shown(a.fan),
+                   plain(words(&a.verdict)[static_cast<std::size_t>(a.verdict)])});
+      out += "  Fresh air\n" + table.text("    ");
+    }
     for (const HoldPoint& h : p.open_hold_points) {
       std::string before;
       for (const std::string& word : h.before) before += (before.empty() ? "" : ", ") + word;

@@ -102,6 +102,11 @@ std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& jo
                   escaped(job.title + (job.start.empty() ? "" : ", from " + job.start)));
   if (job.consent.plan != plan.id)
     html += "<p class=\"note danger\"><b>Not agreed.</b> The owner has not agreed to this plan. Do not begin.</p>";
+  if (!outcome.ready)
+    html += fmt::format(
+        "<p class=\"note danger\"><b>Not ready.</b> {} question{} of this plan not answered. Do not "
+        "begin.</p>",
+        outcome.open_hold_points.size(), outcome.open_hold_points.size() == 1 ? " is" : "s are");
   html += "<ol>";
   for (std::size_t i = 0; i < plan.steps.size(); ++i) {
     PlannedStep step = plan.steps[i];

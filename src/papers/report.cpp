@@ -7,6 +7,7 @@
 
 #include "papers/job_card.h"
 #include "papers/page.h"
+#include "papers/safety_sheet.h"
 #include "papers/style.h"
 
 namespace witnessline {
@@ -119,6 +120,9 @@ std::string side_by_side(const Outcome& outcome, const Job& job, Workings& worki
                 f.name = "liquid used", f.value = litres(p), f.quantity = Quantity::film_volume;
                 f.law = "sum of the materials used", f.kind = Kind::estimate;
                 return workings.cite(f, p.title);
+              }));
+  html += row("Ready to begin", cells([](P p) {
+                return p.ready ? std::string("yes") : std::string("<span class=\"refused\">not ready</span>");
               }));
   html += row("Hold points not met", cells([](P p) { return std::to_string(p.open_hold_points.size()); }));
   return html + "</tbody></table>";
@@ -309,6 +313,8 @@ std::string report_html(const Outcome& outcome, const Job& job, const ReportPict
   html += note_boxes(milder) + found_table(job, units);
   for (const PlanOutcome& plan : outcome.plans)
     html += plan_section(plan, job, pictures_of(pictures, plan.id), workings);
+  for (const PlanOutcome& plan : outcome.plans)
+    if (plan.runs) html += safety_sheet(plan, job, workings);
   html +=
       "<section class=\"plan\"><h2>How each number was worked out</h2><p>Small numbers in the text lead here. Bands "
       "hold 95 in "

@@ -61,6 +61,11 @@ figure svg{width:100%;height:auto;max-height:84mm;display:block}
 .card .big{font:bold 15pt/1.15 Helvetica,Arial,sans-serif;text-align:right;white-space:nowrap}
 .card .big small{display:block;font:8.5pt Helvetica,Arial,sans-serif;color:var(--soft)}
 .card .hold{margin-top:1.5mm}
+.cautions{font:8.6pt/1.35 Helvetica,Arial,sans-serif;columns:2;column-gap:7mm;padding-left:4mm;margin:0 0 3mm}
+.cautions li{break-inside:avoid;margin-bottom:.9mm}
+.card .cautions li{display:list-item;border:0;padding:0}
+.safety table{font-size:8pt}
+.safety .figure{white-space:normal}
 .refused{color:var(--red);font-weight:bold}
 .note,.hold,.invented{print-color-adjust:exact;-webkit-print-color-adjust:exact}
 @page{margin:15mm 14mm 16mm}

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
 #include <utility>
 
 namespace witnessline {
@@ -43,6 +44,27 @@ std::string skin_notation(const std::string& material) {
   for (const auto& [id, source] : noted)
     if (material == id) return source;
   return {};
+}
+
+bool cartridges_hold(std::span<const VapourFlow> flows) {
+  for (const VapourFlow& f : flows) {
+    if (f.of.harmless || f.liquid_m3_s <= 0) continue;
+    const CartridgeFit fit = cartridge_for(f.of).fit;
+    if (fit == CartridgeFit::does_not_hold || fit == CartridgeFit::not_known) return false;
+  }
+  return true;
+}
+
+AirVerdict verdict_of(const AirAsked& asked, std::optional<double> fan_m3_s, const InTheRoom& who) {
+  if (!fan_m3_s) return AirVerdict::not_known;
+  const bool filtered = who.worn != Respirator::none && (who.worn == Respirator::supplied_air || who.cartridges_hold);
+  const double credit = filtered ? protection_factor(who.worn) : 1.0;
+  // A comparison with a demand that is not known is false both ways.
+  if (asked.fire.value > *fan_m3_s || asked.face.value > *fan_m3_s) return AirVerdict::too_little;
+  if (!who.nobody && asked.breathing.value > *fan_m3_s * credit) return AirVerdict::too_little;
+  if (!std::isfinite(asked.ruling.value)) return AirVerdict::not_known;
+  if (asked.breathing.value <= *fan_m3_s) return AirVerdict::enough;
+  return who.nobody ? AirVerdict::enough_with_nobody_in : AirVerdict::enough_with_respirator;
 }
 
 }  // namespace witnessline

@@ -36,4 +36,23 @@ CartridgeAnswer cartridge_for(const VapourFacts&);
 /// no leave to touch it.
 std::string skin_notation(const std::string& material);
 
+enum class AirVerdict { enough, enough_with_respirator, enough_with_nobody_in, too_little, not_known };
+constexpr auto words(const AirVerdict*) {
+  return std::array{"enough", "enough_with_respirator", "enough_with_nobody_in", "too_little", "not_known"};
+}
+
+/// Who is in the room: somebody at work in what they wear, or nobody until the air has cleared.
+struct InTheRoom {
+  Respirator worn = Respirator::none;
+  bool cartridges_hold = false;  ///< every solvent is one that a cartridge holds, if briefly
+  bool nobody = false;
+};
+/// Whether a fan is enough for what is asked. Fire and the booth's face are met by air alone; breathing may be met by a
+/// respirator that is credited with the rest, or by keeping out. No fan given, or a demand not known: not known, unless
+/// what is known is already too much.
+AirVerdict verdict_of(const AirAsked&, std::optional<double> fan_m3_s, const InTheRoom&);
+
+/// True when every solvent is one that a cartridge holds, if briefly.
+bool cartridges_hold(std::span<const VapourFlow>);
+
 }  // namespace witnessline

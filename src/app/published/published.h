@@ -77,5 +77,6 @@ void add_coating_checks(Registry&);
 void add_solvent_checks(Registry&);
 void add_colour_checks(Registry&);
 void add_film_checks(Registry&);
+void add_safety_checks(Registry&);
 
 }  // namespace witnessline

@@ -57,11 +57,6 @@ void describe(V& v, VentilateRequest& r) {
   v(member("room", "the room, its fan and booth").must(), r.room);
 }
 
-enum class AirVerdict { enough, enough_with_respirator, too_little, not_known };
-constexpr auto words(const AirVerdict*) {
-  return std::array{"enough", "enough_with_respirator", "too_little", "not_known"};
-}
-
 /// A limit that went in, with every other value published for the same.
 struct LimitUsed {
   std::string solvent, of;
@@ -216,17 +211,9 @@ RoomAnswer answer_of(const Airing& airing, const VentilateRequest& asked, const 
   };
   curves.push_back(curve("well mixed", record.room_share));
   curves.push_back(curve("where people breathe", record.breathing_share));
-  const double fan_m3_s = airing.fan_m3_s;
-  const double worn = airing.booth ? protection_factor(asked.room.respirator.value_or(Respirator::none)) : 1.0;
-  const bool fire = room.asked.fire.value <= fan_m3_s, face = room.asked.face.value <= fan_m3_s,
-             breath = room.asked.breathing.value <= fan_m3_s, masked = room.asked.breathing.value <= fan_m3_s * worn;
-  room.verdict = room.asked.at_least.value > fan_m3_s * worn || room.asked.fire.value > fan_m3_s ||
-                         room.asked.face.value > fan_m3_s
-                     ? AirVerdict::too_little
-                 : !std::isfinite(room.asked.ruling.value) ? AirVerdict::not_known
-                 : fire && face && breath                  ? AirVerdict::enough
-                 : fire && face && masked                  ? AirVerdict::enough_with_respirator
-                                                           : AirVerdict::too_little;
+  room.verdict =
+      verdict_of(room.asked, airing.fan_m3_s,
+                 {asked.room.respirator.value_or(Respirator::none), cartridges_hold(airing.flows), !airing.booth});
   return room;
 }
 
@@ -280,31 +267,42 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
                               f.of.id});
   }
 
-  const bool useless = std::any_of(answer.cartridges.begin(), answer.cartridges.end(), [](const CartridgeAnswer& c) {
-    return c.fit == CartridgeFit::does_not_hold || c.fit == CartridgeFit::not_known;
-  });
-  const Respirator worn = asked.room.respirator.value_or(Respirator::none);
-  if (useless && worn != Respirator::supplied_air) {
-    for (RoomAnswer& room : answer.rooms)
-      if (room.verdict == AirVerdict::enough_with_respirator) room.verdict = AirVerdict::not_known;
+  if (!cartridges_hold(spraying.flows) && asked.room.respirator != Respirator::supplied_air)
     answer.notes.push_back(
         {Severity::danger, "No cartridge can be relied on for what is sprayed: see cartridges.", ""});
-  }
 
   for (const RoomAnswer& room : answer.rooms) {
     const auto air = [&](const Figure& f) { return show(f.value, Quantity::air_flow, asking.units); };
-    answer.says.push_back(fmt::format("{}: fire asks for {}, breathing for {}, the booth's face for {}.", room.name,
-                                      air(room.asked.fire), air(room.asked.breathing), air(room.asked.face)));
-    if (room.verdict == AirVerdict::not_known)
-      answer.says.push_back(
-          fmt::format("{}: not known, so not safe to say. The fan moves {}, at least {} is asked for.", room.name,
-                      air(room.fan), air(room.asked.at_least)));
-    else
-      answer.says.push_back(fmt::format(
-          "{}: {} rules. The fan moves {}: {}.", room.name, room.asked.ruled_by, air(room.fan),
-          room.verdict == AirVerdict::enough                   ? "enough"
-          : room.verdict == AirVerdict::enough_with_respirator ? "enough against fire; the respirator makes up the rest"
-                                                               : "too little"));
+    const std::string face =
+        &room == &answer.rooms.front() ? fmt::format(", the booth's face for {}", air(room.asked.face)) : "";
+    answer.says.push_back(fmt::format("{}: fire asks for {}, breathing for {}{}.", room.name, air(room.asked.fire),
+                                      air(room.asked.breathing), face));
+    const std::string moved_text = air(room.fan);
+    switch (room.verdict) {
+      case AirVerdict::not_known:
+        answer.says.push_back(
+            fmt::format("{}: not known, so not safe to say. The fan moves {}, at least {} is asked for.", room.name,
+                        moved_text, air(room.asked.at_least)));
+        break;
+      case AirVerdict::enough:
+        answer.says.push_back(
+            fmt::format("{}: {} rules; the fan's {} are enough.", room.name, room.asked.ruled_by, moved_text));
+        break;
+      case AirVerdict::enough_with_respirator:
+        answer.says.push_back(fmt::format(
+            "{}: breathing rules; the fan's {} are enough against fire, and the respirator is credited with the rest.",
+            room.name, moved_text));
+        break;
+      case AirVerdict::enough_with_nobody_in:
+        answer.says.push_back(
+            fmt::format("{}: breathing rules; the fan's {} are enough against fire, nobody is to be in it.", room.name,
+                        moved_text));
+        break;
+      case AirVerdict::too_little:
+        answer.says.push_back(
+            fmt::format("{}: {} rules; the fan's {} are too little.", room.name, room.asked.ruled_by, moved_text));
+        break;
+    }
     for (const std::string& what : room.asked.missing)
       answer.notes.push_back({Severity::danger, "Not known, so not safe to say: " + what + ".", room.name});
     if (room.verdict == AirVerdict::too_little)

@@ -1,0 +1,196 @@
+#include "safety/gate.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <deque>
+
+#include "bench/paint.h"
+
+namespace witnessline {
+
+namespace {
+
+constexpr double freezing_K = 273.15;
+
+/// The words a step is described by, whichever step it is.
+struct Told {
+  std::string mixture;
+  bool blade = false, cold = false;
+  template <class T>
+  void operator()(const Member& m, T& value) {
+    if constexpr (std::is_same_v<T, std::string>) {
+      if (m.key == "mixture") mixture = value;
+    } else if constexpr (std::is_same_v<T, LiftBy>) {
+      blade = value == LiftBy::scrape || value == LiftBy::chip;
+    } else if constexpr (std::is_same_v<T, std::optional<double>> || std::is_same_v<T, double>) {
+      if (m.unit.symbol != unit::degC.symbol) return;
+      if constexpr (std::is_same_v<T, double>)
+        cold = value < freezing_K;
+      else
+        cold = value && *value < freezing_K;
+    }
+  }
+};
+
+bool one_of(std::string_view word, std::initializer_list<std::string_view> words) {
+  return std::find(words.begin(), words.end(), word) != words.end();
+}
+bool oily(Binder b) { return b == Binder::oil_varnish || b == Binder::alkyd; }
+
+/// A question with what may meet it: `firm` ones are met by figures only, never by words.
+struct Asked {
+  HoldPoint hold;
+  bool firm = false;
+};
+
+class Questions {
+ public:
+  explicit Questions(const Guarded& g) : g_(g) {}
+
+  std::deque<Asked> of(std::span<const StepAir> airs) {
+    Binders old;
+    for (const ExistingCoat& coat : g_.coats) look_at(coat.mixture, old);
+    for (const PlannedStep& planned : g_.plan.steps) {
+      Step step = planned.step;
+      Told told;
+      std::visit([&](auto& s) { describe(told, s); }, step);
+      const std::string_view word = word_of(step);
+      const bool cuts = one_of(word, {"sand", "flat", "wear", "lift", "buff"});
+      Binders laid;
+      if (!told.mixture.empty()) look_at(told.mixture, laid);
+      if (cuts && !g_.coats.empty()) ask(Hazard::old_pigments, planned.id);
+      if (laid.poison) ask(Hazard::poison_mist, planned.id);
+      if (laid.hardener) ask(Hazard::hardener, planned.id);
+      if (laid.nitro || (cuts && old.nitro)) ask(Hazard::nitrocellulose_residue, planned.id);
+      if (laid.oily || ((cuts || word == "clean") && old.oily)) ask(Hazard::oily_rags, planned.id);
+      if (word == "buff") ask(Hazard::wheel, planned.id);
+      if (told.blade) ask(Hazard::blades, planned.id);
+      if (told.cold || word.find("cold") != word.npos || word.find("chill") != word.npos) ask(Hazard::cold, planned.id);
+      old.nitro |= laid.nitro, old.oily |= laid.oily;
+    }
+    if (g_.loose_parts && !g_.plan.steps.empty()) ask(Hazard::nitrate_plastic, g_.plan.steps.front().id);
+    air(airs);
+    std::stable_sort(all_.begin(), all_.end(),
+                     [](const Asked& a, const Asked& b) { return a.hold.hazard < b.hold.hazard; });
+    return std::move(all_);
+  }
+
+ private:
+  struct Binders {
+    bool nitro = false, oily = false, hardener = false, poison = false;
+  };
+
+  void look_at(const std::string& mixture, Binders& b) const {
+    const Result<Paint> paint = paint_of(mixture, g_.bench, "");
+    if (!paint) return;
+    b.poison |= paint->contains_lead || paint->contains_chromate;
+    for (const Paint::Share& share : paint->shares) {
+      const Material* m = g_.bench.library.find(share.material);
+      if (!m) continue;
+      b.nitro |= m->binder == Binder::nitrocellulose;
+      b.oily |= witnessline::oily(m->binder);
+      b.hardener |=
+          m->binder == Binder::polyurethane || m->binder == Binder::polyester || m->binder == Binder::catalysed;
+    }
+  }
+
+  Asked& ask(Hazard hazard, const std::string& step) {
+    auto found = std::find_if(all_.begin(), all_.end(), [&](const Asked& a) { return a.hold.hazard == hazard; });
+    if (found == all_.end()) {
+      all_.push_back({{std::string(question_of(hazard)), {}, "", "", hazard}, false});
+      found = all_.end() - 1;
+    }
+    if (std::find(found->hold.before.begin(), found->hold.before.end(), step) == found->hold.before.end())
+      found->hold.before.push_back(step);
+    return *found;
+  }
+
+  void air(std::span<const StepAir> airs) {
+    std::vector<std::string> missing;
+    for (const bool drying : {false, true}) {
+      Asked* question = nullptr;
+      double asked_m3_s = 0, clear_s = 0, fan_m3_s = 0;
+      bool enough = true, respirator = false, kept_out = false;
+      std::vector<std::string> short_of_air;
+      for (const StepAir& s : airs) {
+        ask(Hazard::ignition, s.step);
+        ask(Hazard::skin, s.step);
+        if (s.drying != drying) continue;
+        if (!drying) ask(Hazard::breathing, s.step);
+        for (const std::string& what : s.asked.missing) {
+          if (std::find(missing.begin(), missing.end(), what) == missing.end()) missing.push_back(what);
+          ask(Hazard::tin_contents, s.step).firm = true;
+        }
+        question = &ask(drying ? Hazard::drying_air : Hazard::spraying_air, s.step);
+        asked_m3_s = std::max(asked_m3_s, s.asked.at_least.value);
+        if (std::isfinite(s.fan.value)) fan_m3_s = s.fan.value;
+        if (std::isfinite(s.clear.value)) clear_s = std::max(clear_s, s.clear.value);
+        respirator |= s.verdict == AirVerdict::enough_with_respirator;
+        kept_out |= s.verdict == AirVerdict::enough_with_nobody_in;
+        enough &= s.verdict != AirVerdict::too_little && s.verdict != AirVerdict::not_known;
+        // What fails, or what a figure is missing for, no words can make safe.
+        if (s.verdict == AirVerdict::too_little) short_of_air.push_back(s.step);
+        question->firm |= s.verdict == AirVerdict::too_little || !s.asked.missing.empty();
+      }
+      if (!question) continue;
+      const auto text = [](double m3_s) { return show(m3_s, Quantity::air_flow); };
+      std::string& says = question->hold.question;
+      if (enough) {
+        question->hold.answer = fmt::format(
+            "Worked out: up to {} asked for, {} moved{}{}.", text(asked_m3_s), text(fan_m3_s),
+            respirator ? ", the respirator credited with the rest" : "",
+            kept_out ? fmt::format("; nobody in it until {} after", show(clear_s, Quantity::duration)) : "");
+      } else if (!short_of_air.empty()) {
+        says += fmt::format(" Worked out: too little for {}; up to {} asked for, {} moved.", joined(short_of_air),
+                            text(asked_m3_s), text(fan_m3_s));
+      } else {
+        says += fmt::format(" Not known, so not safe to say; at least {} asked for.", text(asked_m3_s));
+      }
+    }
+    for (Asked& a : all_)
+      if (a.hold.hazard == Hazard::tin_contents)
+        a.hold.question = "Not known, so not safe to say: " + joined(missing) + ". Give it under contents or room.";
+  }
+
+  static std::string joined(const std::vector<std::string>& words) {
+    std::string text;
+    for (const std::string& w : words) text += (text.empty() ? "" : ", ") + w;
+    return text;
+  }
+
+  const Guarded& g_;
+  std::deque<Asked> all_;  // what ask() returned stays where it is
+};
+
+bool holds(const HoldPoint& hold, const Plan& plan) {
+  if (!hold.plan.empty() && hold.plan != plan.id) return false;
+  return std::any_of(plan.steps.begin(), plan.steps.end(), [&](const PlannedStep& s) {
+    return std::any_of(hold.before.begin(), hold.before.end(),
+                       [&](const std::string& b) { return b == s.id || b == word_of(s.step); });
+  });
+}
+
+}  // namespace
+
+Gate gate_of(const Guarded& g, std::span<const StepAir> airs, std::span<const HoldPoint> of_the_job) {
+  Gate gate;
+  for (Asked& asked : Questions(g).of(airs)) {
+    for (const HoldPoint& own : of_the_job) {
+      if (own.hazard != asked.hold.hazard || (!own.plan.empty() && own.plan != g.plan.id)) continue;
+      if (!own.question.empty() && !asked.firm) asked.hold.question = own.question;
+      if (!own.answer.empty() && !asked.firm) asked.hold.answer = own.answer;
+    }
+    (asked.hold.answer.empty() ? gate.open : gate.met).push_back(std::move(asked.hold));
+  }
+  for (const HoldPoint& own : of_the_job) {
+    const auto same = [&](const HoldPoint& h) { return h.hazard == own.hazard; };
+    const bool asked = own.hazard != Hazard::none && (std::any_of(gate.open.begin(), gate.open.end(), same) ||
+                                                      std::any_of(gate.met.begin(), gate.met.end(), same));
+    if (!asked && holds(own, g.plan)) (own.answer.empty() ? gate.open : gate.met).push_back(own);
+  }
+  return gate;
+}
+
+}  // namespace witnessline

@@ -1,0 +1,81 @@
+// The gate of a plan: every hazard of its steps is a question, and a plan with an open question is not ready.
+#pragma once
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "bench/existing.h"
+#include "bench/run.h"
+#include "safety/contents.h"
+#include "safety/hazards.h"
+#include "safety/respirator.h"
+#include "safety/room.h"
+
+namespace witnessline {
+
+/// A question that must be answered before a step may begin.
+struct HoldPoint {
+  std::string question;
+  std::vector<std::string> before;  ///< step words or ids it holds back: "sand", "lift"
+  std::string plan;                 ///< absent: every plan
+  std::string answer;               ///< absent: not yet met
+  Hazard hazard = Hazard::none;     ///< the hazard it is about; then question and steps follow from the plan
+};
+template <class V>
+void describe(V& v, HoldPoint& h) {
+  v(member("question", "what must be known; absent with a hazard: its own question"), h.question);
+  v(member("before", "step words or step ids it holds back; absent with a hazard: the steps that have it"), h.before);
+  v(member("plan", "plan it belongs to; absent: every plan"), h.plan);
+  v(member("answer", "the answer, with how it was found; absent: not met"), h.answer);
+  v(member("hazard", "hazard it is about; none: a question of the job's own"), h.hazard);
+}
+
+/// Air asked for by one step of a plan.
+struct StepAir {
+  std::string step, word;
+  bool drying = false;  ///< nobody need be there
+  Figure vapour_mass;   ///< solvent into the air
+  AirAsked asked;
+  Figure fan;  ///< of the room given; not known where none is
+  AirVerdict verdict = AirVerdict::not_known;
+  Figure peak_of_limit;  ///< highest where people breathe, over the breathing limit of the mixture
+  Figure clear;          ///< after the step until the air may be breathed
+  std::vector<CartridgeAnswer> cartridges;
+};
+template <class V>
+void describe(V& v, StepAir& s) {
+  v(member("step", "id of the step"), s.step);
+  v(member("word", "what is done"), s.word);
+  v(member("drying", "the work dries; nobody need be there"), s.drying);
+  v(member("vapour_mass", "solvent into the air"), s.vapour_mass);
+  v(member("asked", "air asked for"), s.asked);
+  v(member("fan", "air the room's fan moves; not known where none is given"), s.fan);
+  v(member("verdict", "whether that is enough"), s.verdict);
+  v(member("peak_of_limit", "highest vapour where people breathe over its limit"), s.peak_of_limit);
+  v(member("clear", "after the step until the air may be breathed"), s.clear);
+  v(member("cartridges", "whether organic-vapour cartridges hold it"), s.cartridges);
+}
+
+/// What a gate is worked out from.
+struct Guarded {
+  const Plan& plan;
+  const Bench& bench;
+  const Room& room;
+  std::span<const Contents> contents;
+  std::span<const ExistingCoat> coats;  ///< found on the body
+  bool loose_parts = false;             ///< parts that came off are kept
+};
+
+/// Steps that let vapour into the air, in order. From the books of the run: what was used, laid and left.
+/// ESTIMATE: the gun is on for the hands-on time less half an hour; the solvent of a wait leaves within its first hour.
+std::vector<StepAir> air_of(const Guarded&, const Run&);
+
+struct Gate {
+  std::vector<HoldPoint> open, met;
+};
+/// Every hazard of a plan as a hold point that the job's own answers, or the air worked out, may meet. A demand on the
+/// air that is known to fail cannot be answered away.
+Gate gate_of(const Guarded&, std::span<const StepAir>, std::span<const HoldPoint> of_the_job);
+
+}  // namespace witnessline

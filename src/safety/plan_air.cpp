@@ -1,0 +1,145 @@
+// Air asked for by the steps of a plan, from the books of its run.
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+
+#include "bench/laws.h"
+#include "safety/gate.h"
+#include "safety/spraying.h"
+
+namespace witnessline {
+
+namespace {
+
+constexpr double nan = std::numeric_limits<double>::quiet_NaN();
+constexpr double set_up_s = 1800;       // bench/spray.cpp: to mix, strain and clean the gun
+constexpr double shortest_coat_s = 60;  // ESTIMATE
+constexpr double first_hour_s = 3600;   // ESTIMATE: a wait's solvent leaves within this (docs/estimates.md)
+constexpr double usual_wet_m = 80e-6;   // ESTIMATE: where a step does not say its wet film
+constexpr double least_m3 = 1e-9;       // a thousandth of a millilitre of liquid is no vapour to speak of
+
+Figure figure(const char* name, double value, Quantity quantity, const char* law, const char* source, Kind kind) {
+  Figure f;
+  f.name = name, f.value = value, f.quantity = quantity, f.law = law, f.source = source, f.kind = kind;
+  return f;
+}
+
+double coats_of(const Step& step) {
+  const Spray* spray = std::get_if<Spray>(&step);
+  return spray ? spray->coats : 1;
+}
+double wet_of(const Step& step) {
+  if (const Spray* spray = std::get_if<Spray>(&step)) return spray->wet_m;
+  if (const MeltIn* melt = std::get_if<MeltIn>(&step)) return melt->wet_m;
+  return usual_wet_m;
+}
+
+/// What evaporates of the liquids of a step, as volumes [m3]: a flow of that many m3/s over one second.
+std::vector<VapourFlow> volatiles(const Ledger& ledger, const Guarded& g) {
+  std::vector<VapourFlow> flows;
+  for (const Used& used : ledger.used)
+    if (const Material* material = g.bench.library.find(used.material))
+      add_vapours(flows, *material, used.volume_m3, g.bench.library, g.contents);
+  return flows;
+}
+
+double total_m3(const std::vector<VapourFlow>& flows) {
+  double sum = 0;
+  for (const VapourFlow& f : flows) sum += f.of.harmless ? 0.0 : f.liquid_m3_s;
+  return sum;
+}
+
+std::vector<VapourFlow> times(std::vector<VapourFlow> flows, double factor) {
+  for (VapourFlow& f : flows) f.liquid_m3_s *= factor;
+  return flows;
+}
+
+StepAir record_of(const Guarded& g, const StepResult& result, const Spraying& spraying, double volume_m3, bool drying,
+                  bool gun) {
+  StepAir air;
+  air.step = result.id, air.word = result.word, air.drying = drying;
+  const Room& room = g.room;
+  const bool elsewhere = drying && room.drying_volume_m3;
+  const std::optional<double> fan = elsewhere ? room.drying_fan_m3_s : room.fan_m3_s;
+  const std::optional<double> size = elsewhere ? room.drying_volume_m3 : room.volume_m3;
+  air.asked = air_asked(spraying.flows, room, spraying.temperature_K, gun);
+  air.fan = figure("air the fan moves", fan.value_or(nan), Quantity::air_flow, "as given", "", Kind::measured);
+  air.verdict =
+      verdict_of(air.asked, fan, {room.respirator.value_or(Respirator::none), cartridges_hold(spraying.flows), drying});
+  for (const VapourFlow& f : spraying.flows)
+    if (!f.of.harmless) air.cartridges.push_back(cartridge_for(f.of));
+  const VapourMix mix = mix_of(spraying.flows, spraying.temperature_K);
+  const double liquid_m3_s = total_m3(spraying.flows);
+  air.vapour_mass = figure("solvent into the air", liquid_m3_s > 0 ? mix.mass_kg_s / liquid_m3_s * volume_m3 : 0.0,
+                           Quantity::mass, "liquid used x what evaporates of it x its density", "", Kind::estimate);
+  air.peak_of_limit =
+      figure("highest vapour breathed over its limit", nan, Quantity::ratio,
+             "V dC/dt = G - (Q / mixing factor) C; sum of C over limit", "acgih_ventilation", Kind::estimate);
+  air.clear =
+      figure("until the air may be breathed", nan, Quantity::duration,
+             "V dC/dt = G - (Q / mixing factor) C until sum of C over limit is 1", "acgih_ventilation", Kind::estimate);
+  if (!fan || !size || !mix.complete()) return air;
+  const AirRecord record =
+      air_record(releases_of(spraying, mix.vapour_m3_s, false).spraying, mix, *fan, *size,
+                 room.mixing_factor.value_or(worst_mixing_factor), spraying.end_s() + 6 * spraying.fade_s);
+  air.peak_of_limit.value = record.peak_breathing_share * *mix.index_per_share;
+  if (record.clear_s) air.clear.value = std::max(0.0, *record.clear_s - spraying.end_s());
+  return air;
+}
+
+}  // namespace
+
+std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
+  std::vector<StepAir> all;
+  std::map<std::string, std::vector<VapourFlow>> in_coat;  // what stands in a coat, by the step that laid it
+  for (std::size_t i = 1; i < run.steps.size() && i <= g.plan.steps.size(); ++i) {
+    const Step& step = g.plan.steps[i - 1].step;
+    const StepResult& result = run.steps[i];
+    const std::vector<VapourFlow> liquid = volatiles(result.ledger, g);
+    const double liquid_m3 = total_m3(liquid);
+    double laid_m3 = 0;
+    for (const CoatVolumes& coat : result.ledger.coats) laid_m3 += coat.solvent_laid_m3;
+    Spraying s;
+    s.temperature_K = g.bench.shop.temperature_K;
+    if (laid_m3 > least_m3 && liquid_m3 > least_m3) {
+      s.coats = static_cast<int>(coats_of(step));
+      s.coat_s = std::max(shortest_coat_s, (result.hands_on_s / g.bench.shop.pace - set_up_s) / s.coats);
+      s.flash_s = s.coats > 1 ? result.waiting_s / (s.coats - 1) : 0.0;
+      s.landed_fraction = std::min(0.95, laid_m3 / liquid_m3);
+      s.fade_s = std::max(60.0, wet_of(step) / Evaporation(s.temperature_K, g.bench.shop.air_speed_m_s).free_m_s);
+      s.flows = times(liquid, 1 / (s.coats * s.coat_s));
+      all.push_back(record_of(g, result, s, liquid_m3, false, true));
+      for (const CoatVolumes& coat : result.ledger.coats)
+        if (coat.solvent_laid_m3 > 0) in_coat[coat.coat] = times(liquid, 1 / liquid_m3);
+    } else if (liquid_m3 > least_m3) {  // wiped or swabbed: somebody bends over it
+      s.coat_s = std::max(shortest_coat_s, result.hands_on_s), s.landed_fraction = 0;
+      s.flows = times(liquid, 1 / s.coat_s);
+      all.push_back(record_of(g, result, s, liquid_m3, false, false));
+    } else if (const Wait* wait = std::get_if<Wait>(&step)) {
+      double left_m3 = 0;
+      std::vector<VapourFlow> leaving;
+      for (const CoatVolumes& coat : result.ledger.coats) {
+        const auto held = in_coat.find(coat.coat);
+        if (held == in_coat.end() || coat.solvent_left_m3 <= 0) continue;
+        left_m3 += coat.solvent_left_m3;
+        for (const VapourFlow& f : held->second) {
+          const auto same =
+              std::find_if(leaving.begin(), leaving.end(), [&](const VapourFlow& l) { return l.of.id == f.of.id; });
+          if (same != leaving.end())
+            same->liquid_m3_s += f.liquid_m3_s * coat.solvent_left_m3;
+          else
+            leaving.push_back({f.of, f.liquid_m3_s * coat.solvent_left_m3});
+        }
+      }
+      if (left_m3 <= least_m3) continue;
+      s.temperature_K = wait->temperature_K.value_or(s.temperature_K);
+      s.coat_s = std::max(shortest_coat_s, std::min(wait->duration_s, first_hour_s)), s.landed_fraction = 0;
+      s.flows = times(std::move(leaving), 1 / s.coat_s);
+      all.push_back(record_of(g, result, s, left_m3, true, false));
+    }
+  }
+  return all;
+}
+
+}  // namespace witnessline
