@@ -10,8 +10,8 @@
 #include "app/app.h"
 #include "app/files.h"
 #include "app/verbs/shade.h"
-#include "app/verbs/yellowed_clear.h"
 #include "app/verbs/ventilate.h"
+#include "app/verbs/yellowed_clear.h"
 #include "job/files.h"
 
 namespace witnessline {
@@ -77,7 +77,6 @@ std::vector<Error> located(std::vector<Error> errors, const Tree& request, const
 
 const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
-      // one a line: match_verb(), from app/verbs/match.h
       shade_verb(),
       yellowed_clear_verb(),
       ventilate_verb(),

@@ -114,7 +114,8 @@ TEST(Gate, ARoomNobodyMeasuredIsNotKnown) {
 
 // Books against the room: what was used evaporates while spraying, and what the film kept leaves in the wait.
 TEST(PlanAir, VapourIsWhatWasUsedLessSolids) {
-  const Shed shed;
+  Shed shed;
+  shed.room.volume_m3 = 10, shed.room.fan_m3_s = 0.1, shed.room.mixing_factor = 10;
   const auto air = shed.air();
   ASSERT_EQ(air.size(), 2u);  // washing with soap and water asks for nothing
   EXPECT_EQ(air[0].step, "clear");
@@ -135,7 +136,8 @@ TEST(PlanAir, VapourIsWhatWasUsedLessSolids) {
 
 TEST(PlanAir, AFasterFanLowersThePeakAndClearsSooner) {
   Shed slow, fast;
-  fast.room.fan_m3_s = 2.0;
+  slow.room.volume_m3 = fast.room.volume_m3 = 10, slow.room.mixing_factor = fast.room.mixing_factor = 10;
+  slow.room.fan_m3_s = 0.1, fast.room.fan_m3_s = 0.15;
   const auto a = slow.air(), b = fast.air();
   EXPECT_LT(b[0].peak_of_limit.value, a[0].peak_of_limit.value);
   EXPECT_LT(b[0].clear.value, a[0].clear.value);
