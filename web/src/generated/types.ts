@@ -205,6 +205,43 @@ export interface Shop {
   rate_per_h: number;
 }
 
+export type Respirator = "none" | "half_mask" | "full_face" | "powered_hood" | "supplied_air";
+
+export interface Room {
+  /** room where it is sprayed [m3] */
+  volume_m3: number | null;
+  /** air drawn out and replaced by fresh [m3/h] */
+  fan_m3_h: number | null;
+  /** open face of the booth; 0: there is none [m2] */
+  booth_face_m2: number | null;
+  /** air across the booth's face; absent: up to 0.5 m/s [m/s] */
+  crossdraught_m_s: number | null;
+  /** how much worse the breathing zone is aired than the room; absent: 10 */
+  mixing_factor: number | null;
+  /** drying room; absent: dried where it was sprayed [m3] */
+  drying_volume_m3: number | null;
+  /** air through the drying room [m3/h] */
+  drying_fan_m3_h: number | null;
+  /** worn while spraying, fitted and tested */
+  respirator: Respirator | null;
+}
+
+export interface SolventShare {
+  /** a solvent's material id */
+  material: string;
+  /** share by volume of what evaporates [pct] */
+  volume_pct: number;
+}
+
+export interface Contents {
+  /** material id of the tin */
+  of: string;
+  /** where this was read, as the safety data sheet and its date */
+  known_from: string;
+  /** what evaporates from it; the shares sum to 100 */
+  solvents: SolventShare[];
+}
+
 export interface ShelfItem {
   /** material id */
   material: string;
@@ -429,15 +466,19 @@ export interface Consent {
   words: string;
 }
 
+export type Hazard = "none" | "old_pigments" | "poison_mist" | "tin_contents" | "spraying_air" | "drying_air" | "ignition" | "breathing" | "skin" | "hardener" | "nitrocellulose_residue" | "oily_rags" | "nitrate_plastic" | "wheel" | "blades" | "cold";
+
 export interface HoldPoint {
-  /** what must be known */
+  /** what must be known; absent with a hazard: its own question */
   question: string;
-  /** step words or step ids it holds back */
+  /** step words or step ids it holds back; absent with a hazard: the steps that have it */
   before: string[];
   /** plan it belongs to; absent: every plan */
   plan: string;
   /** the answer, with how it was found; absent: not met */
   answer: string;
+  /** hazard it is about; none: a question of the job's own */
+  hazard: Hazard;
 }
 
 export interface Job {
@@ -467,8 +508,12 @@ export interface Job {
   grime_g_m2: number;
   /** measurements */
   readings: ReadingRecord[];
-  /** the room */
+  /** its air, pace and rate */
   shop: Shop;
+  /** the spraying and drying rooms, for fresh air; absent: not known */
+  room: Room;
+  /** solvents of tins, from their safety data sheets; absent: not known */
+  contents: Contents[];
   /** what there is */
   shelf: ShelfItem[];
   /** colour to be met */
@@ -689,6 +734,61 @@ export interface StepOutcome {
   notes: Note[];
 }
 
+export interface AirAsked {
+  /** air that keeps vapour under a quarter of its lower explosive limit */
+  fire: Figure;
+  /** air that keeps vapour under its breathing limits, where people breathe */
+  breathing: Figure;
+  /** air into the booth's open face */
+  face: Figure;
+  /** the largest of the three; not known unless all are */
+  ruling: Figure;
+  /** the largest of what is known */
+  at_least: Figure;
+  /** fire, breathing or face */
+  ruled_by: string;
+  /** what must be found out before anything can be called safe */
+  missing: string[];
+}
+
+export type AirVerdict = "enough" | "enough_with_respirator" | "enough_with_nobody_in" | "too_little" | "not_known";
+
+export type CartridgeFit = "holds" | "holds_briefly" | "does_not_hold" | "not_known";
+
+export interface CartridgeAnswer {
+  /** what is breathed */
+  solvent: string;
+  /** whether an organic-vapour cartridge holds it */
+  fit: CartridgeFit;
+  /** one plain sentence */
+  says: string;
+  /** key of its source */
+  source: string;
+}
+
+export interface StepAir {
+  /** id of the step */
+  step: string;
+  /** what is done */
+  word: string;
+  /** the work dries; nobody need be there */
+  drying: boolean;
+  /** solvent into the air */
+  vapour_mass: Figure;
+  /** air asked for */
+  asked: AirAsked;
+  /** air the room's fan moves; not known where none is given */
+  fan: Figure;
+  /** whether that is enough */
+  verdict: AirVerdict;
+  /** highest vapour where people breathe over its limit */
+  peak_of_limit: Figure;
+  /** after the step until the air may be breathed */
+  clear: Figure;
+  /** whether organic-vapour cartridges hold it */
+  cartridges: CartridgeAnswer[];
+}
+
 export interface PlanOutcome {
   /** id of the plan */
   id: string;
@@ -718,8 +818,14 @@ export interface PlanOutcome {
   used: MaterialUse[];
   /** what a person must be told */
   notes: Note[];
+  /** fresh air asked for by the steps that let vapour into the room */
+  air: StepAir[];
+  /** it runs and no question is open */
+  ready: boolean;
   /** questions not yet answered */
   open_hold_points: HoldPoint[];
+  /** questions answered */
+  met_hold_points: HoldPoint[];
 }
 
 export interface Outcome {
@@ -1110,5 +1216,88 @@ export interface YellowedClearAnswer {
   /** aged, fresh, tinted */
   swatches: Swatch[];
   /** cautions */
+  notes: Note[];
+}
+
+export interface SprayedPart {
+  /** solvent, paint or thinner, a material id */
+  material: string;
+  /** share by volume of the liquid in the gun [pct] */
+  volume_pct: number;
+}
+
+export interface VentilateRequest {
+  /** what is in the gun; the shares sum to 100 */
+  sprayed: SprayedPart[];
+  /** solvents of tins, from their safety data sheets */
+  contents: Contents[];
+  /** liquid that leaves the gun while it is on [mL/min] */
+  rate_mL_min: number;
+  /** number of coats */
+  coats: number;
+  /** gun on, one coat [min] */
+  coat_min: number;
+  /** between coats [min] */
+  flash_min: number;
+  /** of the solvent that lands and leaves while the film dries (ESTIMATE unless weighed) [pct] */
+  landed_pct: number;
+  /** in which a film loses two thirds of its solvent (ESTIMATE unless weighed) [min] */
+  fade_min: number;
+  /** of the room [degC] */
+  temperature_degC: number;
+  /** the room, its fan and booth */
+  room: Room;
+}
+
+export interface RoomAnswer {
+  /** which room */
+  name: string;
+  /** whether the fan is enough */
+  verdict: AirVerdict;
+  /** air asked for */
+  asked: AirAsked;
+  /** air the fan moves */
+  fan: Figure;
+  /** highest vapour of the room over its lower explosive limit; a quarter is allowed */
+  peak_of_fire: Figure;
+  /** highest vapour where people breathe over the breathing limit of the mixture */
+  peak_of_limit: Figure;
+  /** average of an eight-hour day over the same limit */
+  day_of_limit: Figure;
+  /** from the end of spraying until the air may be breathed */
+  clear: Figure;
+}
+
+export interface LimitUsed {
+  /** whose vapour */
+  solvent: string;
+  /** explosion or breathing */
+  of: string;
+  /** the lowest known; it rules */
+  value_ppm: number;
+  /** key of its source */
+  source: string;
+  /** other values published for it, with their sources */
+  others: string[];
+}
+
+export interface VentilateAnswer {
+  /** the spraying room and, where there is one, the drying room */
+  rooms: RoomAnswer[];
+  /** solvent that goes into the air in all */
+  vapour_mass: Figure;
+  /** the same as vapour, before it is thinned by air */
+  vapour_volume: Figure;
+  /** lower explosive limit of the mixed vapour */
+  explosive_limit: Figure;
+  /** limits that went in */
+  limits: LimitUsed[];
+  /** whether organic-vapour cartridges hold what is sprayed */
+  cartridges: CartridgeAnswer[];
+  /** in plain sentences */
+  says: string[];
+  /** vapour over time */
+  curves: Curve[];
+  /** what a person must be told */
   notes: Note[];
 }
