@@ -22,7 +22,7 @@ Result<ColorantSet> characterise_table(const PredictionTable& table) {
                    "add the film's rows or remove the sample"};
     films.push_back(f.film);
   }
-  return characterise(table.colorants, films);
+  return characterise(table.colorants, films, fit_suited_to(table.colorants, films));
 }
 
 Result<PredictionTable> table_of(const std::string& path) {

@@ -75,10 +75,25 @@ Separation separation(std::size_t colorant, const std::vector<FilmReading>& read
   return best == Separation::none && thickest > 1.2 * thinnest ? Separation::by_thickness : best;
 }
 
+bool alike(const std::vector<double>& a, const std::vector<double>& b) {
+  return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                    [](double x, double y) { return std::abs(x - y) < 1e-3; });  // what scales and pipettes resolve
+}
+
 class Fitting {
  public:
-  Fitting(std::size_t colorants, const std::vector<FilmReading>& readings, const FilmFit& fit)
-      : colorants_(colorants), readings_(readings), fit_(fit), thickness_(readings.size()) {
+  Fitting(const std::vector<std::string>& names, const std::vector<FilmReading>& readings, const FilmFit& fit)
+      : colorants_(names.size()),
+        readings_(readings),
+        fit_(fit),
+        kin_(kin_of(names)),
+        thickness_(readings.size()),
+        weight_(readings.size()) {
+    const std::size_t colorants = colorants_;
+    for (std::size_t r = 0; r < readings.size(); ++r)
+      weight_[r] = 1.0 / static_cast<double>(std::count_if(readings.begin(), readings.end(), [&](const FilmReading& o) {
+                     return &o == &readings[r] || (fit.alike_as_one && alike(o.shares, readings[r].shares));
+                   }));
     for (std::size_t r = 0; r < readings.size(); ++r) thickness_[r] = readings[r].thickness_ratio;
     LogConstants start(2 * colorants, middling_log_scattering);
     std::fill_n(start.begin(), colorants, middling_log_absorption);
@@ -86,11 +101,15 @@ class Fitting {
   }
 
   void run() {
-    for (int round = 0; round < fit_.rounds; ++round) {
+    // Where every thickness is known only the pooled means have to settle.
+    const bool loose =
+        std::any_of(readings_.begin(), readings_.end(), [](const FilmReading& r) { return r.thickness_log_sd > 0; });
+    const int rounds = loose ? fit_.rounds : std::min(fit_.rounds, 2);
+    for (int round = 0; round < rounds; ++round) {
       // Twice, so that the means log S is pooled to are those of this round.
       fit_constants(nullptr);
       if (fit_.pooling > 0) fit_constants(nullptr);
-      if (round + 1 < fit_.rounds) fit_thicknesses();
+      if (round + 1 < rounds) fit_thicknesses();
     }
   }
 
@@ -109,6 +128,7 @@ class Fitting {
     std::vector<double> pooled(colorants_, 0.0);
     for (const LogConstants& at : constants_)
       for (std::size_t i = 0; i < colorants_; ++i) pooled[i] += at[colorants_ + i] / bands;
+    const std::vector<LogConstants> before = constants_;
     for_chunks(bands, 1, [&](std::size_t begin, std::size_t end) {
       for (std::size_t b = begin; b < end; ++b) {
         Pull pull{std::vector<double>(2 * colorants_, middling_log_absorption),
@@ -119,11 +139,24 @@ class Fitting {
               pooling2 + prior2 > 0 ? (prior2 * middling_log_scattering + pooling2 * pooled[i]) / (prior2 + pooling2)
                                     : 0;
           pull.firmness[colorants_ + i] = std::sqrt(prior2 + pooling2);
+          lean_on_kin(i, before[b], pull), lean_on_kin(colorants_ + i, before[b], pull);
         }
-        constants_[b] = fit_band(static_cast<int>(b), readings_, thickness_, constants_[b], pull, fit_,
+        constants_[b] = fit_band(static_cast<int>(b), readings_, thickness_, weight_, constants_[b], pull, fit_,
                                  covariance ? &(*covariance)[b] : nullptr);
       }
     });
+  }
+
+  // `which`: of log K of every colorant, then log S.
+  void lean_on_kin(std::size_t which, const LogConstants& at, Pull& pull) const {
+    const std::size_t first = which < colorants_ ? 0 : colorants_;
+    const std::vector<std::size_t>& kin = kin_[which - first];
+    if (kin.empty() || fit_.kinship <= 0) return;
+    double of_kin = 0;
+    for (const std::size_t k : kin) of_kin += at[first + k] / static_cast<double>(kin.size());
+    const double own2 = pull.firmness[which] * pull.firmness[which], kin2 = fit_.kinship * fit_.kinship;
+    pull.towards[which] = (own2 * pull.towards[which] + kin2 * of_kin) / (own2 + kin2);
+    pull.firmness[which] = std::sqrt(own2 + kin2);
   }
 
   void fit_thicknesses() {
@@ -158,7 +191,8 @@ class Fitting {
   std::size_t colorants_;
   const std::vector<FilmReading>& readings_;
   const FilmFit& fit_;
-  std::vector<double> thickness_;
+  std::vector<std::vector<std::size_t>> kin_;
+  std::vector<double> thickness_, weight_;
   std::vector<LogConstants> constants_;  // a band
 };
 
@@ -171,18 +205,18 @@ MixedFilm mixed(const ColorantSet& set, const std::vector<double>& shares, int b
   return film;
 }
 
-void say_uncertainty(ColorantSet& set, const std::vector<FilmReading>& readings) {
-  double squares = 0, count = 0;
+void say_uncertainty(ColorantSet& set, const std::vector<FilmReading>& readings, const FilmFit& fit) {
+  double squares = 0, counted_squares = 0, count = 0;
   for (std::size_t r = 0; r < readings.size(); ++r)
     for (const OverGround& over : readings[r].over)
       for (int b = 0; b < bands; ++b) {
-        const double off = film_reflectance(mixed(set, readings[r].shares, b), set.thickness_ratio[r],
-                                            ground_inside(over.ground[b], set.face), set.face) -
-                           over.film[b];
-        squares += off * off, ++count;
+        const double made = film_reflectance(mixed(set, readings[r].shares, b), set.thickness_ratio[r],
+                                             ground_inside(over.ground[b], set.face), set.face);
+        const double off = made - over.film[b], counts = counted(made, fit) - counted(over.film[b], fit);
+        squares += off * off, counted_squares += counts * counts, ++count;
       }
   set.misfit = std::sqrt(squares / count);
-  const double variance = set.misfit * set.misfit;
+  const double variance = counted_squares / count;
   const int n = static_cast<int>(set.colorants.size());
   for (int b = 0; b < bands; ++b) {
     Matrix& covariance = set.log_covariance[static_cast<std::size_t>(b)];
@@ -201,8 +235,24 @@ void say_uncertainty(ColorantSet& set, const std::vector<FilmReading>& readings)
 FilmFit plain_two_constant_fit() {
   FilmFit plain;
   plain.face = {0.04, 0.6};
-  plain.misfit = 0, plain.pooling = 0, plain.prior = 1e-3, plain.rounds = 1;
+  plain.misfit = 0, plain.pooling = 0, plain.prior = 1e-3, plain.kinship = 0, plain.alike_as_one = false,
+  plain.rounds = 1;
   return plain;
+}
+
+std::vector<std::vector<std::size_t>> kin_of(const std::vector<std::string>& names) {
+  // The family of a colorant goes by the shortest name that its own begins with.
+  std::vector<std::size_t> family(names.size());
+  for (std::size_t i = 0; i < names.size(); ++i) {
+    family[i] = i;
+    for (std::size_t j = 0; j < names.size(); ++j)
+      if (names[i].starts_with(names[j] + "_") && names[j].size() < names[family[i]].size()) family[i] = j;
+  }
+  std::vector<std::vector<std::size_t>> kin(names.size());
+  for (std::size_t i = 0; i < names.size(); ++i)
+    for (std::size_t j = 0; j < names.size(); ++j)
+      if (i != j && family[i] == family[j]) kin[i].push_back(j);
+  return kin;
 }
 
 Result<ColorantSet> characterise(const std::vector<std::string>& names, const std::vector<FilmReading>& readings,
@@ -243,11 +293,11 @@ Result<ColorantSet> characterise(const std::vector<std::string>& names, const st
                  readings[0].where, "each film over a black and a white ground, or mixtures",
                  "draw the colorants down over black and white"};
 
-  Fitting fitting(names.size(), readings, fit);
+  Fitting fitting(names, readings, fit);
   fitting.run();
   ColorantSet set = fitting.result(names);
   for (std::size_t i = 0; i < names.size(); ++i) set.colorants[i].separated = separated[i];
-  say_uncertainty(set, readings);
+  say_uncertainty(set, readings, fit);
   set.notes = std::move(notes);
   return set;
 }

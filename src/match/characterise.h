@@ -30,9 +30,12 @@ struct FilmReading {
 struct FilmFit {
   AirFace face{0.035, 0.5};  ///< of the whole set; {0, 0} for matt films
   double misfit = 0.02;      ///< a reading's likely misfit [1]; a larger one counts by its size only, not squared
-  double pooling = 0.01;  ///< how firmly log S keeps to the colorant's own mean over the bands, against a misfit of 1
-  double prior = 0.003;   ///< how firmly log K and log S keep to a middling film, against a misfit of 1
-  int rounds = 12;        ///< of colorants, then thicknesses; 1: thicknesses as given
+  double pooling = 0.01;   ///< how firmly log S keeps to the colorant's own mean over the bands, against a misfit of 1
+  double prior = 0.003;    ///< how firmly log K and log S keep to a middling film, against a misfit of 1
+  double kinship = 0.015;  ///< how firmly log K and log S keep to those of the colorant's kin, against a misfit of 1
+  bool as_lightness = false;  ///< misfits count between cube roots of reflectance, as lightness goes
+  bool alike_as_one = true;   ///< films of one composition count as one together: their misfits are alike
+  int rounds = 12;            ///< of colorants, then thicknesses; 1: thicknesses as given
 };
 
 /// The plain model all else is held against: least squares, thickness as given, conventional face.
@@ -61,6 +64,15 @@ struct ColorantSet {
 /// cannot be, black and white changed over, no colorant that can be separated.
 Result<ColorantSet> characterise(const std::vector<std::string>& colorants, const std::vector<FilmReading>&,
                                  const FilmFit& = {});
+
+/// Colorants that are kin: a name that is another's with something added after an underscore is a further batch or
+/// recipe of it ("zinc_white", "zinc_white_linseed"). For each colorant the others of its family.
+std::vector<std::vector<std::size_t>> kin_of(const std::vector<std::string>& colorants);
+
+/// The fit that foretells a set's own mixtures best: glossy or matt face, misfits as reflectance or as lightness,
+/// chosen by leaving out whole combinations of colorants in three parts. A set with fewer than nine combinations keeps
+/// the usual fit. Nothing but the readings given is looked at.
+FilmFit fit_suited_to(const std::vector<std::string>& colorants, const std::vector<FilmReading>&);
 
 /// A thickness and how well it is known.
 struct FilmThickness {

@@ -24,6 +24,10 @@ FilmSlopes film_slopes(MixedFilm film, double thickness_ratio, double inside, Ai
   return {here, (at(1 + step, 1) - here) / step, (at(1, 1 + step) - here) / step};
 }
 
+double counted(double reflectance, const FilmFit& fit) {
+  return fit.as_lightness ? std::cbrt(std::max(reflectance, 1e-4)) : reflectance;
+}
+
 double huber(double misfit, double limit) {
   const double size = std::abs(misfit);
   return limit > 0 && size > limit ? limit * (2 * size - limit) : size * size;
@@ -45,8 +49,8 @@ std::vector<int> held(const std::vector<double>& shares) {
 }
 
 double cost(int band, const std::vector<FilmReading>& readings, const std::vector<std::vector<int>>& colorants,
-            const std::vector<double>& thickness, const Eigen::VectorXd& x, const Pull& pull, const FilmFit& fit,
-            Quadratic* quadratic) {
+            const std::vector<double>& thickness, const std::vector<double>& film_weight, const Eigen::VectorXd& x,
+            const Pull& pull, const FilmFit& fit, Quadratic* quadratic) {
   const int n = static_cast<int>(x.size()) / 2;
   if (quadratic) quadratic->curvature.setZero(2 * n, 2 * n), quadratic->slope.setZero(2 * n);
   const Eigen::VectorXd constants = x.array().exp();
@@ -62,18 +66,23 @@ double cost(int band, const std::vector<FilmReading>& readings, const std::vecto
     for (const OverGround& over : readings[r].over) {
       const double inside = ground_inside(over.ground[band], fit.face);
       if (!quadratic) {
-        total += huber(film_reflectance(film, thickness[r], inside, fit.face) - over.film[band], fit.misfit);
+        total += film_weight[r] * huber(counted(film_reflectance(film, thickness[r], inside, fit.face), fit) -
+                                            counted(over.film[band], fit),
+                                        fit.misfit);
         continue;
       }
       const FilmSlopes at = film_slopes(film, thickness[r], inside, fit.face);
-      const double off = at.reflectance - over.film[band];
-      total += huber(off, fit.misfit);
-      const double weight = fit.misfit > 0 && std::abs(off) > fit.misfit ? fit.misfit / std::abs(off) : 1;
+      const double off = counted(at.reflectance, fit) - counted(over.film[band], fit);
+      total += film_weight[r] * huber(off, fit.misfit);
+      const double weight =
+          film_weight[r] * (fit.misfit > 0 && std::abs(off) > fit.misfit ? fit.misfit / std::abs(off) : 1);
+      const double root = counted(at.reflectance, fit), stretch = fit.as_lightness ? 1 / (3 * root * root) : 1;
       where.clear(), slopes.clear();
       for (const int i : colorants[r]) {
         const double share = readings[r].shares[static_cast<std::size_t>(i)];
-        where.push_back(i), slopes.push_back(at.on_log_absorption * share * constants[i] / film.absorption);
-        where.push_back(n + i), slopes.push_back(at.on_log_scattering * share * constants[n + i] / film.scattering);
+        where.push_back(i), slopes.push_back(stretch * at.on_log_absorption * share * constants[i] / film.absorption);
+        where.push_back(n + i),
+            slopes.push_back(stretch * at.on_log_scattering * share * constants[n + i] / film.scattering);
       }
       for (std::size_t a = 0; a < where.size(); ++a) {
         quadratic->slope[where[a]] += weight * slopes[a] * off;
@@ -94,13 +103,14 @@ double cost(int band, const std::vector<FilmReading>& readings, const std::vecto
 }  // namespace
 
 LogConstants fit_band(int band, const std::vector<FilmReading>& readings, const std::vector<double>& thickness,
-                      LogConstants start, const Pull& pull, const FilmFit& fit, Matrix* covariance) {
+                      const std::vector<double>& weight, LogConstants start, const Pull& pull, const FilmFit& fit,
+                      Matrix* covariance) {
   const int size = static_cast<int>(start.size());
   std::vector<std::vector<int>> colorants;
   for (const FilmReading& r : readings) colorants.push_back(held(r.shares));
   Eigen::VectorXd x = Eigen::Map<Eigen::VectorXd>(start.data(), size);
   Quadratic q;
-  double least = cost(band, readings, colorants, thickness, x, pull, fit, &q), damping = 1e-3;
+  double least = cost(band, readings, colorants, thickness, weight, x, pull, fit, &q), damping = 1e-3;
   for (int step = 0; step < 40; ++step) {
     const double before = least;
     bool better = false;
@@ -111,9 +121,9 @@ LogConstants fit_band(int band, const std::vector<FilmReading>& readings, const 
       Eigen::VectorXd next = x;
       // Steps and range bounded: exp() must stay a number, and no film darker or whiter than this can be told apart.
       for (int i = 0; i < size; ++i) next[i] = std::clamp(x[i] + std::clamp(move[i], -1.5, 1.5), -14.0, 7.0);
-      if (cost(band, readings, colorants, thickness, next, pull, fit, nullptr) < least) {
+      if (cost(band, readings, colorants, thickness, weight, next, pull, fit, nullptr) < least) {
         x = next;
-        least = cost(band, readings, colorants, thickness, x, pull, fit, &q);
+        least = cost(band, readings, colorants, thickness, weight, x, pull, fit, &q);
         damping = std::max(damping * 0.3, 1e-9);
         better = true;
       } else {

@@ -33,9 +33,14 @@ struct Pull {
   std::vector<double> towards, firmness;
 };
 
+/// What misfits are measured in: reflectance, or its cube root where the fit counts them as lightness [1].
+double counted(double reflectance, const FilmFit&);
+
 /// Most probable constants of one band at given thicknesses, by damped Gauss-Newton steps (levenberg1944).
-/// `covariance`, where asked for: of the constants at the fit, for a misfit of 1.
+/// `weight`: how many readings a film counts as. `covariance`, where asked for: of the constants at the fit, for a
+/// misfit of 1.
 LogConstants fit_band(int band, const std::vector<FilmReading>&, const std::vector<double>& thickness_ratio,
-                      LogConstants start, const Pull&, const FilmFit&, Matrix* covariance = nullptr);
+                      const std::vector<double>& weight, LogConstants start, const Pull&, const FilmFit&,
+                      Matrix* covariance = nullptr);
 
 }  // namespace witnessline
