@@ -1,5 +1,7 @@
 #include "bench/abrade.h"
 
+#include <fmt/format.h>
+
 #include <atomic>
 
 namespace witnessline {
@@ -21,6 +23,9 @@ Result<Books> abrade(Doing& doing, const std::vector<float>& weights, const CutD
     }
   });
   doing.keep(books, books.coats.size());
+  if (const double wood_m = books.worked_m2 > 0 ? books.wood_cut_m3 / books.worked_m2 : 0.0; wood_m > 50e-6)
+    doing.note(Severity::caution, fmt::format("takes {} of wood, on average over what is worked on",
+                                              show(wood_m, Quantity::film_thickness)));
   doing.warn_of_dust(books, *paints, weights);
   return books;
 }

@@ -129,6 +129,16 @@ void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints, c
   }
 }
 
+void Doing::warn_of_wet_film(const std::vector<float>& weights) {
+  double solvent = 0, dry = 0;
+  for (const FilmLayer& layer : before.layers)
+    for (std::size_t v = 0; v < body.size(); v += 97)
+      if (weights[v] > 0 && layer.dry_m[v] > 0)
+        solvent += static_cast<double>(layer.solvent_m[v]), dry += static_cast<double>(layer.dry_m[v]);
+  if (dry > 0 && solvent > 0.15 * dry)
+    note(Severity::caution, "the film still holds more than 15 % solvent: paper loads, pads and wheels tear it; wait");
+}
+
 void Doing::worked(double hands_on_h, double waiting_s) {
   result.hands_on_s += hands_on_h * 3600.0 * bench.shop.pace;
   result.waiting_s += waiting_s;

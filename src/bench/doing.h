@@ -47,6 +47,8 @@ class Doing {
   void keep(const Books&, std::size_t may_go);
   void use(const std::string& material, double volume_m3, double density_kg_m3);
   /// Dangers of cutting into what the layers hold.
+  /// Says so where the film to be cut still holds much solvent (15 % of the dry film, ESTIMATE).
+  void warn_of_wet_film(const std::vector<float>& weights);
   void warn_of_dust(const Books&, const std::vector<Paint>&, const std::vector<float>& weights);
   void worked(double hands_on_h, double waiting_s = 0);
   Result<StepResult> done();

@@ -46,16 +46,20 @@ Result<StepResult> paper(const Sand& step, bool levels, Doing& doing) {
                                    area_text(books->other)),
                        "where", "a clear coat over the metallic colour",
                        "lay clear over it first and level the clear, or leave it out of `where`");
+  if (!step.wet) {
+    const Result<std::vector<Paint>> paints = doing.paints();
+    for (std::size_t l = 0; paints && l < paints->size(); ++l)
+      if (books->coats[l].cut > 0 && ((*paints)[l].contains_lead || (*paints)[l].contains_chromate))
+        return doing.error(
+            fmt::format("this would dry-sand '{}', which holds {}", doing.before.layers[l].provenance.laid_by,
+                        dust_hazard((*paints)[l], doing.before.layers[l].provenance.origin)),
+            "wet", "wet = true, or a way without dust",
+            "cut it wet or lift it by swab; if a laboratory found none, give the coat a paint without it");
+  }
   scratch(doing, *reach, depth_m, scratch_depth_m(step.grit));
   wear_marks(doing, levels ? 2.0 : 1.0);
 
-  double wet_solvent = 0, dry = 0;
-  for (const FilmLayer& layer : doing.before.layers)
-    for (std::size_t v = 0; v < doing.body.size(); v += 97)
-      if (reach->open[v] > 0 && layer.dry_m[v] > 0)
-        wet_solvent += static_cast<double>(layer.solvent_m[v]), dry += static_cast<double>(layer.dry_m[v]);
-  if (dry > 0 && wet_solvent > 0.15 * dry)
-    doing.note(Severity::caution, "the film still holds more than 15 % solvent: the paper will load and tear it; wait");
+  doing.warn_of_wet_film(reach->open);
   if (!step.wet)
     doing.note(Severity::caution, "dry sanding dust: wear a dust mask of the class your authority asks for");
 
@@ -96,6 +100,7 @@ Result<StepResult> work(const Buff& step, Doing& doing) {
     return step.depth_m * static_cast<double>(reach->open[v]) * edge(v);
   });
   if (!books) return books.errors();
+  doing.warn_of_wet_film(reach->open);
   constexpr double scratch_left_m = 0.1e-6, roughness_left_m = 0.03e-6;  // ESTIMATE: of a fine compound
   change(doing.film().scratch_m, [&](std::size_t v, float before) {
     const double cut_out_m = 1.5 * step.depth_m;  // polishing also rounds what it does not reach (ESTIMATE)
@@ -138,6 +143,7 @@ Result<StepResult> work(const Wear& step, Doing& doing) {
   if (books->other > 0)
     return doing.error("this would wear into a metallic colour coat", "where", "a clear coat over it",
                        "name the clear's lower neighbour in `stop_at`, or choose another place");
+  doing.warn_of_wet_film(reach->open);
   constexpr double worn_roughness_m = 0.15e-6;  // ESTIMATE: skin and cloth polish
   change(doing.film().roughness_m,
          [&](std::size_t v, float before) { return towards(before, worn_roughness_m, reach->open[v]); });

@@ -315,6 +315,8 @@ class Check {
     for (std::size_t i = 0; i < job_.hold_points.size(); ++i) {
       const HoldPoint& h = job_.hold_points[i];
       known(h.plan, at[i]["plan"], plan_ids(), "plan");
+      if (h.met && h.answer.empty())
+        fault(at[i], "says it is met but not how", "answer, with how it was found", "write answer = ...");
       if (h.hazard == Hazard::none && h.question.empty())
         fault(at[i], "asks nothing", "question, or the hazard it is about", "write question = ...");
       if (h.hazard == Hazard::none && h.before.empty())

@@ -153,7 +153,8 @@ class Text {
     for (const HoldPoint& h : p.open_hold_points) {
       std::string before;
       for (const std::string& word : h.before) before += (before.empty() ? "" : ", ") + word;
-      out += wrapped(h.question + " (before: " + before + ")", "  HOLD  ", "        ");
+      const std::string so_far = h.answer.empty() ? "" : " So far: " + h.answer;
+      out += wrapped(h.question + so_far + " (before: " + before + ")", "  HOLD  ", "        ");
     }
     return out;
   }

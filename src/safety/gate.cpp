@@ -138,6 +138,7 @@ class Questions {
       const auto text = [](double m3_s) { return show(m3_s, Quantity::air_flow); };
       std::string& says = question->hold.question;
       if (enough) {
+        question->hold.met = true;
         question->hold.answer = fmt::format(
             "Worked out: up to {} asked for, {} moved{}{}.", text(asked_m3_s), text(fan_m3_s),
             respirator ? ", the respirator credited with the rest" : "",
@@ -180,15 +181,15 @@ Gate gate_of(const Guarded& g, std::span<const StepAir> airs, std::span<const Ho
     for (const HoldPoint& own : of_the_job) {
       if (own.hazard != asked.hold.hazard || (!own.plan.empty() && own.plan != g.plan.id)) continue;
       if (!own.question.empty() && !asked.firm) asked.hold.question = own.question;
-      if (!own.answer.empty() && !asked.firm) asked.hold.answer = own.answer;
+      if (!own.answer.empty() && !asked.firm) asked.hold.answer = own.answer, asked.hold.met = own.met;
     }
-    (asked.hold.answer.empty() ? gate.open : gate.met).push_back(std::move(asked.hold));
+    (asked.hold.met ? gate.met : gate.open).push_back(std::move(asked.hold));
   }
   for (const HoldPoint& own : of_the_job) {
     const auto same = [&](const HoldPoint& h) { return h.hazard == own.hazard; };
     const bool asked = own.hazard != Hazard::none && (std::any_of(gate.open.begin(), gate.open.end(), same) ||
                                                       std::any_of(gate.met.begin(), gate.met.end(), same));
-    if (!asked && holds(own, g.plan)) (own.answer.empty() ? gate.open : gate.met).push_back(own);
+    if (!asked && holds(own, g.plan)) (own.met ? gate.met : gate.open).push_back(own);
   }
   return gate;
 }

@@ -19,15 +19,17 @@ struct HoldPoint {
   std::string question;
   std::vector<std::string> before;  ///< step words or ids it holds back: "sand", "lift"
   std::string plan;                 ///< absent: every plan
-  std::string answer;               ///< absent: not yet met
+  std::string answer;               ///< in words, with how it was found
   Hazard hazard = Hazard::none;     ///< the hazard it is about; then question and steps follow from the plan
+  bool met = false;                 ///< the answer lets those steps begin
 };
 template <class V>
 void describe(V& v, HoldPoint& h) {
   v(member("question", "what must be known; absent with a hazard: its own question"), h.question);
   v(member("before", "step words or step ids it holds back; absent with a hazard: the steps that have it"), h.before);
   v(member("plan", "plan it belongs to; absent: every plan"), h.plan);
-  v(member("answer", "the answer, with how it was found; absent: not met"), h.answer);
+  v(member("answer", "what is known of it so far, with how it was found"), h.answer);
+  v(member("met", "true: the answer lets those steps begin; needs an answer"), h.met);
   v(member("hazard", "hazard it is about; none: a question of the job's own"), h.hazard);
 }
 

@@ -345,6 +345,16 @@ TEST(Refused, SandingLeadCarriesADanger) {
   for (const Note& note : result.notes)
     danger |= note.severity == Severity::danger && note.text.find("lead") != std::string::npos;
   EXPECT_TRUE(danger);
+  Sand dry;
+  dry.wet = false;
+  EXPECT_NE(fault(dry, film).find("dry-sand 'enamel', which holds lead"), std::string::npos) << fault(dry, film);
+}
+
+TEST(Refused, LeadBelowWhatIsCutCarriesADangerToo) {
+  const Film film = *existing_film({{"enamel", "white_lead_enamel", Origin::later, 60e-6, 0, 0, {}},
+                                    {"clear over it", "lacquer", Origin::later, 60e-6, 0, 0, {}}},
+                                   bench(), 0);
+  EXPECT_TRUE(says(done(Sand{}, film), "'enamel' (lead) lies under what is cut here"));
 }
 
 TEST(ExistingFilm, FollowsThicknessAndSpreadAndRefusesNonsense) {

@@ -77,8 +77,11 @@ TEST(Gate, AnswersOfTheJobMeetThem) {
   std::vector<HoldPoint> own;
   for (const Hazard h : {Hazard::old_pigments, Hazard::ignition, Hazard::breathing, Hazard::skin,
                          Hazard::nitrocellulose_residue, Hazard::oily_rags, Hazard::wheel})
-    own.push_back({"", {}, "", "yes, 2026-01-05", h});
+    own.push_back({"", {}, "", "yes, 2026-01-05", h, true});
   EXPECT_TRUE(Shed().gate(own).open.empty());
+  own.front().answer = "not tested yet", own.front().met = false;
+  EXPECT_EQ(Shed().gate(own).open.size(), 1u) << "an answer in words alone meets nothing";
+  own.front().met = true;
   own.push_back({"Has the owner seen it?", {"clear"}, "", "", Hazard::none});
   EXPECT_EQ(Shed().gate(own).open.size(), 1u);
 }
@@ -86,7 +89,7 @@ TEST(Gate, AnswersOfTheJobMeetThem) {
 TEST(Gate, NoWordsMakeTooLittleAirEnough) {
   Shed shed;
   shed.room.fan_m3_s = 0.01;
-  const std::vector<HoldPoint> own{{"", {}, "", "we open a window", Hazard::spraying_air}};
+  const std::vector<HoldPoint> own{{"", {}, "", "we open a window", Hazard::spraying_air, true}};
   const Gate gate = shed.gate(own);
   ASSERT_NE(about(gate.open, Hazard::spraying_air), nullptr);
   EXPECT_NE(about(gate.open, Hazard::spraying_air)->question.find("too little for clear"), std::string::npos);
@@ -95,8 +98,8 @@ TEST(Gate, NoWordsMakeTooLittleAirEnough) {
 TEST(Gate, ATinOfUnknownContentsKeepsItShut) {
   Shed shed;
   shed.contents.erase(shed.contents.begin());
-  const std::vector<HoldPoint> own{{"", {}, "", "smells fine", Hazard::spraying_air},
-                                   {"", {}, "", "the usual", Hazard::tin_contents}};
+  const std::vector<HoldPoint> own{{"", {}, "", "smells fine", Hazard::spraying_air, true},
+                                   {"", {}, "", "the usual", Hazard::tin_contents, true}};
   const Gate gate = shed.gate(own);
   ASSERT_NE(about(gate.open, Hazard::tin_contents), nullptr);
   EXPECT_NE(about(gate.open, Hazard::tin_contents)->question.find("nitrocellulose lacquer"), std::string::npos);

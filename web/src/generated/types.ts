@@ -475,8 +475,10 @@ export interface HoldPoint {
   before: string[];
   /** plan it belongs to; absent: every plan */
   plan: string;
-  /** the answer, with how it was found; absent: not met */
+  /** what is known of it so far, with how it was found */
   answer: string;
+  /** true: the answer lets those steps begin; needs an answer */
+  met: boolean;
   /** hazard it is about; none: a question of the job's own */
   hazard: Hazard;
 }
