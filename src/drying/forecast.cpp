@@ -1,0 +1,170 @@
+#include "drying/forecast.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/parallel.h"
+#include "base/random.h"
+#include "base/result.h"
+
+namespace witnessline {
+
+namespace {
+constexpr double outer_m = 20e-6;
+// Wood a solvent reaches below a first coat. ESTIMATE: a few cells, as far as a sealer goes in.
+constexpr double wood_m = 150e-6;
+
+double of(const Draw& draw, Unknown which) {
+  const auto i = static_cast<std::size_t>(which);
+  return draw[i] * unknown_sd[i];
+}
+}  // namespace
+
+Draw Belief::draw(std::uint64_t seed, std::uint64_t i) const {
+  Draw z{};
+  for (std::size_t k = 0; k < unknown_count; ++k) z[k] = normal(Key{seed}.with(i).with(k));
+  // L^T x = z turned round from the last.
+  Draw x{};
+  for (std::size_t k = unknown_count; k-- > 0;) {
+    double sum = z[k];
+    for (std::size_t j = k + 1; j < unknown_count; ++j) sum -= precision_root[j * unknown_count + k] * x[j];
+    x[k] = sum / precision_root[k * unknown_count + k];
+  }
+  for (std::size_t k = 0; k < unknown_count; ++k) x[k] += middle[k];
+  return x;
+}
+
+double Belief::spread(Unknown which) const {
+  // Column of L^-1 for the unit vector: its length is the standard deviation.
+  const auto i = static_cast<std::size_t>(which);
+  double length = 0;
+  Draw y{};
+  for (std::size_t k = 0; k < unknown_count; ++k) {
+    double sum = k == i ? 1.0 : 0.0;
+    for (std::size_t j = 0; j < k; ++j) sum -= precision_root[k * unknown_count + j] * y[j];
+    y[k] = sum / precision_root[k * unknown_count + k];
+    length += y[k] * y[k];
+  }
+  return std::sqrt(length);
+}
+
+Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> times_s, double until_s,
+            ColumnAccuracy accuracy) {
+  expects(!given.coats.empty(), "at least one coat");
+  FilmSolvent solvent = given.solvent;
+  solvent.glass_transition_K += of(draw, Unknown::solvent_transition);
+  const FreeVolume usual;
+  FreeVolume how = usual;
+  how.jump = std::max(0.05, usual.jump + of(draw, Unknown::jump));
+  how.wet_m2_s = usual.wet_m2_s * std::exp(of(draw, Unknown::wet_diffusivity));
+  const double laid = std::exp(of(draw, Unknown::laid));
+  const double temperature_K = given.air.temperature_K;
+
+  DryingColumn column(AirSide(solvent.of, given.air, std::exp(of(draw, Unknown::transfer))), accuracy);
+  const std::size_t first = given.on_wood ? 1 : 0;
+  if (given.on_wood) column.lay(passage_of_wood(), wood_m, 0.0);
+
+  Dried out;
+  out.ready_s.fill(std::numeric_limits<double>::infinity());
+  // Coats of one resin share one passage, so that nothing is solved where they meet.
+  std::vector<std::pair<FilmFormer, std::shared_ptr<const Passage>>> known;
+  const auto passage_for = [&](const FilmFormer& resin) {
+    for (const auto& [of, passage] : known)
+      if (of.glass_transition_K == resin.glass_transition_K && of.dry_density_kg_m3 == resin.dry_density_kg_m3 &&
+          of.interaction == resin.interaction && of.crosslinks_mol_m3 == resin.crosslinks_mol_m3)
+        return passage;
+    known.emplace_back(resin, passage_of(resin, solvent, how, temperature_K));
+    return known.back().second;
+  };
+
+  std::size_t asked = 0;
+  const auto keep_moments = [&](double now_s) {
+    for (; asked < times_s.size() && times_s[asked] <= now_s; ++asked) {
+      DriedMoment moment{times_s[asked], {}, column.outer_fraction(outer_m)};
+      for (std::size_t c = 0; c < given.coats.size(); ++c)
+        moment.solvent_m.push_back(first + c < column.coats() ? column.solvent_m(first + c) : 0.0);
+      out.moments.push_back(std::move(moment));
+    }
+  };
+  // Dries to a time, stopping at every time asked for.
+  double now_s = given.coats[0].at_s;
+  const auto dry_to = [&](double to_s, const std::function<void(double)>& seen) {
+    while (now_s < to_s) {
+      double next_s = to_s;
+      if (asked < times_s.size() && times_s[asked] > now_s) next_s = std::min(next_s, times_s[asked]);
+      const double from_s = now_s;
+      out.finished &= column.dry(next_s - now_s, seen ? [&](double since_s) { seen(from_s + since_s); }
+                                                      : std::function<void(double)>());
+      now_s = next_s;
+      keep_moments(now_s);
+    }
+  };
+
+  for (std::size_t c = 0; c < given.coats.size(); ++c) {
+    const LaidCoat& coat = given.coats[c];
+    FilmFormer resin = coat.resin;
+    resin.glass_transition_K += coat.glass_transition_sd_K * of(draw, Unknown::resin_transition);
+    expects(c == 0 || coat.at_s >= given.coats[c - 1].at_s, "coats in the order of their times");
+    dry_to(coat.at_s, {});
+    const Criterion& recoat = criterion_of(Use::recoat);
+    out.soft_below.push_back(c > 0 && column.outer_fraction(recoat.depth_m) >
+                                          solvent_allowed(recoat, resin, solvent, temperature_K,
+                                                          of(draw, Unknown::hardness)));
+    column.lay(passage_for(resin), coat.dry_m * laid, coat.solvent_m * laid);
+    keep_moments(coat.at_s);
+    if (c + 1 < given.coats.size()) continue;
+
+    std::array<double, 7> allowed{};
+    for (const Criterion& one : criteria())
+      allowed[static_cast<std::size_t>(one.use)] =
+          solvent_allowed(one, resin, solvent, temperature_K, of(draw, Unknown::hardness));
+    std::array<double, 7> over_before{};
+    double before_s = coat.at_s;
+    over_before.fill(1.0);
+    dry_to(until_s, [&](double at_s) {
+      for (const Criterion& one : criteria()) {
+        const auto u = static_cast<std::size_t>(one.use);
+        const double over = column.outer_fraction(one.depth_m) - allowed[u];
+        if (over <= 0 && std::isinf(out.ready_s[u])) {
+          const double share = before_s > coat.at_s ? over_before[u] / (over_before[u] - over) : 1.0;
+          out.ready_s[u] = before_s + share * (at_s - before_s) - coat.at_s;
+        }
+        over_before[u] = over;
+      }
+      before_s = at_s;
+    });
+  }
+  out.laid_m = column.laid_m(), out.gone_m = column.gone_m();
+  out.wood_m = given.on_wood ? column.solvent_m(0) : 0.0;
+  out.left_m = column.solvent_m() - out.wood_m;
+  return out;
+}
+
+Forecast forecast(const DryingCase& given, const Belief& belief, std::span<const double> times_s, double until_s,
+                  int draws, std::uint64_t seed) {
+  Forecast out;
+  out.middle = dried(given, belief.middle, times_s, until_s);
+  std::vector<Dried> runs(static_cast<std::size_t>(draws));
+  for_chunks(runs.size(), 1, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t i = begin; i < end; ++i)
+      runs[i] = dried(given, belief.draw(seed, i), times_s, until_s, {1e-2, 9, 3, 0.75});
+  });
+  const auto band = [&](const auto& value) {
+    std::vector<double> all;
+    for (const Dried& run : runs) all.push_back(value(run));
+    std::sort(all.begin(), all.end());
+    const auto at = [&](double share) { return all[static_cast<std::size_t>(share * static_cast<double>(all.size() - 1) + 0.5)]; };
+    return Band{at(0.025), at(0.975)};
+  };
+  for (std::size_t u = 0; u < out.ready_s.size(); ++u)
+    out.ready_s[u] = band([u](const Dried& run) { return run.ready_s[u]; });
+  for (std::size_t t = 0; t < out.middle.moments.size(); ++t)
+    out.left_m.push_back(band([t](const Dried& run) {
+      double sum = 0;
+      for (const double coat : run.moments[t].solvent_m) sum += coat;
+      return sum;
+    }));
+  return out;
+}
+
+}  // namespace witnessline

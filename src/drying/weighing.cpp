@@ -1,0 +1,148 @@
+#include "drying/weighing.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "numerics/linear.h"
+
+namespace witnessline {
+
+namespace {
+constexpr double model_share = 0.005;  // ESTIMATE
+// Hardness does not show on a scale.
+constexpr std::size_t fitted = unknown_count - 1;
+
+struct Sums {
+  double cost = 0;
+  std::vector<double> residual;  ///< (weighed - modelled)/sd
+  std::vector<double> modelled_kg;
+  double bare_kg = 0;
+};
+
+Sums compare(const DryingCase& given, const WeighedCard& card, const std::vector<Weighing>& used, const Draw& draw,
+             double sd_kg) {
+  std::vector<double> times_s;
+  for (const Weighing& w : used) times_s.push_back(w.at_s);
+  const Dried run = dried(given, draw, times_s, times_s.back(), {5e-4, 12, 4, 0.8});
+  Sums sums;
+  double mean_kg = 0;
+  for (std::size_t i = 0; i < used.size(); ++i) {
+    sums.modelled_kg.push_back(film_mass_kg(given, draw, run.moments[i], card.area_m2));
+    mean_kg += (used[i].mass_kg - sums.modelled_kg[i]) / static_cast<double>(used.size());
+  }
+  sums.bare_kg = card.bare_kg.value_or(mean_kg);
+  for (const double z : draw) sums.cost += z * z;
+  for (std::size_t i = 0; i < used.size(); ++i) {
+    sums.modelled_kg[i] += sums.bare_kg;
+    sums.residual.push_back((used[i].mass_kg - sums.modelled_kg[i]) / sd_kg);
+    sums.cost += sums.residual[i] * sums.residual[i];
+  }
+  return sums;
+}
+}  // namespace
+
+double film_mass_kg(const DryingCase& given, const Draw& draw, const DriedMoment& moment, double area_m2) {
+  const auto i = static_cast<std::size_t>(Unknown::laid);
+  const double laid = std::exp(draw[i] * unknown_sd[i]);
+  double mass_kg_m2 = 0;
+  for (std::size_t c = 0; c < given.coats.size(); ++c) {
+    if (given.coats[c].at_s <= moment.at_s) mass_kg_m2 += laid * given.coats[c].dry_m * given.coats[c].resin.dry_density_kg_m3;
+    mass_kg_m2 += moment.solvent_m[c] * given.solvent.of.density_kg_m3;
+  }
+  return area_m2 * mass_kg_m2;
+}
+
+Result<CardFit> fit_card(const DryingCase& given, const WeighedCard& card) {
+  CardFit fit;
+  for (std::size_t i = 0; i < card.weighings.size(); ++i) {
+    const Weighing& w = card.weighings[i];
+    if (i > 0 && w.at_s <= card.weighings[i - 1].at_s)
+      return Error{"a weighing is not later than the one before it", {"", 0, 0, fmt::format("card.weighings[{}].at_h", i + 1)},
+                   "times that rise", "put the weighings in order of time"};
+    if (!fit.used.empty()) {
+      const Weighing& last = fit.used.back();
+      const bool coated = std::any_of(given.coats.begin(), given.coats.end(), [&](const LaidCoat& coat) {
+        return coat.at_s > last.at_s && coat.at_s <= w.at_s;
+      });
+      const double gain_kg = w.mass_kg - last.mass_kg;
+      if (!coated && gain_kg > 2 * card.resolution_kg) {
+        fit.notes.push_back({Severity::caution,
+                             fmt::format("the weighing at {:.1f} h is {:.0f} mg heavier than the one before: left out, "
+                                         "taking it for dust, damp or the scale",
+                                         w.at_s / 3600, 1e6 * gain_kg),
+                             fmt::format("card.weighings[{}]", i + 1)});
+        continue;
+      }
+    }
+    fit.used.push_back(w);
+  }
+  if (fit.used.size() < 2)
+    return Error{"fewer than two weighings can be used", {"", 0, 0, "card.weighings"}, "two or more, by time",
+                 "weigh again: soon after the last coat, the next day, a week later"};
+
+  double dry_kg = 0;
+  for (const LaidCoat& coat : given.coats) dry_kg += card.area_m2 * coat.dry_m * coat.resin.dry_density_kg_m3;
+  const double sd_kg = std::hypot(card.resolution_kg, model_share * dry_kg);
+
+  Draw at{};
+  Sums now = compare(given, card, fit.used, at, sd_kg);
+  Matrix curvature(static_cast<int>(fitted), static_cast<int>(fitted));
+  constexpr double apart = 0.3;  // wide against the solver's own error
+  for (fit.rounds = 1; fit.rounds <= 12; ++fit.rounds) {
+    const std::size_t n = fit.used.size();
+    std::vector<double> slope(n * fitted);
+    for (std::size_t k = 0; k < fitted; ++k) {
+      Draw beside = at;
+      beside[k] += apart;
+      const Sums there = compare(given, card, fit.used, beside, sd_kg);
+      for (std::size_t i = 0; i < n; ++i) slope[i * fitted + k] = (there.residual[i] - now.residual[i]) / apart;
+    }
+    std::vector<double> downhill(fitted);
+    for (std::size_t k = 0; k < fitted; ++k) {
+      downhill[k] = -at[k];
+      for (std::size_t i = 0; i < n; ++i) downhill[k] -= slope[i * fitted + k] * now.residual[i];
+      for (std::size_t j = 0; j < fitted; ++j) {
+        double sum = k == j ? 1.0 : 0.0;
+        for (std::size_t i = 0; i < n; ++i) sum += slope[i * fitted + k] * slope[i * fitted + j];
+        curvature(static_cast<int>(k), static_cast<int>(j)) = sum;
+      }
+    }
+    const std::vector<double> step = solve(curvature, downhill);
+    double length = 1.0, before = now.cost;
+    for (int halving = 0; halving < 8; ++halving, length *= 0.5) {
+      Draw next = at;
+      for (std::size_t k = 0; k < fitted; ++k) next[k] = std::clamp(at[k] + length * step[k], -5.0, 5.0);
+      Sums there = compare(given, card, fit.used, next, sd_kg);
+      if (there.cost < now.cost) {
+        at = next, now = std::move(there);
+        break;
+      }
+    }
+    if (before - now.cost < 1e-3 * (1 + before)) break;
+  }
+
+  fit.belief.middle = at;
+  // L L^T = curvature by Cholesky; the hardness asked for stays as it was.
+  auto& root = fit.belief.precision_root;
+  for (std::size_t i = 0; i < fitted; ++i)
+    for (std::size_t j = 0; j <= i; ++j) {
+      double sum = curvature(static_cast<int>(i), static_cast<int>(j));
+      for (std::size_t k = 0; k < j; ++k) sum -= root[i * unknown_count + k] * root[j * unknown_count + k];
+      root[i * unknown_count + j] = i == j ? std::sqrt(sum) : sum / root[j * unknown_count + j];
+    }
+  fit.modelled_kg = now.modelled_kg;
+  fit.bare_kg = now.bare_kg;
+  for (std::size_t i = 0; i < fit.used.size(); ++i)
+    fit.worst_kg = std::max(fit.worst_kg, std::abs(fit.used[i].mass_kg - fit.modelled_kg[i]));
+  if (fit.worst_kg > 4 * sd_kg)
+    fit.notes.push_back({Severity::caution,
+                         fmt::format("the model misses a weighing by {:.0f} mg: the card holds something else than "
+                                     "the coats given here, or was weighed wrongly",
+                                     1e6 * fit.worst_kg),
+                         "card"});
+  return fit;
+}
+
+}  // namespace witnessline

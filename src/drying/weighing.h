@@ -1,0 +1,46 @@
+// Weighing: a card sprayed alongside and weighed while it dries tells how fast this shop's film really dries.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "drying/forecast.h"
+
+namespace witnessline {
+
+struct Weighing {
+  double at_s = 0;  ///< since the first coat
+  double mass_kg = 0;
+};
+
+/// A card with the same coats as the piece, and what it weighed.
+struct WeighedCard {
+  double area_m2 = 0.015;           ///< of the coated face: 100 x 150 mm
+  std::optional<double> bare_kg;    ///< before the first coat; absent: only losses count
+  double resolution_kg = 1e-5;      ///< one division of the scale
+  std::vector<Weighing> weighings;  ///< by time
+};
+
+struct CardFit {
+  Belief belief;                   ///< after the weighings
+  std::vector<double> modelled_kg;  ///< at each weighing used, card included
+  std::vector<Weighing> used;
+  double worst_kg = 0;  ///< largest difference between weighed and modelled
+  double bare_kg = 0;   ///< weighed, or as it comes out
+  int rounds = 0;
+  std::vector<Note> notes;  ///< weighings left out and what was assumed
+};
+
+/// Mass of a card's film [kg]. Law: dry volume x dry density + solvent volume x its density.
+double film_mass_kg(const DryingCase&, const Draw&, const DriedMoment&, double area_m2);
+
+/// Refits what is not known to the weighings.
+/// Law: the most probable draw: least of |draw|^2 + sum ((weighed - modelled)/sd)^2 by Gauss and Newton with halved steps;
+/// its spread from the curvature there (Laplace). sd: one division of the scale and 0.5 % of the dry film (the model is
+/// not the film; ESTIMATE) together. Source: gelman2013, ch. 4 (normal approximation).
+/// A weighing heavier than the one before by more than two divisions, with no coat laid between, is left out with a
+/// Note: solvent does not come back, so dust, damp or the scale is assumed.
+/// Errors: fewer than two weighings left, times out of order.
+Result<CardFit> fit_card(const DryingCase&, const WeighedCard&);
+
+}  // namespace witnessline
