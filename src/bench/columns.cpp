@@ -1,5 +1,7 @@
 #include "bench/columns.h"
 
+#include <cmath>
+
 namespace witnessline {
 
 namespace {
@@ -15,6 +17,7 @@ void add(CoatSums& a, const CoatSums& b) {
   a.solvent_laid += b.solvent_laid;
   a.solvent_left += b.solvent_left;
   a.solvent_cut += b.solvent_cut;
+  a.solvent_soaked += b.solvent_soaked;
   a.gone_through_m2 += b.gone_through_m2;
 }
 double above_zero(float v) { return v > 0 ? static_cast<double>(v) : 0.0; }
@@ -111,6 +114,34 @@ void Columns::evaporate(std::size_t layer, std::size_t i, double left_m, double 
   books.coats[layer].solvent_left += (static_cast<double>(solvent) - static_cast<double>(left)) * area_m2;
   solvent = left;
   film_changed_[layer] = 1;
+}
+
+void Columns::dry(std::size_t i, std::span<const double> left_m, double area_m2, Books& books) {
+  double lost_m = 0, gained_m = 0;
+  thread_local std::vector<double> change_m;
+  change_m.assign(layers_, 0.0);
+  for (std::size_t l = 0; l < layers_; ++l) {
+    float& solvent = solvent_[l * count_ + i];
+    // Rounded down, so that rounding makes no solvent.
+    auto left = static_cast<float>(left_m[l]);
+    if (static_cast<double>(left) > left_m[l]) left = std::nextafter(left, 0.0f);
+    if (left == solvent) continue;
+    change_m[l] = static_cast<double>(left) - static_cast<double>(solvent);
+    (change_m[l] > 0 ? gained_m : lost_m) += std::abs(change_m[l]);
+    solvent = left;
+    film_changed_[l] = 1;
+  }
+  if (lost_m <= 0) return;
+  const double handed_on = gained_m / lost_m;
+  for (std::size_t l = 0; l < layers_; ++l) {
+    CoatSums& sums = books.coats[l];
+    if (change_m[l] > 0) {
+      sums.solvent_soaked += change_m[l] * area_m2;
+    } else {
+      sums.solvent_soaked += change_m[l] * handed_on * area_m2;
+      sums.solvent_left -= change_m[l] * (1.0 - handed_on) * area_m2;
+    }
+  }
 }
 
 void Columns::melt(std::size_t layer, std::size_t i, double depth_m, double area_m2, Books& books) {

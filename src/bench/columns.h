@@ -14,6 +14,7 @@ namespace witnessline {
 struct CoatSums {
   double laid = 0, cut = 0, lifted = 0, dissolved = 0;
   double solvent_laid = 0, solvent_left = 0, solvent_cut = 0;
+  double solvent_soaked = 0;   ///< taken up from other coats; negative: given to them
   double gone_through_m2 = 0;  ///< area where it went from something to nothing
 };
 struct Books {
@@ -63,6 +64,9 @@ class Columns {
   void lay(std::size_t layer, std::size_t i, double dry_m, double solvent_m, double area_m2, Books&);
   /// Sets the solvent of a layer to less than it was; the rest has evaporated.
   void evaporate(std::size_t layer, std::size_t i, double left_m, double area_m2, Books&);
+  /// Sets the solvent of every layer of a column. Coats that hold more took it from those that lost; what these lost
+  /// beyond that has evaporated, from each in proportion. Valid: together not more than before.
+  void dry(std::size_t i, std::span<const double> left_m, double area_m2, Books&);
   /// Melts `depth_m` of a layer into the one above it.
   void melt(std::size_t layer, std::size_t i, double depth_m, double area_m2, Books&);
 

@@ -42,7 +42,8 @@ struct CoatVolumes {
   double dissolved_m3 = 0;                        ///< dry solids melted into the coat above; they stay in this coat
   double gone_through_m2 = 0;                     ///< area where the last of this coat went
   double solvent_laid_m3 = 0, solvent_left_m3 = 0,
-         solvent_cut_m3 = 0;  ///< solvent: laid, evaporated, removed with the film
+         solvent_cut_m3 = 0;     ///< solvent: laid, evaporated, removed with the film
+  double solvent_soaked_m3 = 0;  ///< solvent taken up from other coats; negative: given to them
 };
 template <class V>
 void describe(V& v, CoatVolumes& c) {
@@ -56,6 +57,8 @@ void describe(V& v, CoatVolumes& c) {
   v(member("solvent_laid_mL", "solvent laid with the film", unit::mL), c.solvent_laid_m3);
   v(member("solvent_left_mL", "solvent that has left into the air", unit::mL), c.solvent_left_m3);
   v(member("solvent_cut_mL", "solvent removed with the film", unit::mL), c.solvent_cut_m3);
+  v(member("solvent_soaked_mL", "solvent taken up from other coats; negative: given to them", unit::mL),
+    c.solvent_soaked_m3);
 }
 struct Used {
   std::string material;

@@ -34,7 +34,8 @@ struct Through {
 
 /// Two coats meet: equal activity, what leaves one enters the other.
 Through meeting(const Passage& below, const Sloped& moved_below, double p_below, double half_below_m,
-                const Passage& above, const Sloped& moved_above, double p_above, double half_above_m, double& activity) {
+                const Passage& above, const Sloped& moved_above, double p_above, double half_above_m,
+                double& activity) {
   const double a_below = below.activity(p_below).value, a_above = above.activity(p_above).value;
   double face_below = 0, face_above = 0;
   double conduct_below = 0, conduct_above = 0;  // d flux / d activity on either side
@@ -169,8 +170,8 @@ double DryingColumn::flow(const std::vector<double>& u, std::vector<double>& rat
     w.lower[i + 1] = by_below / z_m_[i + 1], w.diagonal[i + 1] += by_above / z_m_[i + 1];
   }
   const std::size_t top = n - 1;
-  const Through out = into_air(*passage_[top], {w.moved[top], w.slope[top]}, w.share[top], 0.5 * z_m_[top], air_,
-                               w.meeting.back());
+  const Through out =
+      into_air(*passage_[top], {w.moved[top], w.slope[top]}, w.share[top], 0.5 * z_m_[top], air_, w.meeting.back());
   rate[top] -= out.flux / z_m_[top];
   rate[n] = out.flux;
   const double by_top = out.by_below * by_u(top);
@@ -261,7 +262,9 @@ bool DryingColumn::dry(double duration_s, const std::function<void(double)>& see
   constexpr double first_s = 1e-2, smallest_s = 1e-9, safety = 0.9, most_growth = 4.0, most_shrink = 0.2;
   double now_s = 0, planned_s = step_s_ > 0 ? step_s_ : std::min(first_s, duration_s);
   double next_gone_m = 0;
-  const auto negative = [this] { return std::any_of(work_.next.begin(), work_.next.end(), [](double u) { return !(u >= 0); }); };
+  const auto negative = [this] {
+    return std::any_of(work_.next.begin(), work_.next.end(), [](double u) { return !(u >= 0); });
+  };
   while (now_s < duration_s) {
     const bool last = now_s + planned_s >= duration_s * (1 - 1e-12);
     const double h_s = last ? duration_s - now_s : planned_s;
@@ -298,8 +301,7 @@ void DryingColumn::settle() {
     const double flux = air_.flux_m_s(passage_[n - 1]->activity(face).value).value;
     double p = face, below_m = whole_m, sum_m = 0;
     for (std::size_t i = n; i-- > 0;) {
-      if (i + 1 < n && passage_[i] != passage_[i + 1])
-        p = passage_[i]->fraction_at(passage_[i + 1]->activity(p).value);
+      if (i + 1 < n && passage_[i] != passage_[i + 1]) p = passage_[i]->fraction_at(passage_[i + 1]->activity(p).value);
       const auto down = [&](double way_m) {
         const double there = flux * (below_m - 0.5 * way_m) / whole_m;
         below_m -= way_m;

@@ -11,6 +11,8 @@ namespace witnessline {
 
 namespace {
 constexpr double outer_m = 20e-6;
+// A band of many runs needs no finer ones: their solver's error is a hundredth of the band.
+constexpr ColumnAccuracy rough{1e-2, 9, 3, 0.75};
 // Wood a solvent reaches below a first coat. ESTIMATE: a few cells, as far as a sealer goes in.
 constexpr double wood_m = 150e-6;
 
@@ -20,32 +22,21 @@ double of(const Draw& draw, Unknown which) {
 }
 }  // namespace
 
-Draw Belief::draw(std::uint64_t seed, std::uint64_t i) const {
-  Draw z{};
-  for (std::size_t k = 0; k < unknown_count; ++k) z[k] = normal(Key{seed}.with(i).with(k));
-  // L^T x = z turned round from the last.
-  Draw x{};
-  for (std::size_t k = unknown_count; k-- > 0;) {
-    double sum = z[k];
-    for (std::size_t j = k + 1; j < unknown_count; ++j) sum -= precision_root[j * unknown_count + k] * x[j];
-    x[k] = sum / precision_root[k * unknown_count + k];
-  }
-  for (std::size_t k = 0; k < unknown_count; ++k) x[k] += middle[k];
-  return x;
+Belief usual_belief(int count, std::uint64_t seed) {
+  Belief belief;
+  belief.draws.resize(static_cast<std::size_t>(count));
+  for (std::size_t i = 0; i < belief.draws.size(); ++i)
+    for (std::size_t k = 0; k < unknown_count; ++k) belief.draws[i][k] = normal(Key{seed}.with(i).with(k));
+  return belief;
 }
 
 double Belief::spread(Unknown which) const {
-  // Column of L^-1 for the unit vector: its length is the standard deviation.
-  const auto i = static_cast<std::size_t>(which);
-  double length = 0;
-  Draw y{};
-  for (std::size_t k = 0; k < unknown_count; ++k) {
-    double sum = k == i ? 1.0 : 0.0;
-    for (std::size_t j = 0; j < k; ++j) sum -= precision_root[k * unknown_count + j] * y[j];
-    y[k] = sum / precision_root[k * unknown_count + k];
-    length += y[k] * y[k];
-  }
-  return std::sqrt(length);
+  const auto k = static_cast<std::size_t>(which);
+  const auto n = static_cast<double>(draws.size());
+  double mean = 0, square = 0;
+  for (const Draw& draw : draws) mean += draw[k] / n;
+  for (const Draw& draw : draws) square += (draw[k] - mean) * (draw[k] - mean) / n;
+  return std::sqrt(square);
 }
 
 Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> times_s, double until_s,
@@ -67,8 +58,8 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
   Dried out;
   out.ready_s.fill(std::numeric_limits<double>::infinity());
   // Coats of one resin share one passage, so that nothing is solved where they meet.
-  std::vector<std::pair<FilmFormer, std::shared_ptr<const Passage>>> known;
-  const auto passage_for = [&](const FilmFormer& resin) {
+  std::vector<std::pair<Resin, std::shared_ptr<const Passage>>> known;
+  const auto passage_for = [&](const Resin& resin) {
     for (const auto& [of, passage] : known)
       if (of.glass_transition_K == resin.glass_transition_K && of.dry_density_kg_m3 == resin.dry_density_kg_m3 &&
           of.interaction == resin.interaction && of.crosslinks_mol_m3 == resin.crosslinks_mol_m3)
@@ -80,7 +71,7 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
   std::size_t asked = 0;
   const auto keep_moments = [&](double now_s) {
     for (; asked < times_s.size() && times_s[asked] <= now_s; ++asked) {
-      DriedMoment moment{times_s[asked], {}, column.outer_fraction(outer_m)};
+      DriedMoment moment{times_s[asked], {}, column.outer_fraction(outer_m), given.on_wood ? column.solvent_m(0) : 0.0};
       for (std::size_t c = 0; c < given.coats.size(); ++c)
         moment.solvent_m.push_back(first + c < column.coats() ? column.solvent_m(first + c) : 0.0);
       out.moments.push_back(std::move(moment));
@@ -93,8 +84,8 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
       double next_s = to_s;
       if (asked < times_s.size() && times_s[asked] > now_s) next_s = std::min(next_s, times_s[asked]);
       const double from_s = now_s;
-      out.finished &= column.dry(next_s - now_s, seen ? [&](double since_s) { seen(from_s + since_s); }
-                                                      : std::function<void(double)>());
+      out.finished &= column.dry(
+          next_s - now_s, seen ? [&](double since_s) { seen(from_s + since_s); } : std::function<void(double)>());
       now_s = next_s;
       keep_moments(now_s);
     }
@@ -102,14 +93,14 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
 
   for (std::size_t c = 0; c < given.coats.size(); ++c) {
     const LaidCoat& coat = given.coats[c];
-    FilmFormer resin = coat.resin;
+    Resin resin = coat.resin;
     resin.glass_transition_K += coat.glass_transition_sd_K * of(draw, Unknown::resin_transition);
     expects(c == 0 || coat.at_s >= given.coats[c - 1].at_s, "coats in the order of their times");
     dry_to(coat.at_s, {});
     const Criterion& recoat = criterion_of(Use::recoat);
-    out.soft_below.push_back(c > 0 && column.outer_fraction(recoat.depth_m) >
-                                          solvent_allowed(recoat, resin, solvent, temperature_K,
-                                                          of(draw, Unknown::hardness)));
+    out.soft_below.push_back(c > 0 &&
+                             column.outer_fraction(recoat.depth_m) >
+                                 solvent_allowed(recoat, resin, solvent, temperature_K, of(draw, Unknown::hardness)));
     column.lay(passage_for(resin), coat.dry_m * laid, coat.solvent_m * laid);
     keep_moments(coat.at_s);
     if (c + 1 < given.coats.size()) continue;
@@ -140,20 +131,21 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
   return out;
 }
 
-Forecast forecast(const DryingCase& given, const Belief& belief, std::span<const double> times_s, double until_s,
-                  int draws, std::uint64_t seed) {
+Forecast forecast(const DryingCase& given, const Belief& belief, std::span<const double> times_s, double until_s) {
+  expects(!belief.draws.empty(), "draws to take a band from");
   Forecast out;
   out.middle = dried(given, belief.middle, times_s, until_s);
-  std::vector<Dried> runs(static_cast<std::size_t>(draws));
+  std::vector<Dried> runs(belief.draws.size());
   for_chunks(runs.size(), 1, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t i = begin; i < end; ++i)
-      runs[i] = dried(given, belief.draw(seed, i), times_s, until_s, {1e-2, 9, 3, 0.75});
+    for (std::size_t i = begin; i < end; ++i) runs[i] = dried(given, belief.draws[i], times_s, until_s, rough);
   });
   const auto band = [&](const auto& value) {
     std::vector<double> all;
     for (const Dried& run : runs) all.push_back(value(run));
     std::sort(all.begin(), all.end());
-    const auto at = [&](double share) { return all[static_cast<std::size_t>(share * static_cast<double>(all.size() - 1) + 0.5)]; };
+    const auto at = [&](double share) {
+      return all[static_cast<std::size_t>(share * static_cast<double>(all.size() - 1) + 0.5)];
+    };
     return Band{at(0.025), at(0.975)};
   };
   for (std::size_t u = 0; u < out.ready_s.size(); ++u)

@@ -15,7 +15,7 @@ namespace witnessline {
 
 /// A coat as it is laid.
 struct LaidCoat {
-  FilmFormer resin;
+  Resin resin;
   double glass_transition_sd_K = 12.0;
   double dry_m = 0, solvent_m = 0;
   double at_s = 0;  ///< since the first coat; never earlier than the one before
@@ -38,49 +38,43 @@ using Draw = std::array<double, unknown_count>;
 /// solvent's glass transition 8 K; film laid 10 %; hardness asked for 5 K. The resin's comes from its datum.
 inline constexpr Draw unknown_sd{0.08, 0.69, 0.30, 1.0, 8.0, 0.10, 5.0};
 
-/// Normal distribution of a Draw: middle and lower triangle L of its precision L L^T, row after row.
+/// What is held of the unknowns: the most likely draw, and equally likely draws around it.
 struct Belief {
   Draw middle{};
-  std::array<double, unknown_count * unknown_count> precision_root = identity();
-  static constexpr std::array<double, unknown_count * unknown_count> identity() {
-    std::array<double, unknown_count * unknown_count> one{};
-    for (std::size_t i = 0; i < unknown_count; ++i) one[i * unknown_count + i] = 1.0;
-    return one;
-  }
-  /// The i-th seeded draw.
-  Draw draw(std::uint64_t seed, std::uint64_t i) const;
-  /// Standard deviation of one unknown, in its first ones: 1 before anything was weighed.
+  std::vector<Draw> draws;
+  /// Standard deviation of one unknown over the draws, in its first ones: about 1 before anything was weighed.
   double spread(Unknown) const;
 };
+/// Before anything was weighed: `count` seeded normal draws.
+Belief usual_belief(int count = 80, std::uint64_t seed = 1);
 
 /// How a column stands at one moment.
 struct DriedMoment {
   double at_s = 0;
   std::vector<double> solvent_m;  ///< a coat; 0 before it is laid
   double outer_fraction = 0;      ///< volume fraction of solvent in the outer 20 um of dry film
+  double wood_m = 0;              ///< solvent in the wood
 };
 
 /// One run of a case.
 struct Dried {
-  std::vector<DriedMoment> moments;                  ///< at the times asked for
-  std::array<double, 7> ready_s;                     ///< a Use: since the last coat was laid; infinity: not by the end
-  std::vector<bool> soft_below;                      ///< a coat: the one below was not yet ready for it
+  std::vector<DriedMoment> moments;  ///< at the times asked for
+  std::array<double, 7> ready_s;     ///< a Use: since the last coat was laid; infinity: not by the end
+  std::vector<bool> soft_below;      ///< a coat: the one below was not yet ready for it
   double laid_m = 0, gone_m = 0, left_m = 0, wood_m = 0;  ///< solvent: laid, into the air, in the coats, in the wood
-  bool finished = true;                              ///< false: the solver stopped short
+  bool finished = true;                                   ///< false: the solver stopped short
 };
 
 /// Works a case out with one draw of what is not known. `times_s` rise, since the first coat.
-Dried dried(const DryingCase&, const Draw&, std::span<const double> times_s, double until_s,
-            ColumnAccuracy = {});
+Dried dried(const DryingCase&, const Draw&, std::span<const double> times_s, double until_s, ColumnAccuracy = {});
 
-/// A case with bands: quantiles 2.5, 50 and 97.5 % over `draws` runs.
+/// A case with bands: 2.5 and 97.5 % over the belief's draws.
 struct Forecast {
-  Dried middle;                      ///< with the middle of the belief
-  std::array<Band, 7> ready_s;       ///< a Use; infinity: not by the end
-  std::vector<Band> left_m;          ///< all solvent in the coats at the times asked for
+  Dried middle;                 ///< with the middle of the belief
+  std::array<Band, 7> ready_s;  ///< a Use; infinity: not by the end
+  std::vector<Band> left_m;     ///< all solvent in the coats at the times asked for
 };
 /// Runs in parallel; the same at any thread count.
-Forecast forecast(const DryingCase&, const Belief&, std::span<const double> times_s, double until_s, int draws = 80,
-                  std::uint64_t seed = 1);
+Forecast forecast(const DryingCase&, const Belief&, std::span<const double> times_s, double until_s);
 
 }  // namespace witnessline

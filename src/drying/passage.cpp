@@ -5,8 +5,7 @@
 
 namespace witnessline {
 
-Passage::Passage(const std::function<double(double)>& diffusivity_m2_s,
-                 const std::function<double(double)>& activity) {
+Passage::Passage(const std::function<double(double)>& diffusivity_m2_s, const std::function<double(double)>& activity) {
   constexpr double h = 1.0 / pieces;
   // Four Gauss-Legendre points a piece. Source: press2007 4.6.
   constexpr double at[]{-0.8611363115940526, -0.3399810435848563, 0.3399810435848563, 0.8611363115940526};
@@ -27,10 +26,10 @@ Passage::Passage(const std::function<double(double)>& diffusivity_m2_s,
       active = saturated ? std::max(active, 1.0) + creep * h : std::max(law, active + creep * h);
     }
     const double d = 1e-5;
-    const double slope = saturated ? creep
-                         : i == 0  ? activity(d) / d
-                                   : std::max(creep, (activity(p + (i < pieces ? d : 0)) - activity(p - d)) /
-                                                         (i < pieces ? 2 * d : d));
+    const double slope =
+        saturated ? creep
+        : i == 0  ? activity(d) / d
+                  : std::max(creep, (activity(p + (i < pieces ? d : 0)) - activity(p - d)) / (i < pieces ? 2 * d : d));
     nodes_[static_cast<std::size_t>(i)] = {moved, h * diffusivity_m2_s(p), active, h * slope};
   }
   // A piece never overshoots when its slopes are at most three times its rise.
@@ -41,12 +40,13 @@ Passage::Passage(const std::function<double(double)>& diffusivity_m2_s,
   }
 }
 
-double Passage::inverse(double wanted, double Node::* value, double Node::* slope) const {
+double Passage::inverse(double wanted, double Node::*value, double Node::*slope) const {
   if (wanted <= 0) return wanted / (nodes_[0].*slope * pieces);
   if (wanted >= nodes_.back().*value) return 1.0;
   const auto above = std::upper_bound(nodes_.begin(), nodes_.end(), wanted,
                                       [value](double w, const Node& node) { return w < node.*value; });
-  double low = static_cast<double>(above - nodes_.begin() - 1) / pieces, high = low + 1.0 / pieces, p = 0.5 * (low + high);
+  double low = static_cast<double>(above - nodes_.begin() - 1) / pieces, high = low + 1.0 / pieces,
+         p = 0.5 * (low + high);
   for (int round = 0; round < 60; ++round) {
     const Sloped here = read(p, value, slope);
     (here.value < wanted ? low : high) = p;
@@ -61,7 +61,7 @@ double Passage::inverse(double wanted, double Node::* value, double Node::* slop
 double Passage::fraction_at(double activity) const { return inverse(activity, &Node::active, &Node::active_slope); }
 double Passage::fraction_moved(double moved) const { return inverse(moved, &Node::moved, &Node::moved_slope); }
 
-std::shared_ptr<const Passage> passage_of(const FilmFormer& resin, const FilmSolvent& solvent, const FreeVolume& how,
+std::shared_ptr<const Passage> passage_of(const Resin& resin, const FilmSolvent& solvent, const FreeVolume& how,
                                           double temperature_K) {
   return std::make_shared<const Passage>(
       [&](double p) { return film_diffusivity_m2_s(p, resin, solvent, how, temperature_K); },
@@ -75,14 +75,15 @@ std::shared_ptr<const Passage> passage_of_wood() {
 }
 
 AirSide::AirSide(const Volatile& solvent, const Draught& air, double transfer_factor) {
-  Volatile resin = solvent;  // a partner without vapour, so that the solvent's mole fraction stands for its activity
-  resin.antoine = {-300, 0, 0, 0, 0};
-  const double molar_m3_mol = solvent.molar_mass_kg_mol / solvent.density_kg_m3;
+  const OpenFace face(std::span(&solvent, 1), air);
   flux_.assign(pieces + 1, 0.0);
+  double film_K = 0;
   for (int i = 1; i <= pieces; ++i) {
-    const double activity = static_cast<double>(i) / pieces;
-    const VolatileAmount film[]{{solvent, activity}, {resin, 1.0 - activity}};
-    flux_[static_cast<std::size_t>(i)] = transfer_factor * molar_m3_mol * evaporating(film, air).flux_mol_m2s[0];
+    const double activity[]{static_cast<double>(i) / pieces};
+    double flux_mol_m2s[1];
+    film_K = face.film_temperature_K(activity, film_K);
+    face.flux_mol_m2s(activity, film_K, flux_mol_m2s);
+    flux_[static_cast<std::size_t>(i)] = transfer_factor * solvent.molar_volume_m3_mol() * flux_mol_m2s[0];
   }
   slope_at_zero_ = flux_[1] * pieces;
 }

@@ -6,7 +6,7 @@
 #include <memory>
 #include <vector>
 
-#include "drying/film_former.h"
+#include "drying/resin.h"
 
 namespace witnessline {
 
@@ -24,7 +24,7 @@ class Passage {
   /// From any two laws; diffusivity > 0, activity(0) = 0.
   Passage(const std::function<double(double)>& diffusivity_m2_s, const std::function<double(double)>& activity);
 
-  Sloped moved(double p) const { return read(p, &Node::moved, &Node::moved_slope); }     ///< F [m2/s], dF/dp
+  Sloped moved(double p) const { return read(p, &Node::moved, &Node::moved_slope); }  ///< F [m2/s], dF/dp
   Sloped activity(double p) const { return read(p, &Node::active, &Node::active_slope); }
   /// p of an activity; beyond that of p = 1: 1.
   double fraction_at(double activity) const;
@@ -38,7 +38,7 @@ class Passage {
   static constexpr int pieces = 1024;
   std::vector<Node> nodes_;
 
-  Sloped read(double p, double Node::* value, double Node::* slope) const {
+  Sloped read(double p, double Node::*value, double Node::*slope) const {
     if (p <= 0) return {nodes_[0].*slope * pieces * p, nodes_[0].*slope * pieces};
     const double x = p * pieces;
     const int i = x < pieces ? static_cast<int>(x) : pieces - 1;
@@ -48,12 +48,11 @@ class Passage {
                  c3 = a.*slope + b.*slope - 2 * rise;
     return {a.*value + t * (a.*slope + t * (c2 + t * c3)), pieces * (a.*slope + t * (2 * c2 + 3 * t * c3))};
   }
-  double inverse(double wanted, double Node::* value, double Node::* slope) const;
+  double inverse(double wanted, double Node::*value, double Node::*slope) const;
 };
 
 /// Of a coat.
-std::shared_ptr<const Passage> passage_of(const FilmFormer&, const FilmSolvent&, const FreeVolume&,
-                                          double temperature_K);
+std::shared_ptr<const Passage> passage_of(const Resin&, const FilmSolvent&, const FreeVolume&, double temperature_K);
 /// Of wood under the first coat. Law: constant diffusivity 1e-11 m2/s, activity p/0.2. ESTIMATE (diffusivity within a
 /// factor 10, uptake 0.1 to 0.3): wood takes solvent up and gives it back late.
 std::shared_ptr<const Passage> passage_of_wood();

@@ -6,7 +6,7 @@
 #include <span>
 #include <string_view>
 
-#include "drying/film_former.h"
+#include "drying/resin.h"
 
 namespace witnessline {
 
@@ -38,8 +38,7 @@ double needed_viscosity_Pa_s(const Criterion&);
 /// Most solvent the outer film may hold [volume fraction], 0 where not even a dry film is hard enough.
 /// Law: the viscosity above gives how far over its glass transition the film may be, Fox gives the solvent for that;
 /// what sinks is hollow x volume fraction. Source: williams1955, fox1956. `harder_K`: asks for so much more.
-double solvent_allowed(const Criterion&, const FilmFormer&, const FilmSolvent&, double temperature_K,
-                       double harder_K = 0);
+double solvent_allowed(const Criterion&, const Resin&, const FilmSolvent&, double temperature_K, double harder_K = 0);
 
 /// How far a filled hollow still sinks when all solvent leaves [m]. Law: depth x volume fraction, solids stand still.
 /// Source: geometry. Departs: as dry in the hollow as beside it; deeper film dries later, so it sinks a little more.

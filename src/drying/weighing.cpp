@@ -5,12 +5,16 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/parallel.h"
+#include "base/random.h"
 #include "numerics/linear.h"
 
 namespace witnessline {
 
 namespace {
-constexpr double model_share = 0.005;  // ESTIMATE
+constexpr double model_share = 0.002;  // ESTIMATE
+constexpr int tried = 300, picked = 80;
+constexpr std::uint64_t seed = 7, rounds = 3;
 // Hardness does not show on a scale.
 constexpr std::size_t fitted = unknown_count - 1;
 
@@ -22,10 +26,10 @@ struct Sums {
 };
 
 Sums compare(const DryingCase& given, const WeighedCard& card, const std::vector<Weighing>& used, const Draw& draw,
-             double sd_kg) {
+             double sd_kg, ColumnAccuracy accuracy = {5e-4, 12, 4, 0.8}) {
   std::vector<double> times_s;
   for (const Weighing& w : used) times_s.push_back(w.at_s);
-  const Dried run = dried(given, draw, times_s, times_s.back(), {5e-4, 12, 4, 0.8});
+  const Dried run = dried(given, draw, times_s, times_s.back(), accuracy);
   Sums sums;
   double mean_kg = 0;
   for (std::size_t i = 0; i < used.size(); ++i) {
@@ -43,12 +47,99 @@ Sums compare(const DryingCase& given, const WeighedCard& card, const std::vector
 }
 }  // namespace
 
+namespace {
+/// Lower triangle L of a positive matrix, L L^T. Law: Cholesky. Source: press2007 2.9.
+Matrix root_of(const Matrix& a) {
+  const int n = a.rows();
+  Matrix root(n, n);
+  for (int i = 0; i < n; ++i)
+    for (int j = 0; j <= i; ++j) {
+      double sum = a(i, j);
+      for (int k = 0; k < j; ++k) sum -= root(i, k) * root(j, k);
+      root(i, j) = i == j ? std::sqrt(std::max(sum, 1e-12)) : sum / root(j, j);
+    }
+  return root;
+}
+
+/// Fills the belief's draws around its middle; `curvature` is the precision found there.
+void spread_around(const DryingCase& given, const WeighedCard& card, CardFit& fit, const Matrix& curvature,
+                   double sd_kg) {
+  constexpr auto n = static_cast<int>(fitted);
+  std::vector<double> mean(fit.belief.middle.begin(), fit.belief.middle.begin() + n);
+  Matrix spread(n, n);  // covariance: the inverse of the curvature
+  for (int k = 0; k < n; ++k) {
+    std::vector<double> unit(fitted, 0.0);
+    unit[static_cast<std::size_t>(k)] = 1.0;
+    const std::vector<double> column = solve(curvature, unit);
+    for (int i = 0; i < n; ++i) spread(i, k) = column[static_cast<std::size_t>(i)];
+  }
+  std::vector<Draw> draws(tried);
+  std::vector<double> weight(tried);
+  for (std::uint64_t round = 0; round < rounds; ++round) {
+    const Matrix root = root_of(spread);
+    std::vector<double> log_weight(tried);
+    for_chunks(tried, 1, [&](std::size_t begin, std::size_t end) {
+      for (std::size_t d = begin; d < end; ++d) {
+        const Key key = Key{seed}.with(round).with(d);
+        double z[fitted], length = 0;
+        for (std::size_t k = 0; k < fitted; ++k) z[k] = normal(key.with(k)), length += z[k] * z[k];
+        for (int i = 0; i < n; ++i) {
+          double sum = mean[static_cast<std::size_t>(i)];
+          for (int k = 0; k <= i; ++k) sum += root(i, k) * z[k];
+          draws[d][static_cast<std::size_t>(i)] = sum;
+        }
+        draws[d][fitted] = 0;
+        const double cost = compare(given, card, fit.used, draws[d], sd_kg, {5e-3, 9, 3, 0.75}).cost;
+        log_weight[d] = 0.5 * (length - cost);
+        draws[d][fitted] = normal(key.with(fitted));  // hardness: as little known as before
+      }
+    });
+    const double most = *std::max_element(log_weight.begin(), log_weight.end());
+    double sum = 0, squares = 0;
+    for (std::size_t d = 0; d < weight.size(); ++d) sum += weight[d] = std::exp(log_weight[d] - most);
+    for (double& w : weight) w /= sum, squares += w * w;
+    fit.draws_worth = 1.0 / squares;
+    if (round + 1 == rounds) break;
+    // The weighted draws' own mean and spread, leaning on the first ones where few draws carry the weight.
+    std::vector<double> next_mean(fitted, 0.0);
+    for (std::size_t d = 0; d < draws.size(); ++d)
+      for (std::size_t k = 0; k < fitted; ++k) next_mean[k] += weight[d] * draws[d][k];
+    Matrix next(n, n);
+    for (int i = 0; i < n; ++i)
+      for (int j = 0; j < n; ++j) {
+        double moment = 0;
+        for (std::size_t d = 0; d < draws.size(); ++d)
+          moment += weight[d] * (draws[d][static_cast<std::size_t>(i)] - next_mean[static_cast<std::size_t>(i)]) *
+                    (draws[d][static_cast<std::size_t>(j)] - next_mean[static_cast<std::size_t>(j)]);
+        next(i, j) = 0.8 * moment + 0.2 * spread(i, j);
+      }
+    mean = next_mean, spread = next;
+  }
+  // Even steps through the running sum of weights pick in proportion.
+  double running = weight[0];
+  std::size_t d = 0;
+  for (int i = 0; i < picked; ++i) {
+    const double at = (i + 0.5) / picked;
+    while (running < at && d + 1 < weight.size()) running += weight[++d];
+    fit.belief.draws.push_back(draws[d]);
+  }
+  if (fit.draws_worth < 20)
+    fit.notes.push_back(
+        {Severity::caution,
+         fmt::format("the band after the weighings rests on {:.0f} independent draws only: take its ends "
+                     "as rough",
+                     fit.draws_worth),
+         "card"});
+}
+}  // namespace
+
 double film_mass_kg(const DryingCase& given, const Draw& draw, const DriedMoment& moment, double area_m2) {
   const auto i = static_cast<std::size_t>(Unknown::laid);
   const double laid = std::exp(draw[i] * unknown_sd[i]);
   double mass_kg_m2 = 0;
   for (std::size_t c = 0; c < given.coats.size(); ++c) {
-    if (given.coats[c].at_s <= moment.at_s) mass_kg_m2 += laid * given.coats[c].dry_m * given.coats[c].resin.dry_density_kg_m3;
+    if (given.coats[c].at_s <= moment.at_s)
+      mass_kg_m2 += laid * given.coats[c].dry_m * given.coats[c].resin.dry_density_kg_m3;
     mass_kg_m2 += moment.solvent_m[c] * given.solvent.of.density_kg_m3;
   }
   return area_m2 * mass_kg_m2;
@@ -59,8 +150,10 @@ Result<CardFit> fit_card(const DryingCase& given, const WeighedCard& card) {
   for (std::size_t i = 0; i < card.weighings.size(); ++i) {
     const Weighing& w = card.weighings[i];
     if (i > 0 && w.at_s <= card.weighings[i - 1].at_s)
-      return Error{"a weighing is not later than the one before it", {"", 0, 0, fmt::format("card.weighings[{}].at_h", i + 1)},
-                   "times that rise", "put the weighings in order of time"};
+      return Error{"a weighing is not later than the one before it",
+                   {"", 0, 0, fmt::format("card.weighings[{}].at_h", i + 1)},
+                   "times that rise",
+                   "put the weighings in order of time"};
     if (!fit.used.empty()) {
       const Weighing& last = fit.used.back();
       const bool coated = std::any_of(given.coats.begin(), given.coats.end(), [&](const LaidCoat& coat) {
@@ -79,12 +172,14 @@ Result<CardFit> fit_card(const DryingCase& given, const WeighedCard& card) {
     fit.used.push_back(w);
   }
   if (fit.used.size() < 2)
-    return Error{"fewer than two weighings can be used", {"", 0, 0, "card.weighings"}, "two or more, by time",
+    return Error{"fewer than two weighings can be used",
+                 {"", 0, 0, "card.weighings"},
+                 "two or more, by time",
                  "weigh again: soon after the last coat, the next day, a week later"};
 
   double dry_kg = 0;
   for (const LaidCoat& coat : given.coats) dry_kg += card.area_m2 * coat.dry_m * coat.resin.dry_density_kg_m3;
-  const double sd_kg = std::hypot(card.resolution_kg, model_share * dry_kg);
+  const double sd_kg = std::hypot(0.5 * card.resolution_kg, model_share * dry_kg);
 
   Draw at{};
   Sums now = compare(given, card, fit.used, at, sd_kg);
@@ -124,14 +219,7 @@ Result<CardFit> fit_card(const DryingCase& given, const WeighedCard& card) {
   }
 
   fit.belief.middle = at;
-  // L L^T = curvature by Cholesky; the hardness asked for stays as it was.
-  auto& root = fit.belief.precision_root;
-  for (std::size_t i = 0; i < fitted; ++i)
-    for (std::size_t j = 0; j <= i; ++j) {
-      double sum = curvature(static_cast<int>(i), static_cast<int>(j));
-      for (std::size_t k = 0; k < j; ++k) sum -= root[i * unknown_count + k] * root[j * unknown_count + k];
-      root[i * unknown_count + j] = i == j ? std::sqrt(sum) : sum / root[j * unknown_count + j];
-    }
+  spread_around(given, card, fit, curvature, sd_kg);
   fit.modelled_kg = now.modelled_kg;
   fit.bare_kg = now.bare_kg;
   for (std::size_t i = 0; i < fit.used.size(); ++i)

@@ -22,12 +22,13 @@ struct WeighedCard {
 };
 
 struct CardFit {
-  Belief belief;                   ///< after the weighings
+  Belief belief;                    ///< after the weighings
   std::vector<double> modelled_kg;  ///< at each weighing used, card included
   std::vector<Weighing> used;
   double worst_kg = 0;  ///< largest difference between weighed and modelled
   double bare_kg = 0;   ///< weighed, or as it comes out
   int rounds = 0;
+  double draws_worth = 0;   ///< how many independent draws the weighted ones are worth
   std::vector<Note> notes;  ///< weighings left out and what was assumed
 };
 
@@ -35,12 +36,13 @@ struct CardFit {
 double film_mass_kg(const DryingCase&, const Draw&, const DriedMoment&, double area_m2);
 
 /// Refits what is not known to the weighings.
-/// Law: the most probable draw: least of |draw|^2 + sum ((weighed - modelled)/sd)^2 by Gauss and Newton with halved steps;
-/// its spread from the curvature there (Laplace). sd: one division of the scale and 0.5 % of the dry film (the model is
-/// not the film; ESTIMATE) together. Source: gelman2013, ch. 4 (normal approximation).
-/// A weighing heavier than the one before by more than two divisions, with no coat laid between, is left out with a
-/// Note: solvent does not come back, so dust, damp or the scale is assumed.
-/// Errors: fewer than two weighings left, times out of order.
+/// Law: the most probable draw: least of |draw|^2 + sum ((weighed - modelled)/sd)^2 by Gauss and Newton with halved
+/// steps; around it draws from the normal distribution with the curvature there, weighted by how probable each really
+/// is, three times over with the weighted draws' own spread, and picked in proportion. sd: half a division of the scale
+/// and 0.2 % of the dry film (the model is not the film; ESTIMATE) together. Source: gelman2013, ch. 4 and 10
+/// (importance resampling). A weighing heavier than the one before by more than two divisions, with no coat laid
+/// between, is left out with a Note: solvent does not come back, so dust, damp or the scale is assumed. Errors: fewer
+/// than two weighings left, times out of order.
 Result<CardFit> fit_card(const DryingCase&, const WeighedCard&);
 
 }  // namespace witnessline

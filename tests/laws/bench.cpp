@@ -124,6 +124,7 @@ TEST(Laws, TheLedgerClosesForEveryCoat) {
       const auto before = volumes(run.steps[i - 1].film, bench.body), after = volumes(run.steps[i].film, bench.body);
       std::map<std::string, CoatVolumes> books;
       for (const CoatVolumes& coat : run.steps[i].ledger.coats) books[coat.coat] = coat;
+      double soaked_m3 = 0, moved_m3 = 0;
       for (const auto& [coat, now] : after) {
         const auto was = before.contains(coat) ? before.at(coat) : std::pair{0.0, 0.0};
         const CoatVolumes& b = books[coat];
@@ -131,9 +132,13 @@ TEST(Laws, TheLedgerClosesForEveryCoat) {
                      scale_s = std::max({was.second, now.second, b.solvent_laid_m3, 1e-9});
         EXPECT_NEAR(was.first + b.laid_m3 - b.cut_m3 - b.lifted_m3, now.first, 1e-9 * scale)
             << coat << " after " << run.steps[i].word << ", seed " << seed;
-        EXPECT_NEAR(was.second + b.solvent_laid_m3 - b.solvent_left_m3 - b.solvent_cut_m3, now.second, 1e-9 * scale_s)
+        EXPECT_NEAR(was.second + b.solvent_laid_m3 + b.solvent_soaked_m3 - b.solvent_left_m3 - b.solvent_cut_m3,
+                    now.second, 1e-9 * scale_s)
             << coat << " after " << run.steps[i].word << ", seed " << seed;
+        EXPECT_GE(b.solvent_left_m3, 0.0);
+        soaked_m3 += b.solvent_soaked_m3, moved_m3 += std::abs(b.solvent_soaked_m3);
       }
+      EXPECT_NEAR(soaked_m3, 0.0, 1e-9 * moved_m3) << "what one coat takes up another gives";
     }
   }
 }

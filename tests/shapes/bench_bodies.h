@@ -126,20 +126,39 @@ inline Material material(std::string id, Role role, Binder binder, double densit
   return m;
 }
 
+/// The solvent coats are taken to be laid in. Source: as in data/materials/solvents.toml.
+inline Material butyl_acetate() {
+  Material m = material("butyl_acetate", Role::solvent, Binder::none, 882.5);
+  for (const auto& [property, value] : {std::pair{Property::molar_mass, 0.11616},
+                                        {Property::antoine_a, 9.5},
+                                        {Property::antoine_b, 1596.7},
+                                        {Property::antoine_c, -43.85},
+                                        {Property::heat_of_vaporisation, 43860.0},
+                                        {Property::diffusion_volume, 133.72e-6},
+                                        {Property::hansen_d, 15.8e3},
+                                        {Property::hansen_p, 3.7e3},
+                                        {Property::hansen_h, 6.3e3}}) {
+    Datum d;
+    d.value = value;
+    m.data[property] = d;
+  }
+  return m;
+}
+
 /// Invented: round figures, only to have something on the shelf.
 inline Library shelf() {
   Material lead = material("white_lead_enamel", Role::colorant, Binder::alkyd, 1600, 0.5);
   lead.contains_lead = true;
   Material metallic = material("gold_flake", Role::colorant, Binder::nitrocellulose, 950, 0.2);
   metallic.metallic = true;
-  return Library(
-      {material("spruce", Role::wood, Binder::none, 400),
-       material("lacquer", Role::clear, Binder::nitrocellulose, 920, 0.20),
-       material("spirit_varnish", Role::clear, Binder::spirit_varnish, 900, 0.25),
-       material("polyurethane", Role::clear, Binder::polyurethane, 950, 0.40), lead, metallic,
-       material("thinner", Role::solvent, Binder::none, 870), material("naphtha", Role::cleaner, Binder::none, 750),
-       material("fine_compound", Role::compound, Binder::none, 1300)},
-      {}, 4711);
+  return Library({material("spruce", Role::wood, Binder::none, 400),
+                  material("lacquer", Role::clear, Binder::nitrocellulose, 920, 0.20),
+                  material("spirit_varnish", Role::clear, Binder::spirit_varnish, 900, 0.25),
+                  material("polyurethane", Role::clear, Binder::polyurethane, 950, 0.40), lead, metallic,
+                  material("thinner", Role::solvent, Binder::none, 870), butyl_acetate(),
+                  material("naphtha", Role::cleaner, Binder::none, 750),
+                  material("fine_compound", Role::compound, Binder::none, 1300)},
+                 {}, 4711);
 }
 
 }  // namespace witnessline::shapes

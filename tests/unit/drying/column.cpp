@@ -43,13 +43,15 @@ double crank_lost(double biot, double at) {
 TEST(Column, FollowsCranksSlabWithSurfaceResistance) {
   const ColumnAccuracy fine{1e-7, 160, 160, 0.985};
   for (const double biot : {0.1, 1.0, 10.0, 100.0})
-    for (const double at : {0.1, 0.5, 1.0, 2.0}) EXPECT_NEAR(lost(biot, at, fine), crank_lost(biot, at), 2e-5) << biot << " " << at;
+    for (const double at : {0.1, 0.5, 1.0, 2.0})
+      EXPECT_NEAR(lost(biot, at, fine), crank_lost(biot, at), 2e-5) << biot << " " << at;
 }
 
 // Source: crank1975, Eq. 4.18 (surface held at zero); values of the reference collection.
 TEST(Column, FollowsCranksSlabWithTheSurfaceHeldAtZero) {
   const ColumnAccuracy fine{1e-7, 240, 240, 0.985};
-  for (const auto& [at, share] : {std::pair{0.01, 0.112838}, {0.1, 0.356823}, {0.5, 0.763950}, {1.0, 0.931260}, {2.0, 0.994170}})
+  for (const auto& [at, share] :
+       {std::pair{0.01, 0.112838}, {0.1, 0.356823}, {0.5, 0.763950}, {1.0, 0.931260}, {2.0, 0.994170}})
     EXPECT_NEAR(lost(1e7, at, fine), share, 2e-5) << at;
 }
 
@@ -75,17 +77,16 @@ TEST(Column, ErrorFallsWithTheSquareOfTheCells) {
   double before = 0;
   for (const int cells : {8, 16, 32}) {
     const double error = std::abs(lost(2.0, 0.5, {1e-9, cells, cells, 1.0}) - exact);
-    if (before > 0) {
-      EXPECT_GT(std::log2(before / error), 1.9) << cells;
-    }
+    if (before > 0) { EXPECT_GT(std::log2(before / error), 1.9) << cells; }
     before = error;
   }
 }
 
 /// A lacquer of free-volume diffusivity, wet on dry.
-FilmFormer lacquer() { return {318.15, 1300, 0.48, 0, false}; }
+Resin lacquer() { return {318.15, 1300, 0.48, 0, false}; }
 FilmSolvent acetate() {
-  return {{"butyl_acetate", {9.5, 1596.7, -43.85, 301, 424}, 0.11616, 882.5, 43860, 133.72}, Hansen{15.8e3, 3.7e3, 6.3e3}};
+  return {
+      {"butyl_acetate", {9.5, 1596.7, -43.85, 301, 424}, 0.11616, 882.5, 43860, 133.72, {15.8e3, 3.7e3, 6.3e3}, {}}};
 }
 std::shared_ptr<const Passage> lacquer_passage() { return passage_of(lacquer(), acetate(), {}, 294.15); }
 AirSide shop_air() { return AirSide(acetate().of, shop_draught(294.15, 0.3)); }
@@ -123,7 +124,7 @@ TEST(Column, KeepsItsSolventToEightDigitsAndNeverGoesNegative) {
 }
 
 TEST(Column, ANewCoatWetsLacquerBelowButHardlyACrossLinkedCoat) {
-  const auto taken_up = [](const FilmFormer& below) {
+  const auto taken_up = [](const Resin& below) {
     DryingColumn column(shop_air());
     column.lay(passage_of(below, acetate(), {}, 294.15), 20e-6, 0);
     column.lay(lacquer_passage(), 10e-6, 80e-6);

@@ -1,4 +1,4 @@
-#include "drying/film_former.h"
+#include "drying/resin.h"
 
 #include <algorithm>
 #include <cmath>
@@ -20,7 +20,22 @@ constexpr double least_free_volume = 0.005;  // keeps 1/f finite far below Tg, w
 Result<FilmSolvent> film_solvent_of(const Material& material) {
   Result<Volatile> made = volatile_of(material);
   if (!made) return made.errors();
-  return FilmSolvent{*made, hansen_of(material)};
+  return FilmSolvent{std::move(*made)};
+}
+
+const char* usual_solvent(Binder binder) {
+  switch (binder) {
+    case Binder::shellac:
+    case Binder::spirit_varnish:
+      return "ethanol";
+    case Binder::oil_varnish:
+    case Binder::alkyd:
+      return "mineral_spirits";
+    case Binder::water_borne:
+      return "water";
+    default:
+      return "butyl_acetate";
+  }
 }
 
 bool cross_linked(Binder b) {
@@ -28,8 +43,8 @@ bool cross_linked(Binder b) {
          b == Binder::alkyd || b == Binder::water_borne;
 }
 
-FilmFormer film_former_of(const Material& material, const FilmSolvent& solvent) {
-  FilmFormer made;
+Resin resin_of(const Material& material, const FilmSolvent& solvent) {
+  Resin made;
   const auto value = [&](Property property, double otherwise) {
     const Datum* datum = material.find(property);
     return datum ? datum->value : otherwise;
@@ -37,9 +52,8 @@ FilmFormer film_former_of(const Material& material, const FilmSolvent& solvent) 
   made.transition_assumed = !material.find(Property::glass_transition);
   made.glass_transition_K = value(Property::glass_transition, assumed_transition_K);
   made.dry_density_kg_m3 = value(Property::dry_density, assumed_density_kg_m3);
-  if (solvent.hansen)
-    if (const std::optional<double> red = relative_energy_difference(material, *solvent.hansen))
-      made.interaction = std::min(3.0, 0.5 * *red * *red);
+  if (const std::optional<double> red = relative_energy_difference(material, solvent.of.hansen))
+    made.interaction = std::min(3.0, 0.5 * *red * *red);
   if (cross_linked(material.binder)) made.crosslinks_mol_m3 = 1000.0;
   return made;
 }
@@ -48,17 +62,18 @@ double glass_transition_K(double solvent_mass_fraction, double resin_K, double s
   return 1.0 / (solvent_mass_fraction / solvent_K + (1.0 - solvent_mass_fraction) / resin_K);
 }
 
-double solvent_mass_fraction(double volume_fraction, const FilmFormer& resin, const FilmSolvent& solvent) {
+double solvent_mass_fraction(double volume_fraction, const Resin& resin, const FilmSolvent& solvent) {
   const double mass = volume_fraction * solvent.of.density_kg_m3;
   return mass / (mass + (1.0 - volume_fraction) * resin.dry_density_kg_m3);
 }
 
 double free_volume_fraction(double temperature_K, double glass_transition_K, double glass_factor) {
   const double above_K = temperature_K - glass_transition_K;
-  return std::max(least_free_volume, free_at_transition + free_per_K * (above_K > 0 ? above_K : glass_factor * above_K));
+  return std::max(least_free_volume,
+                  free_at_transition + free_per_K * (above_K > 0 ? above_K : glass_factor * above_K));
 }
 
-double film_diffusivity_m2_s(double volume_fraction, const FilmFormer& resin, const FilmSolvent& solvent,
+double film_diffusivity_m2_s(double volume_fraction, const Resin& resin, const FilmSolvent& solvent,
                              const FreeVolume& how, double temperature_K) {
   const double film_K = glass_transition_K(solvent_mass_fraction(volume_fraction, resin, solvent),
                                            resin.glass_transition_K, solvent.glass_transition_K);
@@ -67,7 +82,7 @@ double film_diffusivity_m2_s(double volume_fraction, const FilmFormer& resin, co
   return how.wet_m2_s * std::exp(-how.jump * (1.0 / film - 1.0 / liquid));
 }
 
-double solvent_activity(double volume_fraction, const FilmFormer& resin, const FilmSolvent& solvent) {
+double solvent_activity(double volume_fraction, const Resin& resin, const FilmSolvent& solvent) {
   if (volume_fraction <= 0) return 0.0;
   const double dry = 1.0 - volume_fraction;
   const double molar_m3_mol = solvent.of.molar_mass_kg_mol / solvent.of.density_kg_m3;

@@ -1,25 +1,24 @@
 // What a film of resin and solvent is like: how soft, how fast solvent moves in it, how hard it pulls to get out.
 #pragma once
 
-#include <optional>
-
 #include "materials/material.h"
 #include "solvents/evaporation.h"
-#include "solvents/hansen.h"
 
 namespace witnessline {
 
 /// The solvent a drying film holds: one stands for the blend it was laid with (the slow end; see slow_end).
 struct FilmSolvent {
   Volatile of;
-  std::optional<Hansen> hansen;
   double glass_transition_K = 115.0;  ///< ESTIMATE, sd 8: toluene 117, most lacquer solvents 100 to 130 (memory)
 };
 /// Errors: what its file lacks.
 Result<FilmSolvent> film_solvent_of(const Material&);
 
+/// Id of the solvent that leaves last from coats with this binder, where nothing else is said. ESTIMATE.
+const char* usual_solvent(Binder);
+
 /// The dry part of a coat.
-struct FilmFormer {
+struct Resin {
   double glass_transition_K = 318.15;
   double dry_density_kg_m3 = 1300.0;
   double interaction = 0.5;         ///< Flory and Huggins' chi with the solvent [1]
@@ -29,8 +28,10 @@ struct FilmFormer {
 
 /// Of what binds a coat. Law: chi = 0.5 RED^2 at most 3, so that RED 1 is the border of solubility at high molar mass.
 /// Source: hansen2007, ch. 2 (RED^2 = chi / chi critical); 0.5 where a parameter is missing (ESTIMATE).
+/// Departs: flory_interaction() is fitted to vapour over films and lets the sphere's border drift; here what counts is
+/// whether a new coat dissolves the one below, which the sphere itself says.
 /// Cross-linked binders hold 1000 mol/m3 of elastic strands (ESTIMATE, 300 to 3000): they swell little.
-FilmFormer film_former_of(const Material&, const FilmSolvent&);
+Resin resin_of(const Material&, const FilmSolvent&);
 
 /// Binders that cure into one molecule: nothing dissolves them again.
 bool cross_linked(Binder);
@@ -47,7 +48,7 @@ struct FreeVolume {
 double glass_transition_K(double solvent_mass_fraction, double resin_K, double solvent_K);
 
 /// Mass fraction of solvent from its volume fraction [1].
-double solvent_mass_fraction(double volume_fraction, const FilmFormer&, const FilmSolvent&);
+double solvent_mass_fraction(double volume_fraction, const Resin&, const FilmSolvent&);
 
 /// Free share of the volume [1]. Law: f = 0.0249 + 4.83e-4/K (T - Tg) above, glass_factor of that slope below.
 /// Source: williams1955 (universal constants 17.44 and 51.6 K); below Tg: vrentas1977, form.
@@ -58,13 +59,13 @@ double free_volume_fraction(double temperature_K, double glass_transition_K, dou
 /// Law: D = D_wet exp(-jump (1/f - 1/f_solvent)). Source: fujita1961, free-volume form; f of the mixture from its Tg.
 /// Valid: above and a little below Tg. Departs: thermodynamic factor taken into D_wet; no stress or memory in the
 /// glass.
-double film_diffusivity_m2_s(double volume_fraction, const FilmFormer&, const FilmSolvent&, const FreeVolume&,
+double film_diffusivity_m2_s(double volume_fraction, const Resin&, const FilmSolvent&, const FreeVolume&,
                              double temperature_K);
 
 /// Activity of the solvent over the film [1]. Law: ln a = ln p + (1-p) + chi (1-p)^2 + V n ((1-p)^(1/3) - (1-p)/2),
 /// p the volume fraction, n strands; once 1 is reached the rest lies as free liquid. Source: flory1953, XII and XIII.
 /// Departs: one chi for every concentration.
-double solvent_activity(double volume_fraction, const FilmFormer&, const FilmSolvent&);
+double solvent_activity(double volume_fraction, const Resin&, const FilmSolvent&);
 
 /// Viscosity of a film by how far it is above its glass transition [Pa s].
 /// Law: 1e12 Pa s at Tg, times 10^(-17.44 x/(51.6 + x)); below Tg on along the slope at Tg. Source: williams1955; 1e12:

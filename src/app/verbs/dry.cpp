@@ -1,0 +1,356 @@
+#include "app/verbs/dry.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "materials/coverage.h"
+#include "solvents/evaporation.h"
+
+namespace witnessline {
+
+namespace {
+
+constexpr double hour_s = 3600, day_s = 86400, horizon_s = 730 * day_s, month_s = 30 * day_s;
+
+/// "3 hours", "12 days"
+std::string in_words(double s) {
+  if (s < 90 * 60) return fmt::format("{:.0f} minutes", s / 60);
+  if (s < 2 * day_s) return fmt::format("{:.0f} hours", s / hour_s);
+  if (s < 100 * day_s) return fmt::format("{:.0f} days", s / day_s);
+  return fmt::format("{:.0f} months", s / (30.44 * day_s));
+}
+
+const char* infinitive(Use use) {
+  switch (use) {
+    case Use::handle:
+      return "handle it";
+    case Use::recoat:
+      return "lay the next coat";
+    case Use::flat:
+      return "flat it";
+    case Use::buff:
+      return "buff it";
+    case Use::hang_on_stand:
+      return "hang it on a stand";
+    case Use::close_in_case:
+      return "close it in a case";
+    case Use::fit_plates:
+      return "fit plates and hardware";
+  }
+  return "";
+}
+
+/// The solvent of a blend that makes up most of the last tenth.
+Result<FilmSolvent> slow_end(const DryRequest& request, const Material& first, const Asking& asking,
+                             std::vector<Note>& notes) {
+  std::vector<Volatile> known;
+  std::vector<double> parts;
+  std::vector<Error> faults;
+  for (std::size_t i = 0; i < request.thinner.size(); ++i) {
+    const ThinnerPart& part = request.thinner[i];
+    const std::string key = fmt::format("thinner[{}].solvent", i + 1);
+    const Material* material = asking.library.find(part.solvent);
+    if (!material) {
+      const std::string near = nearest_word(part.solvent, asking.library.ids());
+      faults.push_back({fmt::format("no material '{}' in the library", part.solvent),
+                        {"", 0, 0, key},
+                        "a solvent's id",
+                        near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
+      continue;
+    }
+    const Result<Volatile> found = volatile_of(*material);
+    if (found) {
+      known.push_back(*found), parts.push_back(part.parts);
+      continue;
+    }
+    notes.push_back({Severity::caution,
+                     fmt::format("too little is known of '{}' to follow how it leaves: it is left out, and what stays "
+                                 "longest in it may stay longer than said here",
+                                 part.solvent),
+                     key});
+  }
+  if (!faults.empty()) return faults;
+  if (known.empty()) {
+    const char* usual = usual_solvent(first.binder);
+    const Material* material = asking.library.find(usual);
+    if (!material)
+      return Error{
+          fmt::format("the library has no '{}'", usual), {"", 0, 0, "thinner"}, "a thinner", "name its solvents"};
+    notes.push_back({Severity::information,
+                     fmt::format("{} stands for what leaves last, as usual for this binder (ESTIMATE)", material->name),
+                     "thinner"});
+    return film_solvent_of(*material);
+  }
+  std::size_t slowest = 0;
+  if (known.size() > 1) {
+    WetFilm film;
+    double sum = 0;
+    for (const double p : parts) sum += p;
+    for (const double p : parts) film.solvent_m.push_back(80e-6 * p / sum);
+    film.film_former_m = 8e-6;
+    const Solution solution(known, film_former_of(first), request.temperature_K);
+    const EvaporationRun run =
+        evaporate(solution, film, shop_draught(request.temperature_K, request.air_speed_m_s), 0.1);
+    const std::vector<double>& last = run.moments.back().volume_fraction;
+    slowest = static_cast<std::size_t>(std::max_element(last.begin(), last.end()) - last.begin());
+    notes.push_back({Severity::information,
+                     fmt::format("{} makes up {:.0f} % of the last tenth of this thinner and stands for all of it: the "
+                                 "first minutes go faster than said here, the weeks are its own",
+                                 known[slowest].id, 100 * last[slowest]),
+                     "thinner"});
+  }
+  return film_solvent_of(*asking.library.find(known[slowest].id));
+}
+
+Figure figure_of(std::string name, double value, Quantity quantity, std::string law, std::string source) {
+  Figure f;
+  f.name = std::move(name), f.value = value, f.quantity = quantity, f.law = std::move(law),
+  f.source = std::move(source);
+  f.kind = Kind::estimate;
+  return f;
+}
+
+std::vector<double> times_to_show(const DryingCase& given) {
+  const double last_s = given.coats.back().at_s;
+  std::vector<double> times;
+  for (const LaidCoat& coat : given.coats)
+    for (const double after : {0.0, 600.0, 1800.0}) times.push_back(coat.at_s + after);
+  for (double after = hour_s; after < 400 * day_s; after *= 1.35) times.push_back(last_s + after);
+  times.push_back(last_s + day_s), times.push_back(last_s + month_s);
+  std::sort(times.begin(), times.end());
+  times.erase(std::unique(times.begin(), times.end(), [](double a, double b) { return b - a < 60; }), times.end());
+  return times;
+}
+
+double all_m(const DriedMoment& moment) {
+  double sum = 0;
+  for (const double coat : moment.solvent_m) sum += coat;
+  return sum;
+}
+
+std::size_t nearest(const std::vector<DriedMoment>& moments, double at_s) {
+  std::size_t best = 0;
+  for (std::size_t i = 0; i < moments.size(); ++i)
+    if (std::abs(moments[i].at_s - at_s) < std::abs(moments[best].at_s - at_s)) best = i;
+  return best;
+}
+
+/// The coats asked for, as the solver takes them, with the material of each.
+struct Laid {
+  DryingCase given;
+  std::vector<const Material*> materials;
+};
+Result<Laid> lay(const DryRequest& request, const Asking& asking, std::vector<Note>& notes) {
+  std::vector<Error> faults;
+  Laid laid;
+  if (request.coats.empty())
+    return Error{"no coats are given", {"", 0, 0, "coats"}, "at least one", "add [[coats]] with a material"};
+  for (std::size_t i = 0; i < request.coats.size(); ++i) {
+    const DryCoats& c = request.coats[i];
+    const std::string key = fmt::format("coats[{}]", i + 1);
+    const Material* material = asking.library.find(c.material);
+    if (!material || !material->find(Property::volume_solids)) {
+      const std::string near = nearest_word(c.material, asking.library.ids());
+      faults.push_back({fmt::format("'{}' is no coat of the library", c.material),
+                        {"", 0, 0, key + ".material"},
+                        "a material id with volume solids",
+                        near.empty() || near == c.material ? "" : fmt::format("did you mean '{}'?", near)});
+      continue;
+    }
+    const double dry_m = dry_film_m(c.wet_m, material->find(Property::volume_solids)->value, c.thinning);
+    for (int n = 0; n < c.coats; ++n) {
+      LaidCoat coat;
+      coat.dry_m = dry_m, coat.solvent_m = c.wet_m - dry_m;
+      coat.at_s = c.at_s + n * c.apart_s;
+      if (!laid.given.coats.empty() && coat.at_s < laid.given.coats.back().at_s) {
+        faults.push_back({"these coats start before the ones below are laid",
+                          {"", 0, 0, key + ".at_h"},
+                          "a later time",
+                          "count hours from the start of the first coats"});
+        break;
+      }
+      laid.given.coats.push_back(coat), laid.materials.push_back(material);
+    }
+    if (cross_linked(material->binder))
+      notes.push_back(
+          {Severity::caution,
+           fmt::format("{} hardens by curing as well: its maker's times rule, only its solvent is followed here",
+                       material->name),
+           key});
+  }
+  if (laid.given.coats.size() > 60)
+    faults.push_back({"more than sixty coats", {"", 0, 0, "coats"}, "at most 60 in all", "put thin coats together"});
+  if (!faults.empty()) return faults;
+  const Result<FilmSolvent> solvent = slow_end(request, *laid.materials.front(), asking, notes);
+  if (!solvent) return solvent.errors();
+  laid.given.solvent = *solvent;
+  laid.given.air = shop_draught(request.temperature_K, request.air_speed_m_s);
+  laid.given.on_wood = request.on == DryOn::wood;
+  for (std::size_t c = 0; c < laid.materials.size(); ++c) {
+    LaidCoat& coat = laid.given.coats[c];
+    coat.resin = resin_of(*laid.materials[c], *solvent);
+    if (const Datum* datum = laid.materials[c]->find(Property::glass_transition); datum && datum->sd > 0)
+      coat.glass_transition_sd_K = datum->sd;
+  }
+  return laid;
+}
+
+}  // namespace
+
+Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
+  DryAnswer answer;
+  Result<Laid> laid = lay(request, asking, answer.notes);
+  if (!laid) return laid.errors();
+  const DryingCase& given = laid->given;
+  const double last_s = given.coats.back().at_s;
+
+  Belief belief = usual_belief();
+  if (request.card) {
+    WeighedCard card;
+    card.area_m2 = request.card->width_m * request.card->height_m;
+    card.bare_kg = request.card->bare_kg, card.resolution_kg = request.card->scale_kg;
+    for (const DryWeighing& w : request.card->weighings) card.weighings.push_back({w.at_s, w.mass_kg});
+    DryingCase on_card = given;
+    on_card.on_wood = false;
+    const Result<CardFit> fit = fit_card(on_card, card);
+    if (!fit) return fit.errors();
+    belief = fit->belief;
+    answer.notes.insert(answer.notes.end(), fit->notes.begin(), fit->notes.end());
+    for (std::size_t i = 0; i < fit->used.size(); ++i)
+      answer.card.push_back({fit->used[i].at_s, fit->used[i].mass_kg, fit->modelled_kg[i]});
+  }
+
+  const Forecast seen = forecast(given, belief, times_to_show(given), last_s + horizon_s);
+  const std::vector<DriedMoment>& moments = seen.middle.moments;
+  const std::vector<Input> inputs{
+      {"air of the shop", request.temperature_K, Quantity::temperature, Kind::measured, ""},
+      {"glass transition of the outermost coat", given.coats.back().resin.glass_transition_K, Quantity::temperature,
+       Kind::estimate, laid->materials.back()->id}};
+  for (const Criterion& one : criteria()) {
+    const auto u = static_cast<std::size_t>(one.use);
+    DryUse use{one.use, std::string(one.sentence), {}, false, {}};
+    use.after =
+        figure_of(fmt::format("time until one may {}", infinitive(one.use)), seen.middle.ready_s[u], Quantity::duration,
+                  "solvent left by free-volume diffusion; hard by Fox and WLF", "fujita1961");
+    use.after.inputs = inputs;
+    use.after.inputs.push_back({"solvent the outer film may hold",
+                                solvent_allowed(one, given.coats.back().resin, given.solvent, request.temperature_K),
+                                Quantity::fraction, Kind::estimate, "fox1956"});
+    use.after.band = seen.ready_s[u];
+    use.later = std::isinf(use.after.band.high);
+    if (std::isinf(use.after.band.low)) use.after.band = {};
+    if (use.later && std::isfinite(use.after.band.low)) use.after.band.high = horizon_s;
+    if (std::isinf(use.after.value)) use.after.value = std::numeric_limits<double>::quiet_NaN();
+    use.sinks = figure_of("sinking still to come in the hollow", std::numeric_limits<double>::quiet_NaN(),
+                          Quantity::film_thickness, "depth x volume share of solvent in the outer film", "geometry");
+    if (std::isfinite(use.after.value)) {
+      const std::size_t at = nearest(moments, last_s + use.after.value);
+      use.sinks.value = sink_m(request.hollow_m, moments[at].outer_fraction);
+      use.sinks.inputs.push_back({"hollow", request.hollow_m, Quantity::film_thickness, Kind::measured, ""});
+    }
+    std::string sentence;
+    if (std::isfinite(use.after.value))
+      sentence = fmt::format("You may {} about {} after the last coat", infinitive(one.use), in_words(use.after.value));
+    else
+      sentence = fmt::format("You may not {} within two years, as things stand", infinitive(one.use));
+    if (std::isfinite(use.after.band.low))
+      sentence += fmt::format(" (somewhere between {} and {})", in_words(use.after.band.low),
+                              use.later ? "more than two years" : in_words(use.after.band.high));
+    answer.sentences.push_back(sentence + ".");
+    answer.uses.push_back(std::move(use));
+  }
+  if (!request.card)
+    answer.sentences.push_back(
+        "No one has published how fast this film lets solvent go, so these dates carry their whole band: spray a 100 x "
+        "150 "
+        "mm metal card alongside and weigh it on a 0.01 g scale (bare, after the last coat, next day, after a week, "
+        "two "
+        "and four), and they narrow to your own film.");
+  answer.notes.push_back({Severity::information,
+                          "film on wood cannot be read with a magnetic gauge: read it on coupons of steel sprayed "
+                          "alongside",
+                          ""});
+  answer.notes.push_back(
+      {Severity::information,
+       "rubber and foam of stands draw into fresh lacquer whatever its hardness: keep cotton between "
+       "(common practice, no source)",
+       "hang_on_stand"});
+  const auto soft = std::count(seen.middle.soft_below.begin(), seen.middle.soft_below.end(), true);
+  if (soft > 0)
+    answer.notes.push_back(
+        {Severity::caution,
+         fmt::format("{} of the coats {} laid before the one below is ready for it: solvent is shut in", soft,
+                     soft == 1 ? "is" : "are"),
+         "coats"});
+  if (!seen.middle.finished)
+    answer.notes.push_back({Severity::caution, "the solver stopped short: the last dates are too early", ""});
+  for (const LaidCoat& coat : given.coats)
+    if (coat.resin.transition_assumed) {
+      answer.notes.push_back(
+          {Severity::information, "a coat's file gives no glass transition: 45 degC was taken (ESTIMATE)", "coats"});
+      break;
+    }
+
+  const std::size_t day = nearest(moments, last_s + day_s), month = nearest(moments, last_s + month_s);
+  for (std::size_t c = 0; c < given.coats.size(); ++c) {
+    const LaidCoat& coat = given.coats[c];
+    const auto left = [&](std::size_t at) {
+      return figure_of("solvent left over dry film", moments[at].solvent_m[c] / coat.dry_m, Quantity::fraction,
+                       "free-volume diffusion through all coats above", "fujita1961");
+    };
+    answer.coats.push_back(
+        {laid->materials[c]->id, static_cast<int>(c) + 1, coat.at_s,
+         figure_of("dry film", coat.dry_m, Quantity::film_thickness, "wet x solids / (1 + thinning)", "geometry"),
+         left(day), left(month)});
+    Curve curve{fmt::format("coat {}: {}", c + 1, laid->materials[c]->name),
+                "time since the first coat [d]",
+                "solvent over dry film [%]",
+                {},
+                {}};
+    for (const DriedMoment& moment : moments)
+      if (moment.at_s >= coat.at_s)
+        curve.x.push_back(moment.at_s / day_s), curve.y.push_back(100 * moment.solvent_m[c] / coat.dry_m);
+    answer.curves.push_back(std::move(curve));
+  }
+  for (const int which : {0, 1, 2}) {
+    static constexpr std::array names{"all coats", "low end of the band", "high end of the band"};
+    Curve curve{
+        names[static_cast<std::size_t>(which)], "time since the first coat [d]", "solvent in all coats [um]", {}, {}};
+    for (std::size_t i = 0; i < moments.size(); ++i) {
+      curve.x.push_back(moments[i].at_s / day_s);
+      curve.y.push_back(1e6 * (which == 0 ? all_m(moments[i]) : which == 1 ? seen.left_m[i].low : seen.left_m[i].high));
+    }
+    answer.curves.push_back(std::move(curve));
+  }
+  answer.wood = figure_of("solvent in the wood", moments[month].wood_m, Quantity::film_thickness,
+                          "constant diffusivity, uptake in proportion to activity", "estimate");
+  return answer;
+}
+
+std::string told(const DryAnswer& answer, BenchUnits units) {
+  std::string text;
+  for (const std::string& s : answer.sentences) text += s + "\n";
+  text += "\nWhat is asked of the film\n";
+  for (const DryUse& use : answer.uses) text += fmt::format("  to {}: {}\n", infinitive(use.use), use.asked);
+  text += "\nSolvent left, share of dry film: a day and thirty days after the last coat\n";
+  for (const DryLeft& left : answer.coats)
+    text += fmt::format("  coat {:2} {} ({} dry): {:.1f} %, {:.1f} %\n", left.coat, left.material,
+                        shown(left.dry.value, {}, Quantity::film_thickness, units).text, 100 * left.day.value,
+                        100 * left.month.value);
+  if (!answer.card.empty()) {
+    text += "\nThe card: weighed, and as refitted\n";
+    for (const DryWeighed& w : answer.card)
+      text += fmt::format("  {:7.1f} h  {:.3f} g  {:.3f} g\n", w.at_s / hour_s, 1e3 * w.mass_kg, 1e3 * w.modelled_kg);
+  }
+  for (const Note& n : answer.notes) text += "\n" + n.text;
+  return text + "\n";
+}
+
+Verb dry_verb() {
+  return verb<DryRequest, DryAnswer>("dry", "How coats dry and when they may be used, narrowed by a weighed card",
+                                     dry_answer, told);
+}
+
+}  // namespace witnessline
