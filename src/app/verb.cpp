@@ -9,6 +9,7 @@
 #include "app/answer_parts.h"
 #include "app/app.h"
 #include "app/files.h"
+#include "app/verbs/dry.h"
 #include "app/verbs/shade.h"
 #include "app/verbs/ventilate.h"
 #include "app/verbs/yellowed_clear.h"
@@ -77,6 +78,8 @@ std::vector<Error> located(std::vector<Error> errors, const Tree& request, const
 
 const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
+      // one a line: match_verb(), from app/verbs/match.h
+      dry_verb(),
       shade_verb(),
       yellowed_clear_verb(),
       ventilate_verb(),

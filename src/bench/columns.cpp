@@ -17,7 +17,7 @@ void add(CoatSums& a, const CoatSums& b) {
   a.solvent_laid += b.solvent_laid;
   a.solvent_left += b.solvent_left;
   a.solvent_cut += b.solvent_cut;
-  a.solvent_soaked += b.solvent_soaked;
+  a.soaked += b.soaked;
   a.gone_through_m2 += b.gone_through_m2;
 }
 double above_zero(float v) { return v > 0 ? static_cast<double>(v) : 0.0; }
@@ -136,9 +136,9 @@ void Columns::dry(std::size_t i, std::span<const double> left_m, double area_m2,
   for (std::size_t l = 0; l < layers_; ++l) {
     CoatSums& sums = books.coats[l];
     if (change_m[l] > 0) {
-      sums.solvent_soaked += change_m[l] * area_m2;
+      sums.soaked += change_m[l] * area_m2;
     } else {
-      sums.solvent_soaked += change_m[l] * handed_on * area_m2;
+      sums.soaked += change_m[l] * handed_on * area_m2;
       sums.solvent_left -= change_m[l] * (1.0 - handed_on) * area_m2;
     }
   }

@@ -14,7 +14,7 @@ namespace witnessline {
 struct CoatSums {
   double laid = 0, cut = 0, lifted = 0, dissolved = 0;
   double solvent_laid = 0, solvent_left = 0, solvent_cut = 0;
-  double solvent_soaked = 0;   ///< taken up from other coats; negative: given to them
+  double soaked = 0;           ///< solvent taken up from other coats; negative: given to them
   double gone_through_m2 = 0;  ///< area where it went from something to nothing
 };
 struct Books {

@@ -82,9 +82,9 @@ void Doing::keep(const Books& books, std::size_t may_go) {
     const CoatSums& s = books.coats[l];
     const Provenance& from = film().layers[l].provenance;
     if (s.laid != 0 || s.cut != 0 || s.lifted != 0 || s.dissolved != 0 || s.solvent_left != 0 || s.solvent_cut != 0 ||
-        s.solvent_soaked != 0)
+        s.soaked != 0)
       ledger.coats.push_back({from.laid_by, from.origin, s.laid, s.cut, s.lifted, s.dissolved, s.gone_through_m2,
-                              s.solvent_laid, s.solvent_left, s.solvent_cut, s.solvent_soaked});
+                              s.solvent_laid, s.solvent_left, s.solvent_cut, s.soaked});
     constexpr double worth_saying_m2 = 1e-6;
     if (s.gone_through_m2 > worth_saying_m2 && l < may_go)
       note(Severity::caution,

@@ -140,7 +140,7 @@ void DryingColumn::set_cells(std::vector<double> cells, double gone_m) {
 }
 
 /// Fills the rates; with `slopes` also the three diagonals of their derivative. Returns d(into air)/d(u of last cell).
-double DryingColumn::flow(const std::vector<double>& u, std::vector<double>& rate, bool slopes) const {
+double DryingColumn::balance(const std::vector<double>& u, std::vector<double>& rate, bool slopes) const {
   Work& w = work_;
   const std::size_t n = u_.size();
   w.moved.resize(n), w.slope.resize(n), w.share.resize(n);
@@ -180,10 +180,10 @@ double DryingColumn::flow(const std::vector<double>& u, std::vector<double>& rat
 }
 
 void DryingColumn::rates(const std::vector<double>& cells, std::vector<double>& rates) const {
-  flow(cells, rates, false);
+  balance(cells, rates, false);
 }
 
-/// Thomas' elimination of shift I - J from the diagonals flow() left. It is diagonally dominant: no pivots.
+/// Thomas' elimination of shift I - J from the diagonals balance() left. It is diagonally dominant: no pivots.
 void DryingColumn::eliminate(double shift_per_s) const {
   Work& w = work_;
   const std::size_t n = w.diagonal.size();
@@ -211,7 +211,7 @@ double DryingColumn::step(double h_s, double& next_gone_m) const {
   constexpr double c[4][3]{{}, {4, 0, 0}, {1, -1, 0}, {1, -1, -8.0 / 3.0}};
   Work& w = work_;
   const std::size_t n = u_.size();
-  const double by_top = flow(u_, w.rate, true);
+  const double by_top = balance(u_, w.rate, true);
   eliminate(1.0 / (gamma * h_s));
   double k_gone[4] = {};
   for (int s = 0; s < 4; ++s) {
@@ -220,7 +220,7 @@ double DryingColumn::step(double h_s, double& next_gone_m) const {
     if (s >= 2) {
       w.at.resize(n);
       for (std::size_t i = 0; i < n; ++i) w.at[i] = u_[i] + 2 * w.k[0][i] + (s == 3 ? w.k[2][i] : 0.0);
-      flow(w.at, w.rate, false);
+      balance(w.at, w.rate, false);
     }
     for (std::size_t i = 0; i < n; ++i) {
       double right = w.rate[i];
@@ -248,7 +248,7 @@ double DryingColumn::step(double h_s, double& next_gone_m) const {
 void DryingColumn::euler_step(double h_s, double& next_gone_m) const {
   Work& w = work_;
   const std::size_t n = u_.size();
-  const double by_top = flow(u_, w.rate, true);
+  const double by_top = balance(u_, w.rate, true);
   eliminate(1.0 / h_s);
   std::vector<double>& k = w.k[0];
   k.assign(w.rate.begin(), w.rate.begin() + static_cast<std::ptrdiff_t>(n));

@@ -74,7 +74,7 @@ class DryingColumn {
   mutable Work work_;
 
   void coarsen(Coat&);
-  double flow(const std::vector<double>& u, std::vector<double>& rate, bool slopes) const;
+  double balance(const std::vector<double>& u, std::vector<double>& rate, bool slopes) const;
   void eliminate(double shift_per_s) const;
   void substitute(std::vector<double>& k) const;
   double step(double h_s, double& next_gone_m) const;

@@ -25,10 +25,10 @@ struct Sums {
   double bare_kg = 0;
 };
 
-Sums compare(const DryingCase& given, const WeighedCard& card, const std::vector<Weighing>& used, const Draw& draw,
+Sums compare(const DryingCase& given, const WeighedCard& card, const std::vector<CardWeighing>& used, const Draw& draw,
              double sd_kg, ColumnAccuracy accuracy = {5e-4, 12, 4, 0.8}) {
   std::vector<double> times_s;
-  for (const Weighing& w : used) times_s.push_back(w.at_s);
+  for (const CardWeighing& w : used) times_s.push_back(w.at_s);
   const Dried run = dried(given, draw, times_s, times_s.back(), accuracy);
   Sums sums;
   double mean_kg = 0;
@@ -148,14 +148,14 @@ double film_mass_kg(const DryingCase& given, const Draw& draw, const DriedMoment
 Result<CardFit> fit_card(const DryingCase& given, const WeighedCard& card) {
   CardFit fit;
   for (std::size_t i = 0; i < card.weighings.size(); ++i) {
-    const Weighing& w = card.weighings[i];
+    const CardWeighing& w = card.weighings[i];
     if (i > 0 && w.at_s <= card.weighings[i - 1].at_s)
       return Error{"a weighing is not later than the one before it",
                    {"", 0, 0, fmt::format("card.weighings[{}].at_h", i + 1)},
                    "times that rise",
                    "put the weighings in order of time"};
     if (!fit.used.empty()) {
-      const Weighing& last = fit.used.back();
+      const CardWeighing& last = fit.used.back();
       const bool coated = std::any_of(given.coats.begin(), given.coats.end(), [&](const LaidCoat& coat) {
         return coat.at_s > last.at_s && coat.at_s <= w.at_s;
       });

@@ -8,23 +8,23 @@
 
 namespace witnessline {
 
-struct Weighing {
+struct CardWeighing {
   double at_s = 0;  ///< since the first coat
   double mass_kg = 0;
 };
 
 /// A card with the same coats as the piece, and what it weighed.
 struct WeighedCard {
-  double area_m2 = 0.015;           ///< of the coated face: 100 x 150 mm
-  std::optional<double> bare_kg;    ///< before the first coat; absent: only losses count
-  double resolution_kg = 1e-5;      ///< one division of the scale
-  std::vector<Weighing> weighings;  ///< by time
+  double area_m2 = 0.015;               ///< of the coated face: 100 x 150 mm
+  std::optional<double> bare_kg;        ///< before the first coat; absent: only losses count
+  double resolution_kg = 1e-5;          ///< one division of the scale
+  std::vector<CardWeighing> weighings;  ///< by time
 };
 
 struct CardFit {
   Belief belief;                    ///< after the weighings
   std::vector<double> modelled_kg;  ///< at each weighing used, card included
-  std::vector<Weighing> used;
+  std::vector<CardWeighing> used;
   double worst_kg = 0;  ///< largest difference between weighed and modelled
   double bare_kg = 0;   ///< weighed, or as it comes out
   int rounds = 0;

@@ -158,6 +158,7 @@ void all_evaluators(Registry& registry) {
   add_wood_checks(registry);
   add_coating_checks(registry);
   add_solvent_checks(registry);
+  add_drying_checks(registry);
   add_colour_checks(registry);
   add_film_checks(registry);
   add_safety_checks(registry);

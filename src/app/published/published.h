@@ -75,6 +75,7 @@ Result<std::vector<Check>> verify(const std::string& data_folder);
 void add_wood_checks(Registry&);
 void add_coating_checks(Registry&);
 void add_solvent_checks(Registry&);
+void add_drying_checks(Registry&);
 void add_colour_checks(Registry&);
 void add_film_checks(Registry&);
 void add_safety_checks(Registry&);
