@@ -99,6 +99,7 @@ Plan partial_repair() {
 
 struct Timed {
   double seconds = 0, cpu_s = 0, MB = 0, states_MB = 0;
+  double each_vertex_cpu_s = 0;  ///< without waiting, which solves about as many columns on any body
   std::size_t vertices = 0;
   std::vector<double> steps;
 };
@@ -135,18 +136,21 @@ Timed time_plan(std::size_t vertices, const Library& library, bool say) {
 
   Timed timed;
   timed.vertices = bench.body.size();
-  timed.seconds = timed.cpu_s = 1e30;
+  timed.seconds = timed.cpu_s = timed.each_vertex_cpu_s = 1e30;
   for (int round = 0; round < 3; ++round) {
     reset_peak();
     std::vector<double> steps;
     const double cpu_before_s = cpu_s();
+    double last_cpu_s = cpu_before_s, waiting_cpu_s = 0;
     auto last = Clock::now();
     const auto start = last;
     const Result<Run> run = witnessline::run(plan, *before, bench, [&](int, int) {
+      if (std::holds_alternative<Wait>(plan.steps[steps.size()].step)) waiting_cpu_s += cpu_s() - last_cpu_s;
       steps.push_back(seconds_since(last));
-      last = Clock::now();
+      last = Clock::now(), last_cpu_s = cpu_s();
     });
     const double seconds = seconds_since(start);
+    timed.each_vertex_cpu_s = std::min(timed.each_vertex_cpu_s, cpu_s() - cpu_before_s - waiting_cpu_s);
     timed.cpu_s = std::min(timed.cpu_s, cpu_s() - cpu_before_s);
     if (seconds < timed.seconds) timed.seconds = seconds, timed.steps = steps;
     std::vector<const Film*> films;
@@ -186,12 +190,13 @@ int main() {
     const bool million = n == 1000000;
     const Timed timed = time_plan(n, library, million);
     // Processor time, so that a busy machine does not bend the comparison of sizes.
-    const double per_vertex_s = timed.cpu_s / static_cast<double>(timed.vertices);
+    const double per_vertex_s = timed.each_vertex_cpu_s / static_cast<double>(timed.vertices);
     low = std::min(low, per_vertex_s), high = std::max(high, per_vertex_s);
     // What the plan wrote must at least be written once and read once.
     const double least_s = 2 * timed.states_MB * 1048576.0 / roof;
     fmt::print(
-        "{:>8} vertices: {:.2f} s ({:.2f} s of each processor), {:.0f} ns of processor a vertex, peak {:.0f} MB with "
+        "{:>8} vertices: {:.2f} s ({:.2f} s of each processor), {:.0f} ns of processor a vertex without waiting, peak "
+        "{:.0f} MB with "
         "the "
         "body, all states {:.0f} MB; {:.0f} times the roof\n",
         timed.vertices, timed.seconds, timed.cpu_s / 2, 1e9 * per_vertex_s, timed.MB, timed.states_MB,

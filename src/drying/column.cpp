@@ -262,8 +262,14 @@ bool DryingColumn::dry(double duration_s, const std::function<void(double)>& see
   constexpr double first_s = 1e-2, smallest_s = 1e-9, safety = 0.9, most_growth = 4.0, most_shrink = 0.2;
   double now_s = 0, planned_s = step_s_ > 0 ? step_s_ : std::min(first_s, duration_s);
   double next_gone_m = 0;
+  // Less than this of the dry volume is below the rounding of any column's sum: such a cell is empty, not negative.
+  constexpr double nothing = 1e-18;
   const auto negative = [this] {
-    return std::any_of(work_.next.begin(), work_.next.end(), [](double u) { return !(u >= 0); });
+    for (double& u : work_.next) {
+      if (u < 0 && u > -nothing) u = 0;
+      if (!(u >= 0)) return true;
+    }
+    return false;
   };
   while (now_s < duration_s) {
     const bool last = now_s + planned_s >= duration_s * (1 - 1e-12);

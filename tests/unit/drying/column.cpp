@@ -136,6 +136,19 @@ TEST(Column, ANewCoatWetsLacquerBelowButHardlyACrossLinkedCoat) {
   EXPECT_LT(hard, 0.5 * soft);
 }
 
+TEST(Column, ADryCuredCoatBelowDoesNotStopTheSolver) {
+  for (const double wet : {0.1, 0.5, 1.5}) {
+    DryingColumn column(shop_air());
+    column.lay(lacquer_passage(), 50e-6, 0);
+    column.lay(passage_of({318.15, 1200, 0.5, 1000, true}, acetate(), {}, 294.15), 60e-6, 0);
+    column.lay(lacquer_passage(), 30e-6, wet * 30e-6);
+    column.settle();
+    EXPECT_TRUE(column.dry(3 * 86400));
+    EXPECT_LT(column.solvent_m(), wet * 30e-6);
+    EXPECT_NEAR((column.solvent_m() + column.gone_m()) / column.laid_m(), 1.0, 1e-12);
+  }
+}
+
 TEST(Column, WaitingNotAtAllChangesNothing) {
   DryingColumn column(shop_air());
   column.lay(lacquer_passage(), 10e-6, 40e-6);
