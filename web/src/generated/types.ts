@@ -694,6 +694,8 @@ export interface CoatVolumes {
   solvent_left_mL: number;
   /** solvent removed with the film [mL] */
   solvent_cut_mL: number;
+  /** solvent taken up from other coats; negative: given to them [mL] */
+  solvent_soaked_mL: number;
 }
 
 export type Severity = "information" | "caution" | "danger";
@@ -959,6 +961,123 @@ export interface Swatch {
   lab: Lab;
   /** for a screen, adapted to D65 */
   srgb: Rgb;
+}
+
+export interface DryCoats {
+  /** material id */
+  material: string;
+  /** how many */
+  coats: number;
+  /** wet film of one coat [um] */
+  wet_um: number;
+  /** parts thinner by volume to one part of paint */
+  thinning: number;
+  /** the first of them, since the start [h] */
+  at_h: number;
+  /** from one to the next [h] */
+  apart_h: number;
+}
+
+export interface ThinnerPart {
+  /** material id */
+  solvent: string;
+  /** by volume */
+  parts: number;
+}
+
+export type DryOn = "sealed" | "wood";
+
+export interface DryWeighing {
+  /** since the start [h] */
+  at_h: number;
+  /** card and film [g] */
+  mass_g: number;
+}
+
+export interface DryCard {
+  /** of the sprayed face [mm] */
+  width_mm: number;
+  /** of the sprayed face [mm] */
+  height_mm: number;
+  /** the card before its first coat; absent: only losses count [g] */
+  bare_g: number | null;
+  /** one division of the scale [g] */
+  scale_g: number;
+  /** by time */
+  weighings: DryWeighing[];
+}
+
+export interface DryRequest {
+  /** what is laid, wood side first, by time */
+  coats: DryCoats[];
+  /** what leaves, by volume; absent: what coats of this binder are usually laid in */
+  thinner: ThinnerPart[];
+  /** air of the shop while it dries [degC] */
+  temperature_degC: number;
+  /** over the film [m/s] */
+  air_speed_m_s: number;
+  /** sealed: old coats or a card; wood: bare wood takes solvent up */
+  on: DryOn;
+  /** a pore or scratch the coats filled: how far it will still sink [um] */
+  hollow_um: number;
+  /** a card that was weighed while it dried */
+  card: DryCard | null;
+}
+
+export type Use = "handle" | "recoat" | "flat" | "buff" | "hang_on_stand" | "close_in_case" | "fit_plates";
+
+export interface DryUse {
+  /** what one may do */
+  use: Use;
+  /** what is asked of the film */
+  asked: string;
+  /** since the last coat; no value: not within two years */
+  after: Figure;
+  /** true: the late end of the band lies beyond two years */
+  later: boolean;
+  /** how far the hollow still sinks from then on */
+  sinks: Figure;
+}
+
+export interface DryLeft {
+  /** material id */
+  material: string;
+  /** counted from the wood */
+  coat: number;
+  /** when it is laid [h] */
+  at_h: number;
+  /** its dry film */
+  dry_film: Figure;
+  /** solvent left a day after the last coat, share of its dry volume */
+  after_day: Figure;
+  /** and after thirty days */
+  after_month: Figure;
+}
+
+export interface DryWeighed {
+  /** since the start [h] */
+  at_h: number;
+  /** as weighed [g] */
+  mass_g: number;
+  /** as refitted [g] */
+  modelled_g: number;
+}
+
+export interface DryAnswer {
+  /** what to know, most important first */
+  sentences: string[];
+  /** in the usual order */
+  uses: DryUse[];
+  /** wood side first */
+  coats: DryLeft[];
+  /** solvent in the wood thirty days after the last coat, a volume per area as a film */
+  wood: Figure;
+  /** weighings used */
+  card: DryWeighed[];
+  /** solvent left in each coat; all of it with its band */
+  curves: Curve[];
+  /** cautions and what was assumed */
+  notes: Note[];
 }
 
 export interface CoatGiven {
