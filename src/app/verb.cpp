@@ -78,7 +78,6 @@ std::vector<Error> located(std::vector<Error> errors, const Tree& request, const
 
 const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
-      // one a line: match_verb(), from app/verbs/match.h
       dry_verb(),
       shade_verb(),
       yellowed_clear_verb(),
