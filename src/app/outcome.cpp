@@ -273,8 +273,8 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
   if (!out.ready)
     out.notes.insert(out.notes.begin(),
                      {Severity::danger,
-                      fmt::format("Not ready: {} question{} of this plan not answered. Do not begin.",
-                                  out.open_hold_points.size(), out.open_hold_points.size() == 1 ? " is" : "s are"),
+                      fmt::format("Not ready: {} question{} not answered. Do not begin.", out.open_hold_points.size(),
+                                  out.open_hold_points.size() == 1 ? " is" : "s are"),
                       ""});
   return out;
 }

@@ -81,13 +81,13 @@ std::uint32_t nearest_corner(const Body& body, SurfacePoint point) {
 
 namespace {
 
-/// What a cut comes to: the next coat, then the first original coat, the first hazard and the wood, each once.
+/// What a cut comes to: the next coat, the first original coat and the wood, each once; a hazard ends the list.
 /// `coats` and `sd_m` are air side first.
 std::vector<Stop> stops_of(const std::vector<CoatInColumn>& coats, const std::vector<double>& sd_m, double share,
                            const std::string& share_words) {
   std::vector<Stop> stops;
   double above_m = 0, variance_m2 = 0;
-  bool next = false, original = false, hazard = false;
+  bool next = false, original = false;
   const auto add = [&](const std::string& before, StopFor why) {
     Stop stop{before,
               why,
@@ -105,12 +105,13 @@ std::vector<Stop> stops_of(const std::vector<CoatInColumn>& coats, const std::ve
   for (std::size_t i = 0; i < coats.size(); ++i) {
     if (!(coats[i].left.value > 0)) continue;
     const bool first_original = !original && coats[i].origin == Origin::original;
-    const bool first_hazard = !hazard && !coats[i].hazard.empty();
-    if (first_hazard) add(coats[i].name, StopFor::hazard);
-    if (first_hazard && above_m <= 0) return stops;  // it lies outermost: nothing deeper may be offered
-    if (first_original && !first_hazard) add(coats[i].name, StopFor::original);
-    if (!first_original && !first_hazard && above_m > 0 && !next) add(coats[i].name, StopFor::next_coat);
-    next = next || above_m > 0, original = original || first_original, hazard = hazard || first_hazard;
+    if (!coats[i].hazard.empty()) {  // nothing below it is offered
+      add(coats[i].name, StopFor::hazard);
+      return stops;
+    }
+    if (first_original) add(coats[i].name, StopFor::original);
+    if (!first_original && above_m > 0 && !next) add(coats[i].name, StopFor::next_coat);
+    next = next || above_m > 0, original = original || first_original;
     above_m += coats[i].left.value, variance_m2 += sd_m[i] * sd_m[i];
   }
   add("wood", StopFor::wood);

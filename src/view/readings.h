@@ -143,7 +143,7 @@ struct ColumnReading {
   Masking masking{};
   Rgb colour_now, colour_bare_wood;
   std::vector<CoatInColumn> coats;  ///< air side first
-  std::vector<Stop> stops;          ///< nearest first; nothing below a hazard that lies outermost
+  std::vector<Stop> stops;          ///< nearest first; nothing below a hazard
   bool wet = false;                 ///< too much solvent in the outermost coat to cut at all; every depth is 0
   bool edge_band = false;           ///< within reach of an edge, where a block cuts more
 };

@@ -176,6 +176,7 @@ TEST(Column, NothingIsCutOfAHazardOrAnOriginalThatLiesOutermost) {
   add_layer(s.film, "clear", "new clear", Origin::this_plan, [](std::size_t) { return 50e-6; });
   const ColumnReading over = column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f}, survey);
   ASSERT_NE(stop_for(over, StopFor::hazard), nullptr);
+  EXPECT_EQ(stop_for(over, StopFor::wood), nullptr);
   EXPECT_LT(stop_for(over, StopFor::hazard)->depth.value, 50e-6);
   EXPECT_GT(stop_for(over, StopFor::hazard)->depth.value, 0);
 }
