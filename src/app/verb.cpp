@@ -10,6 +10,7 @@
 #include "app/app.h"
 #include "app/files.h"
 #include "app/verbs/dry.h"
+#include "app/verbs/read.h"
 #include "app/verbs/shade.h"
 #include "app/verbs/ventilate.h"
 #include "app/verbs/yellowed_clear.h"
@@ -79,6 +80,7 @@ std::vector<Error> located(std::vector<Error> errors, const Tree& request, const
 const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
       dry_verb(),
+      read_verb(),
       shade_verb(),
       yellowed_clear_verb(),
       ventilate_verb(),

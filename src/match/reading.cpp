@@ -82,7 +82,9 @@ Result<Reading> averaged(const std::vector<Reading>& readings) {
     for (const Reading& r : readings) squares += std::pow(r.reflectance[b] - mean.reflectance[b], 2);
     mean.scatter[b] = std::sqrt(squares / (count - 1));
   }
+  const Lab middle = to_lab(mean.reflectance, Lamp::D65, Observer::deg10);
   for (const Reading& r : readings) {
+    mean.scatter_delta_e += delta_e_2000(to_lab(r.reflectance, Lamp::D65, Observer::deg10), middle) / count;
     Reflectance others;
     for (int b = 0; b < bands; ++b) others[b] = (count * mean.reflectance[b] - r.reflectance[b]) / (count - 1);
     const double apart =

@@ -35,7 +35,8 @@ void describe(V& v, LabReading& r) {
 struct Reading {
   std::string name;
   Reflectance reflectance;
-  Spectrum scatter;  ///< standard deviation over the repeats; zero for a single reading
+  Spectrum scatter;            ///< standard deviation over the repeats; zero for a single reading
+  double scatter_delta_e = 0;  ///< mean Delta E 2000 of the repeats from their mean, D65, 10 degree
   int repeats = 1;
   MeasurementMode mode = MeasurementMode::not_said;
   Specular specular = Specular::not_said;

@@ -5,7 +5,7 @@
 #include <cstdlib>
 #include <map>
 
-#include "chart.h"
+#include "shapes/chart.h"
 
 using namespace witnessline;
 
