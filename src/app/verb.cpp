@@ -79,11 +79,7 @@ std::vector<Error> located(std::vector<Error> errors, const Tree& request, const
 
 const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
-      dry_verb(),
-      read_verb(),
-      shade_verb(),
-      yellowed_clear_verb(),
-      ventilate_verb(),
+      dry_verb(), read_verb(), shade_verb(), yellowed_clear_verb(), ventilate_verb(),
   };
   return all;
 }

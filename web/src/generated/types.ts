@@ -1080,6 +1080,149 @@ export interface DryAnswer {
   notes: Note[];
 }
 
+export type TargetIs = "original_colour" | "todays_colour";
+
+export type MeasurementMode = "not_said" | "M0" | "M1" | "M2" | "M3";
+
+export type Specular = "not_said" | "included" | "excluded";
+
+export type Averaging = "by_name" | "all" | "none";
+
+export interface PixelPoint {
+  /** to the right */
+  x_px: number;
+  /** down */
+  y_px: number;
+}
+
+export interface PhotoSpot {
+  /** what is there */
+  name: string;
+  /** middle of the spot, in pixels of the file */
+  at: PixelPoint;
+  /** half the side of the square read; 0: a fifth of the patches' pitch */
+  radius_px: number;
+}
+
+export type UnevenLight = "refuse" | "correct";
+
+export interface ReadRequest {
+  /** grime and nicotine were cleaned off before reading */
+  cleaned: boolean;
+  /** the original colour (a spot that was protected), or today's (faded, yellowed) */
+  target_is: TargetIs;
+  /** of instruments: CSV, CGATS.17 or CxF3 */
+  files: string[];
+  /** take only readings of this measurement mode; not_said: whichever */
+  mode: MeasurementMode;
+  /** take only readings with the specular part included or excluded; not_said: whichever */
+  specular: Specular;
+  /** readings of one name, all of them, or none */
+  average: Averaging;
+  /** PNG or JPEG with a 24-patch chart */
+  photo: string;
+  /** centres of the chart's four corner patches, round it; absent: found */
+  corners: PixelPoint[];
+  /** places of the photograph to read */
+  spots: PhotoSpot[];
+  /** where the light changes by over a quarter across the chart */
+  uneven_light: UnevenLight;
+  /** to give Lab under */
+  lamps: Lamp[];
+  /** to give Lab for */
+  observer: Observer;
+}
+
+export interface LabUnder {
+  /** lamp */
+  lamp: Lamp;
+  /** L*, a*, b* */
+  lab: Lab;
+}
+
+export interface LabReading {
+  /** L*, a*, b* as read */
+  lab: Lab;
+  /** lamp it was given under */
+  lamp: Lamp;
+  /** observer it was given for */
+  observer: Observer;
+}
+
+export interface ReadingSaid {
+  /** what was read */
+  name: string;
+  /** readings averaged */
+  repeats: number;
+  /** the reflectance is the smoothest with the Lab read, not measured */
+  recovered: boolean;
+  /** measurement mode, ISO 13655 */
+  mode: MeasurementMode;
+  /** whether the mirror reflection is in it */
+  specular: Specular;
+  /** of the instrument */
+  geometry: string;
+  /** 380 to 730 nm by 10, a factor */
+  reflectance: number[];
+  /** standard deviation of the repeats in each band */
+  scatter: number[];
+  /** under each lamp */
+  lab: LabUnder[];
+  /** Lab as the file or the photograph gives it */
+  as_read: LabReading | null;
+  /** standard uncertainty of as_read, of a photograph */
+  lab_sd: Lab | null;
+  /** Delta E 2000: of the repeats from their mean, or of a photograph's like patches */
+  spread: Figure;
+  /** cautions */
+  notes: Note[];
+}
+
+export interface PhotoPatch {
+  /** 1 to 24, row by row from dark brown */
+  number: number;
+  /** false: clipped or uneven */
+  used: boolean;
+  /** Lab, D50, 2 degree */
+  published: Lab;
+  /** Lab worked out from the other patches */
+  left_out: Lab;
+  /** Delta E 2000 between them */
+  delta_e: number;
+}
+
+export interface PhotoSaid {
+  /** centres of the dark brown, blue-green, black and white patches */
+  corners: PixelPoint[];
+  /** mean Delta E 2000 of patches left out */
+  left_out_mean: Figure;
+  /** largest of them */
+  left_out_worst: Figure;
+  /** how much the light changes across the chart */
+  unevenness: Figure;
+  /** the change was taken out */
+  light_corrected: boolean;
+  /** camera model chosen */
+  camera: string;
+  /** one by one */
+  patches: PhotoPatch[];
+}
+
+export interface ReadAnswer {
+  /** what to know, most important first */
+  sentences: string[];
+  /** one by one */
+  readings: ReadingSaid[];
+  /** the chart in the photograph */
+  photo: PhotoSaid | null;
+  /** spectra */
+  curves: Curve[];
+  /** under each lamp */
+  swatches: Swatch[];
+  /** cautions of all of it */
+  notes: Note[];
+}
+
 export interface CoatGiven {
   /** material id; or parts */
   material: string;
