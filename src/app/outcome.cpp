@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "app/work.h"
+#include "job/spots.h"
 #include "safety/gate.h"
 
 namespace witnessline {
@@ -269,6 +270,7 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
   out.air = air_of(guarded, run);
   Gate gate = gate_of(guarded, out.air, job.hold_points);
   out.open_hold_points = std::move(gate.open), out.met_hold_points = std::move(gate.met);
+  for (HoldPoint& spot : open_spots(job, plan, run, library)) out.open_hold_points.push_back(std::move(spot));
   out.ready = out.open_hold_points.empty();
   if (!out.ready)
     out.notes.insert(out.notes.begin(),

@@ -10,7 +10,7 @@ Result<StepResult> work(const Clean& step, Doing& doing) {
   const Result<Reach> reach = doing.reach(step.where);
   if (!reach) return reach.errors();
 
-  const double taken = 1.0 - grime_left(step.cloths);
+  const double taken = 1.0 - grime_left(step.cloths, step.dry_off);
   change(doing.film().grime_kg_m2,
          [&](std::size_t v, float grime) { return towards(grime, 0.0, static_cast<float>(taken) * reach->open[v]); });
 
@@ -25,6 +25,9 @@ Result<StepResult> work(const Clean& step, Doing& doing) {
                  fmt::format("{} dissolves '{}' (relative energy difference {:.2f}): wipe with something milder",
                              (*with)->name, doing.before.layers[l].provenance.laid_by, *red));
   }
+  if (!step.dry_off)
+    doing.note(Severity::caution,
+               "no dry cloth after the wet one: what the solvent took up dries back on as a film, silicone with it");
   // ESTIMATE: a cloth holds 25 mL for a square metre, and a square metre takes 40 minutes a cloth.
   const Datum* density = (*with)->find(Property::density);
   doing.use(step.with, 25e-6 * reach->open_m2 * step.cloths, density ? density->value : 1000.0);

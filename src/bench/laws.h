@@ -79,8 +79,9 @@ struct Evaporation {
 };
 
 /// Grime left of what was there after a number of fresh cloths [1].
-/// Law: each cloth leaves three tenths. ESTIMATE.
-inline double grime_left(int cloths) { return std::pow(0.3, cloths); }
+/// Law: each cloth leaves three tenths; without a dry one after it most of what was dissolved dries back on, and it
+/// leaves eight tenths. ESTIMATE.
+inline double grime_left(int cloths, bool dry_off) { return std::pow(dry_off ? 0.3 : 0.8, cloths); }
 /// Above this a finish is not sprayed [kg/m2]: 0.1 g/m2, about 0.1 um of wax (ESTIMATE).
 inline constexpr double grime_limit_kg_m2 = 1e-4;
 

@@ -72,6 +72,13 @@ struct Ledger {
   std::vector<Used> used;
 };
 
+/// Where a new coat came to lie on one that was there before.
+struct LaidOn {
+  std::string coat;  ///< Provenance::laid_by; "wood": bare wood
+  Origin origin{};
+  double area_m2 = 0;
+};
+
 /// One step done.
 struct StepResult {
   std::string id, word;
@@ -79,6 +86,7 @@ struct StepResult {
   Ledger ledger;  ///< of this step alone
   double hands_on_s = 0, waiting_s = 0;
   std::vector<Note> notes;
+  std::vector<LaidOn> laid_on{};  ///< of a step that lays
 };
 
 /// A plan worked out: steps[0] is the film before anything was done (id "before").

@@ -16,6 +16,7 @@ struct Coats {
   const Where& where;
   int count;
   double wet_m, thinning, transfer, flash_s, bite_m;
+  bool tack;
 };
 
 struct Laid {
@@ -133,10 +134,14 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
       sums.worked_m2 += area_m2 * w;
     }
   });
+  double on_coats_m2 = 0;
   for (std::size_t l = 0; l < old_layers; ++l) {
     const double over_m2 = laid.books.coats[l].gone_through_m2;
     laid.books.coats[l].gone_through_m2 = 0;
     if (over_m2 <= 0) continue;
+    on_coats_m2 += over_m2;
+    const Provenance& below = doing.before.layers[l].provenance;
+    doing.result.laid_on.push_back({below.laid_by, below.origin, over_m2});
     if (may_melt[l]) {
       laid.bitten_m2 += over_m2;
       continue;
@@ -149,6 +154,8 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
       doing.note(Severity::caution, fmt::format("strong solvents may wrinkle '{}': try a corner, or seal with shellac",
                                                 doing.before.layers[l].provenance.laid_by));
   }
+  if (const double on_wood_m2 = laid.books.worked_m2 - on_coats_m2; on_wood_m2 > 1e-3 * laid.books.worked_m2)
+    doing.result.laid_on.push_back({"wood", Origin::original, on_wood_m2});
   doing.keep(laid.books, 0);
 
   std::vector<float> dry_m(doing.body.size());
@@ -184,6 +191,9 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
     const Datum* density = thinner->find(Property::density);
     doing.use(coats.thinner, paint_m3 * coats.thinning, density ? density->value : 870.0);
   }
+  if (!coats.tack && paint->main && paint->main->role != Role::clear)
+    doing.note(Severity::caution,
+               "no tack cloth before a colour coat: dust under colour shows and cannot be buffed out");
   if (paint->contains_lead || paint->contains_chromate)
     doing.note(Severity::danger, "this paint holds lead or chromate: its spray mist is poisonous; do not spray it");
   // ESTIMATE: half an hour to mix, strain and clean the gun; three minutes and a sixth of an hour a square metre a
@@ -198,15 +208,16 @@ Result<StepResult> work(const Spray& step, Doing& doing) {
   // ESTIMATE: lacquer sprayed at full wet bites a micrometre into what it dissolves.
   constexpr double bite_m = 1e-6;
   const Result<Laid> laid = lay({step.mixture, step.thinner, step.where, step.coats, step.wet_m, step.thinning,
-                                 step.transfer, step.flash_s, bite_m},
+                                 step.transfer, step.flash_s, bite_m, step.tack},
                                 doing);
   if (!laid) return laid.errors();
   return doing.done();
 }
 
 Result<StepResult> work(const MeltIn& step, Doing& doing) {
-  const Result<Laid> laid = lay(
-      {step.mixture, step.thinner, step.where, 1, step.wet_m, step.thinning, step.transfer, 0.0, step.bite_m}, doing);
+  const Result<Laid> laid =
+      lay({step.mixture, step.thinner, step.where, 1, step.wet_m, step.thinning, step.transfer, 0.0, step.bite_m, true},
+          doing);
   if (!laid) return laid.errors();
   if (laid->unbitten_m2 > 0 && laid->bitten_m2 <= 0)
     return doing.error(fmt::format("nothing here can be melted into: {} is cured beyond biting", laid->unbitten),

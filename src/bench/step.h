@@ -18,12 +18,14 @@ struct Clean {
   Where where;
   std::string with = "naphtha";  ///< cleaner or solvent in the library
   int cloths = 3;                ///< fresh cloths: wet on, dry off
+  bool dry_off = true;           ///< a dry cloth follows before it flashes; false: dissolved grime dries back on
 };
 template <class V>
 void describe(V& v, Clean& s) {
   v(member("where", "what is cleaned"), s.where);
   v(member("with", "cleaner or solvent, a material id"), s.with);
   v(member("cloths", "fresh cloths, each wet on and dry off").within(1, 50), s.cloths);
+  v(member("dry_off", "a dry cloth follows each wet one before it flashes"), s.dry_off);
 }
 
 /// Cover against what follows.
@@ -93,6 +95,7 @@ struct Spray {
   std::string thinner;    ///< solvent or thinner, a material id
   double transfer = 0.5;  ///< share of the solids that lands (ESTIMATE unless the shop weighed it)
   double flash_s = 1200;  ///< between coats
+  bool tack = true;       ///< a tack cloth goes over before each coat
   Where where;
 };
 template <class V>
@@ -104,6 +107,7 @@ void describe(V& v, Spray& s) {
   v(member("thinner", "thinner, a material id"), s.thinner);
   v(member("transfer_pct", "share of the solids that lands", unit::pct).within(5, 95), s.transfer);
   v(member("flash_min", "time between coats", unit::min).within(0, 10000), s.flash_s);
+  v(member("tack", "a tack cloth goes over before each coat"), s.tack);
   v(member("where", "where it is sprayed"), s.where);
 }
 

@@ -39,6 +39,8 @@ class Check {
     for (std::size_t i = 0; i < job_.readings.size(); ++i) lab(job_.readings[i].lab, root_["readings"][i]["lab"]);
     for (std::size_t i = 0; i < job_.shelf.size(); ++i)
       material(job_.shelf[i].material, root_["shelf"][i]["material"], {});
+    tins(root_["tins"]);
+    spots(root_["spots"]);
     target(root_["target"]);
     plans(root_["plans"]);
     consent(root_["consent"]);
@@ -202,6 +204,38 @@ class Check {
       if (c.origin == Origin::this_plan)
         fault(at[i]["origin"], "a coat found on the instrument was not laid by this plan", "original or later");
       where(c.where, at[i]["where"]);
+    }
+  }
+
+  std::vector<std::string> coat_names() const {
+    std::vector<std::string> names;
+    for (const ExistingCoat& c : job_.coats) names.push_back(c.name);
+    return names;
+  }
+
+  void tins(const At& at) {
+    for (std::size_t i = 0; i < job_.tins.size(); ++i) {
+      const TinTest& t = job_.tins[i];
+      mixture_or_material(t.material, at[i]["material"]);
+      date(t.date, at[i]["date"]);
+      if (t.residue_kg.has_value() != t.strained_m3.has_value())
+        fault(at[i], "has only one of residue_g and strained_mL", "both or neither");
+      std::vector<std::string> grounds = coat_names();
+      grounds.emplace_back("glass");
+      for (std::size_t s = 0; s < t.spray_outs.size(); ++s)
+        known(t.spray_outs[s].on, at[i]["spray_outs"][s]["on"], grounds, "coat");
+    }
+  }
+
+  void spots(const At& at) {
+    std::vector<std::string> grounds = coat_names();
+    grounds.emplace_back("wood");
+    for (std::size_t i = 0; i < job_.spots.size(); ++i) {
+      const SpotTest& s = job_.spots[i];
+      known(s.coat, at[i]["coat"], grounds, "coat");
+      if (!s.with.empty()) mixture_or_material(s.with, at[i]["with"]);
+      where(s.where, at[i]["where"]);
+      date(s.date, at[i]["date"]);
     }
   }
 

@@ -9,7 +9,9 @@
 #include "base/describe.h"
 #include "bench/existing.h"
 #include "bench/run.h"
+#include "bench/spot.h"
 #include "bench/step.h"
+#include "bench/tin.h"
 #include "body/spec.h"
 #include "colour/colour.h"
 #include "safety/gate.h"
@@ -194,6 +196,8 @@ struct Job {
   Room room;
   std::vector<Contents> contents;
   std::vector<ShelfItem> shelf;
+  std::vector<TinTest> tins;
+  std::vector<SpotTest> spots;
   Target target;
   std::vector<Plan> plans;
   Consent consent;
@@ -219,6 +223,8 @@ void describe(V& v, Job& j) {
   v(member("room", "the spraying and drying rooms, for fresh air; absent: not known"), j.room);
   v(member("contents", "solvents of tins, from their safety data sheets; absent: not known"), j.contents);
   v(member("shelf", "what there is"), j.shelf);
+  v(member("tins", "old tins tried at the bench"), j.tins);
+  v(member("spots", "spot tests done before spraying"), j.spots);
   v(member("target", "colour to be met"), j.target);
   v(member("plans", "named plans"), j.plans);
   v(member("consent", "what the owner agreed to"), j.consent);

@@ -162,6 +162,7 @@ void all_evaluators(Registry& registry) {
   add_colour_checks(registry);
   add_film_checks(registry);
   add_safety_checks(registry);
+  add_laying_checks(registry);
 }
 
 std::string inputs_text(const PublishedRow& row) {

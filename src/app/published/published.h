@@ -79,5 +79,6 @@ void add_drying_checks(Registry&);
 void add_colour_checks(Registry&);
 void add_film_checks(Registry&);
 void add_safety_checks(Registry&);
+void add_laying_checks(Registry&);
 
 }  // namespace witnessline

@@ -55,6 +55,30 @@ Spray lacquer_coats(int coats, double wet_um = 90, double thinning = 1.35) {
   return spray;
 }
 
+TEST(Clean, WithoutADryClothMostDriesBackOn) {
+  Clean clean;
+  clean.with = "naphtha", clean.cloths = 3;
+  const double dried_g = mean_um(done(clean, found()).film.grime_kg_m2, bench().body);
+  clean.dry_off = false;
+  const StepResult wet = done(clean, found());
+  EXPECT_GT(mean_um(wet.film.grime_kg_m2, bench().body), 10 * dried_g);
+  EXPECT_TRUE(says(wet, "dries back on"));
+}
+
+TEST(Spray, SaysWhatItCameToLieOn) {
+  const StepResult result = done(lacquer_coats(1), found(0));
+  double old_lacquer_m2 = 0, poly_m2 = 0, whole_m2 = 0;
+  for (const LaidOn& ground : result.laid_on) {
+    EXPECT_NE(ground.origin, Origin::this_plan);
+    whole_m2 += ground.area_m2;
+    if (ground.coat == "old lacquer") old_lacquer_m2 += ground.area_m2;
+    if (ground.coat == "brushed poly") poly_m2 += ground.area_m2;
+  }
+  EXPECT_NEAR(whole_m2, bench().body.area_m2(), 1e-3 * whole_m2);
+  EXPECT_NEAR(poly_m2, 0.5 * whole_m2, 0.05 * whole_m2);
+  EXPECT_NEAR(old_lacquer_m2, 0.5 * whole_m2, 0.05 * whole_m2);
+}
+
 // Common practice, no source: 75-100 um wet at 8-9 % volume solids leaves 6-9 um. 20 % thinned 1:1.35 is 8.5 %.
 TEST(Spray, OneWetCoatLeavesSixToNineMicrometres) {
   for (const double wet_um : {75.0, 100.0}) {

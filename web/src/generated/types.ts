@@ -255,6 +255,71 @@ export interface ShelfItem {
   price_per_litre: number;
 }
 
+export type Finding = "not_tried" | "good" | "doubtful" | "bad";
+
+export interface SprayOut {
+  /** glass, or a coat of the job */
+  on: string;
+  /** between spraying and looking [h] */
+  waited_h: number;
+  /** good: clear, even, hard; doubtful: haze, bits, slow; bad: stays soft, crawls, cracks */
+  found: Finding;
+  /** in words */
+  remark: string;
+}
+
+export interface TinTest {
+  /** material id */
+  material: string;
+  /** tin or batch */
+  batch: string;
+  /** as far as known */
+  filled_years_ago: number | null;
+  /** day it was tried, YYYY-MM-DD */
+  date: string;
+  /** lid eased under a cloth; good: none; doubtful: hisses; bad: swollen, spits */
+  pressure: Finding;
+  /** good: clean; doubtful: dry crust wetted and taken off; bad: crust fell in */
+  rim: Finding;
+  /** good: one liquid again; doubtful: soft cake, streaks; bad: hard cake */
+  stir_up: Finding;
+  /** good: runs off the stick; doubtful: strings; bad: set */
+  gel: Finding;
+  /** left on the strainer, blotted [g] */
+  residue_g: number | null;
+  /** what went through it [mL] */
+  strained_mL: number | null;
+  /** cup time at the temperature of the shop */
+  cup_s: number | null;
+  /** time of a fresh tin in the same cup */
+  cup_new_s: number | null;
+  /** on glass and on each old coat it is meant for */
+  spray_outs: SprayOut[];
+  /** in words */
+  remark: string;
+}
+
+export type SpotKind = "fisheye" | "bleed" | "wrinkle" | "bond";
+
+export type SpotResult = "not_done" | "clear" | "fails";
+
+export interface SpotTest {
+  /** fisheye, bleed, wrinkle or bond */
+  kind: SpotKind;
+  /** coat of the job it was laid on, or wood */
+  coat: string;
+  /** mixture or material laid; absent: what the plan lays there */
+  with: string;
+  /** zone it speaks for; absent: wherever the coat shows */
+  where: Where;
+  /** not_done, clear or fails */
+  result: SpotResult;
+  /** YYYY-MM-DD */
+  date: string;
+  /** in words */
+  remark: string;
+}
+
 export interface Target {
   /** what the target is */
   name: string;
@@ -288,6 +353,8 @@ export interface Clean extends PlannedStepCommon {
   with: string;
   /** fresh cloths, each wet on and dry off */
   cloths: number;
+  /** a dry cloth follows each wet one before it flashes */
+  dry_off: boolean;
 }
 
 export interface Mask extends PlannedStepCommon {
@@ -349,6 +416,8 @@ export interface Spray extends PlannedStepCommon {
   transfer_pct: number;
   /** time between coats [min] */
   flash_min: number;
+  /** a tack cloth goes over before each coat */
+  tack: boolean;
   /** where it is sprayed */
   where: Where;
 }
@@ -518,6 +587,10 @@ export interface Job {
   contents: Contents[];
   /** what there is */
   shelf: ShelfItem[];
+  /** old tins tried at the bench */
+  tins: TinTest[];
+  /** spot tests done before spraying */
+  spots: SpotTest[];
   /** colour to be met */
   target: Target;
   /** named plans */

@@ -1,0 +1,197 @@
+#include "app/verbs/enough.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "bench/enough.h"
+#include "materials/coverage.h"
+
+namespace witnessline {
+
+namespace {
+
+struct EnoughRequest {
+  std::string paint;
+  double have_m3 = 0, have_sd = 0.03;
+  double area_m2 = 0, area_sd = 0.05;
+  double edge_m = 0, overshoot_m = 0.05;
+  double panels_m2 = 0;
+  double film_m = 0, film_sd = 0.15;
+  std::optional<double> volume_solids, volume_solids_sd;
+  double transfer = 0.5, transfer_sd = 0.15;
+  double fillings = 1, lost_m3 = 20e-6;
+  double hidden_fraction = 0, least_film_m = 0;
+};
+template <class V>
+void describe(V& v, EnoughRequest& r) {
+  v(member("paint", "what is in the tin, a material id").must(), r.paint);
+  v(member("have_mL", "how much is left in it, before thinning", unit::mL).within(0, 100000).must(), r.have_m3);
+  v(member("have_sd_pct", "how well that is known", unit::pct).within(0, 50), r.have_sd);
+  v(member("area_cm2", "to be covered", unit::cm2).within(1, 1e6).must(), r.area_m2);
+  v(member("area_sd_pct", "how well that is known", unit::pct).within(0, 50), r.area_sd);
+  v(member("edge_mm", "length of edge the fan runs out over", unit::mm).within(0, 1e5), r.edge_m);
+  v(member("overshoot_mm", "how far it runs out", unit::mm).within(0, 500), r.overshoot_m);
+  v(member("panels_cm2", "spray-out cards and test panels, same film", unit::cm2).within(0, 1e6), r.panels_m2);
+  v(member("film_um", "dry film of all coats, as laid", unit::um).within(0.5, 1000).must(), r.film_m);
+  v(member("film_sd_pct", "how evenly and truly it is laid", unit::pct).within(0, 50), r.film_sd);
+  v(member("volume_solids_pct", "of the paint in the tin; absent: the library's", unit::pct).within(1, 100),
+    r.volume_solids);
+  v(member("volume_solids_sd_pct", "how well that is known, share of itself; absent: the library's", unit::pct)
+        .within(0, 80),
+    r.volume_solids_sd);
+  v(member("transfer_pct", "share of the solids that lands (ESTIMATE unless the shop weighed it)", unit::pct)
+        .within(5, 95),
+    r.transfer);
+  v(member("transfer_sd_pct", "how well that is known, share of itself", unit::pct).within(0, 80), r.transfer_sd);
+  v(member("fillings", "times the gun is filled and emptied").within(1, 100), r.fillings);
+  v(member("lost_mL", "each time, in cup, hose and strainer", unit::mL).within(0, 1000), r.lost_m3);
+  v(member("hidden_pct", "share of the area that shows least and could take fresh material", unit::pct).within(0, 90),
+    r.hidden_fraction);
+  v(member("least_film_um", "thinnest film that still serves; absent: it is not to be thinner", unit::um)
+        .within(0, 1000),
+    r.least_film_m);
+}
+
+struct Offered {
+  std::string what;
+  Figure alone, with_all_before;
+};
+template <class V>
+void describe(V& v, Offered& o) {
+  v(member("what", "what could be given up"), o.what);
+  v(member("alone", "chance that the tin is enough with this alone given up"), o.alone);
+  v(member("with_all_before", "and with everything listed before it"), o.with_all_before);
+}
+
+struct EnoughAnswer {
+  std::vector<std::string> sentences;
+  Figure need, fixed_loss, chance, drawn, coverage, left;
+  std::vector<Offered> give_up;
+  std::vector<Note> notes;
+};
+template <class V>
+void describe(V& v, EnoughAnswer& a) {
+  v(member("sentences", "in plain words"), a.sentences);
+  v(member("need", "paint the job takes, as it stands in the tin"), a.need);
+  v(member("fixed_loss", "of that, what stays in cup, hose and strainer"), a.fixed_loss);
+  v(member("chance", "chance that the tin is enough"), a.chance);
+  v(member("drawn", "the same by draws, to check the closed form"), a.drawn);
+  v(member("coverage", "area a litre covers with this film, loss beside the work counted"), a.coverage);
+  v(member("left", "left in the tin after the job; below zero: short by so much"), a.left);
+  v(member("give_up", "what to give up, first things first (order: common practice, no source)"), a.give_up);
+  v(member("notes", "what a person must be told"), a.notes);
+}
+
+Figure figure(std::string name, double value, Band band, Quantity quantity, std::string law, std::string source,
+              std::vector<Input> inputs = {}) {
+  Figure f;
+  f.name = std::move(name), f.value = value, f.band = band, f.quantity = quantity, f.law = std::move(law);
+  f.source = std::move(source), f.inputs = std::move(inputs), f.kind = Kind::estimate;
+  return f;
+}
+
+Result<EnoughAnswer> enough(const EnoughRequest& asked, const Asking& asking) {
+  const Material* paint = asking.library.find(asked.paint);
+  const Datum* solids = paint ? paint->find(Property::volume_solids) : nullptr;
+  if (!paint || (!solids && !asked.volume_solids)) {
+    std::vector<std::string> known;
+    for (const Material& m : asking.library.all())
+      if (m.find(Property::volume_solids)) known.push_back(m.id);
+    const std::string near = nearest_word(asked.paint, known);
+    return Error{paint ? fmt::format("'{}' has no volume solids", asked.paint)
+                       : fmt::format("no such material: '{}'", asked.paint),
+                 {"", 0, 0, "paint"},
+                 paint ? "volume_solids_pct, from its label" : "the id of a paint",
+                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+  }
+  if (asked.least_film_m > asked.film_m)
+    return Error{"the thinnest film that serves is thicker than the film asked for",
+                 {"", 0, 0, "least_film_um"},
+                 "at most film_um",
+                 ""};
+  const double solids_fraction = asked.volume_solids.value_or(solids ? solids->value : 0);
+  const double solids_sd = asked.volume_solids_sd.value_or(
+      asked.volume_solids ? 0.1 : solids->sd / solids->value);  // ESTIMATE: a label holds within a tenth
+  const Covering covering{{with_edges_m2(asked.area_m2, asked.edge_m, asked.overshoot_m), asked.area_sd},
+                          {asked.panels_m2, asked.area_sd},
+                          {asked.film_m, asked.film_sd},
+                          {solids_fraction, solids_sd},
+                          {asked.transfer, asked.transfer_sd},
+                          asked.fillings,
+                          asked.lost_m3};
+  const Spread have{asked.have_m3, asked.have_sd};
+  const Need need = needed(covering);
+
+  EnoughAnswer a;
+  a.need = figure("paint needed", need.middle_m3, need.band_m3, Quantity::film_volume,
+                  "(area + panels) x film / (volume solids x transfer) + fillings x loss", "geometry",
+                  {{"area with edges", covering.area_m2.value, Quantity::area, Kind::measured, ""},
+                   {"panels", covering.panels_m2.value, Quantity::area, Kind::measured, ""},
+                   {"dry film", asked.film_m, Quantity::film_thickness, Kind::measured, ""},
+                   {"volume solids", solids_fraction, Quantity::fraction,
+                    asked.volume_solids ? Kind::published : solids->kind, asked.volume_solids ? "" : solids->source},
+                   {"transfer", asked.transfer, Quantity::fraction, Kind::estimate, "transfer_primer"}});
+  a.fixed_loss = figure("lost in cup, hose and strainer", need.fixed_m3, {}, Quantity::film_volume,
+                        "fillings x loss (ESTIMATE)", "estimate");
+  const double chance = chance_enough(covering, have);
+  a.chance = figure("chance that it is enough", chance, {}, Quantity::fraction,
+                    "normal distribution of ln((have - loss) / need)", "fenton1960");
+  a.drawn = figure("the same by 20000 draws", chance_enough_drawn(covering, have, 1), {}, Quantity::fraction,
+                   "share of keyed draws in which it is", "geometry");
+  a.coverage = figure("a litre covers", 1e-3 * coverage_m2_m3(asked.film_m, solids_fraction, asked.transfer), {},
+                      Quantity::area, "volume solids x transfer / film", "geometry");
+  a.left = figure("left over", asked.have_m3 - need.middle_m3,
+                  {asked.have_m3 - need.band_m3.high, asked.have_m3 - need.band_m3.low}, Quantity::film_volume,
+                  "what there is - what is needed", "geometry");
+  constexpr double sure = 0.9;
+  const std::vector<GivenUp> list = give_up(covering, have, asked.hidden_fraction, asked.least_film_m);
+  std::string first;
+  for (const GivenUp& g : list) {
+    a.give_up.push_back(
+        {g.what, figure("chance", g.chance, {}, Quantity::fraction, "as above, with this given up", "fenton1960"),
+         figure("chance", g.chance_with, {}, Quantity::fraction, "as above, with this and all before it given up",
+                "fenton1960")});
+    if (first.empty() && g.chance_with >= sure) first = g.what;
+  }
+  a.sentences.push_back(chance >= sure ? fmt::format("It should be enough: {:.0f} chances in a hundred.", 100 * chance)
+                        : chance >= 0.1
+                            ? fmt::format("It may not be enough: {:.0f} chances in a hundred.", 100 * chance)
+                            : fmt::format("It is not enough: {:.0f} chances in a hundred.", 100 * chance));
+  if (chance < sure)
+    a.sentences.push_back(first.empty() ? "Nothing in the list makes it nine chances in ten: plan without this tin."
+                                        : "Give up, in this order, down to: " + first + ".");
+  a.sentences.emplace_back("Never give up the spray-out of this tin on scrap that carries the old coats.");
+  a.notes.push_back({Severity::information,
+                     "A pass is one stroke of the gun; a coat is every pass it takes to wet the zone once, overlap "
+                     "counted. Volumes are of paint as it stands in the tin, before thinning.",
+                     ""});
+  return a;
+}
+
+std::string told(const EnoughAnswer& a, BenchUnits units) {
+  std::string text;
+  for (const std::string& s : a.sentences) text += s + "\n";
+  const Shown need = shown(a.need.value, a.need.band, a.need.quantity, units);
+  text += fmt::format("\nNeeded: {} ({}), of that {} lost in the gun. A litre covers {}.\n", need.text, need.band,
+                      show(a.fixed_loss.value, Quantity::film_volume, units),
+                      show(a.coverage.value, Quantity::area, units));
+  text += fmt::format("Chance: {} (by draws {}).\n", show(a.chance.value, Quantity::fraction, units),
+                      show(a.drawn.value, Quantity::fraction, units));
+  if (!a.give_up.empty()) text += "\nTo give up, first things first: chance with it alone, with all so far\n";
+  for (const Offered& o : a.give_up)
+    text += fmt::format("  {}, {}: {}\n", show(o.alone.value, Quantity::fraction, units),
+                        show(o.with_all_before.value, Quantity::fraction, units), o.what);
+  text += "\n";
+  for (const Note& n : a.notes) text += n.text + "\n";
+  return text;
+}
+
+}  // namespace
+
+Verb enough_verb() {
+  return verb<EnoughRequest, EnoughAnswer>(
+      "enough", "Whether the paint in a tin is enough, how sure that is, and what to give up first", enough, told);
+}
+
+}  // namespace witnessline

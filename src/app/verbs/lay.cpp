@@ -1,0 +1,331 @@
+#include "app/verbs/lay.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "app/answer_parts.h"
+#include "drying/compatibility.h"
+#include "drying/laying.h"
+#include "materials/air.h"
+#include "materials/coverage.h"
+#include "solvents/viscosity.h"
+
+namespace witnessline {
+
+namespace {
+
+constexpr Unit mL_min{"mL/min", 1e-6 / 60.0};
+
+struct LayRequest {
+  std::string paint, thinner;
+  double thinning = 0;
+  Gun gun;
+  double film_m = 0;
+  std::optional<double> viscosity_Pa_s;
+  double temperature_K = 294.15, relative_humidity = 0.5, air_speed_m_s = 0.3;
+  double colder_K = 6, wetter_humidity = 0.25;
+  double visible_m = 3e-3;
+};
+template <class V>
+void describe(V& v, LayRequest& r) {
+  v(member("paint", "what is laid, a material id").must(), r.paint);
+  v(member("thinner", "solvent or thinner, a material id; absent: as supplied"), r.thinner);
+  v(member("thinning", "parts thinner by volume to one part of paint").within(0, 20), r.thinning);
+  v(member("flow_mL_min", "liquid through the nozzle, weighed or measured over a minute", mL_min)
+        .within(1, 2000)
+        .must(),
+    r.gun.flow_m3_s);
+  v(member("transfer_pct", "share of it that lands (ESTIMATE unless the shop weighed it)", unit::pct).within(5, 95),
+    r.gun.transfer);
+  v(member("speed_m_s", "of the hand", unit::m_s).within(0.02, 3), r.gun.speed_m_s);
+  v(member("fan_mm", "width of the fan on the work", unit::mm).within(5, 600), r.gun.fan_m);
+  v(member("overlap_pct", "of one pass by the next", unit::pct).within(0, 95), r.gun.overlap);
+  v(member("fan_power", "shape of the fan: 2 a parabola, 1.5 flatter, 3 more peaked").within(1.1, 8), r.gun.fan_power);
+  v(member("film_um", "dry film of all coats", unit::um).within(0.5, 1000).must(), r.film_m);
+  v(member("viscosity_mPa_s", "as thinned, at the temperature of the shop; absent: from the library's figure",
+           unit::mPa_s)
+        .within(1, 5000),
+    r.viscosity_Pa_s);
+  v(member("temperature_degC", "air of the shop", unit::degC).within(0, 45), r.temperature_K);
+  v(member("relative_humidity_pct", "of the shop's air", unit::pct).within(1, 100), r.relative_humidity);
+  v(member("air_speed_m_s", "over the wet film", unit::m_s).within(0.02, 5), r.air_speed_m_s);
+  v(member("colder_K", "how much colder the other day is", unit::K).within(0, 30), r.colder_K);
+  v(member("wetter_pct", "how much more humid the other day is", unit::pct).within(0, 90), r.wetter_humidity);
+  v(member("visible_mm", "how far a film may run before it shows (ESTIMATE 3, 1 to 6)", unit::mm).within(0.1, 50),
+    r.visible_m);
+}
+
+/// One day's weather and what it makes of a coat.
+struct Day {
+  std::string name;
+  Figure viscosity_ratio, wet_for, thickest, runs, coldest, dew_point;
+  bool may_run = false, may_blush = false;
+};
+template <class V>
+void describe(V& v, Day& d) {
+  v(member("name", "which day"), d.name);
+  v(member("viscosity_ratio", "viscosity in the gun over that of today"), d.viscosity_ratio);
+  v(member("wet_for", "until a tenth of the solvent of one coat is left"), d.wet_for);
+  v(member("thickest", "wet film that runs no further than is seen"), d.thickest);
+  v(member("runs", "how far this coat runs on an upright face before it sets"), d.runs);
+  v(member("coldest", "coldest the film gets"), d.coldest);
+  v(member("dew_point", "of the air"), d.dew_point);
+  v(member("may_run", "the coat is wetter than that"), d.may_run);
+  v(member("may_blush", "the film gets colder than the dew point"), d.may_blush);
+}
+
+struct LayAnswer {
+  std::vector<std::string> sentences;
+  Figure wet, dry, unevenness, coats, gauge_at_once, gauge_after;
+  std::vector<Day> days;
+  std::vector<Curve> curves;
+  std::vector<Note> notes;
+};
+template <class V>
+void describe(V& v, LayAnswer& a) {
+  v(member("sentences", "in plain words"), a.sentences);
+  v(member("wet", "wet film of one coat"), a.wet);
+  v(member("dry", "dry film it leaves"), a.dry);
+  v(member("unevenness", "thickest less thinnest over the mean, of one coat of parallel passes"), a.unevenness);
+  v(member("coats", "coats for the film asked for"), a.coats);
+  v(member("gauge_at_once", "what a comb gauge should read at once"), a.gauge_at_once);
+  v(member("gauge_after", "what it should read after a minute"), a.gauge_after);
+  v(member("days", "today, a colder and a wetter day"), a.days);
+  v(member("curves", "the coat while it dries"), a.curves);
+  v(member("notes", "what a person must be told"), a.notes);
+}
+
+Figure figure(std::string name, double value, Quantity quantity, std::string law, std::string source, Band band = {}) {
+  Figure f;
+  f.name = std::move(name), f.value = value, f.band = band, f.quantity = quantity;
+  f.law = std::move(law), f.source = std::move(source), f.kind = Kind::estimate;
+  return f;
+}
+
+struct Paint {
+  const Material* film;
+  std::vector<Volatile> solvents;
+  std::vector<double> volume_fraction;
+  double volume_solids;
+  SolutionViscosity viscosity;
+};
+
+/// Through the viscosity given for the mix, or the library's figure for the tin.
+Result<SolutionViscosity> viscosity_of(const LayRequest& asked, const Material& film, double volume_solids,
+                                       double thinner_kg_m3) {
+  const Datum *density = film.find(Property::density), *mu = film.find(Property::viscosity);
+  if (!density || (!mu && !asked.viscosity_Pa_s))
+    return Error{fmt::format("nothing says how thick '{}' is", film.id),
+                 {"", 0, 0, "paint"},
+                 "viscosity_mPa_s, out of a cup reading",
+                 "read it in a cup"};
+  TinMakeup tin;
+  tin.solids_frac = volume_solids, tin.density_kg_m3 = density->value, tin.thinner_density_kg_m3 = thinner_kg_m3;
+  const double ratio = asked.viscosity_Pa_s ? asked.thinning : 0;
+  const double mix_kg_m3 = (tin.density_kg_m3 + ratio * thinner_kg_m3) / (1 + ratio);
+  const TinReading reading[]{
+      {asked.viscosity_Pa_s.value_or(mu ? mu->value : 0) / mix_kg_m3, asked.temperature_K, ratio}};
+  Result<FittedViscosity> fit = fit_viscosity(tin, reading);
+  if (!fit) {
+    std::vector<Error> faults = fit.errors();
+    for (Error& e : faults) e.where.key = asked.viscosity_Pa_s ? "viscosity_mPa_s" : "paint";
+    return faults;
+  }
+  SolutionViscosity law = fit->law;
+  if (law.crowding < 0) {  // thinner than usual for its solids: short chains that do not crowd
+    law.reach *= std::exp(law.crowding * law.reach * volume_solids / (1 + ratio));
+    law.crowding = 0;
+  }
+  return law;
+}
+
+Result<Paint> paint_of(const LayRequest& asked, const Library& library) {
+  std::vector<Error> faults;
+  const Material* film = library.find(asked.paint);
+  const Datum* solids = film ? film->find(Property::volume_solids) : nullptr;
+  if (!solids) {
+    std::vector<std::string> known;
+    for (const Material& m : library.all())
+      if (m.find(Property::volume_solids)) known.push_back(m.id);
+    const std::string near = nearest_word(asked.paint, known);
+    faults.push_back({fmt::format("'{}' is no paint with known solids", asked.paint),
+                      {"", 0, 0, "paint"},
+                      "the id of a paint",
+                      near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
+  }
+  if (asked.thinning > 0 && asked.thinner.empty())
+    faults.push_back({"the paint is thinned with nothing",
+                      {"", 0, 0, "thinning"},
+                      "thinner, a solvent's id",
+                      "name the thinner, or set thinning to 0"});
+  Carrier thinner;
+  if (!asked.thinner.empty()) {
+    const Result<Carrier> found = carrier_of(asked.thinner, library);
+    if (found)
+      thinner = *found;
+    else
+      for (Error e : found.errors()) e.where.key = "thinner", faults.push_back(std::move(e));
+  }
+  if (!faults.empty()) return faults;
+  const Result<Carrier> own = usual_carrier(film->binder, library);
+  if (!own) return own.errors();
+  const Carrier all = thinner.solvents.empty() ? *own : thinned(*own, solids->value, thinner, asked.thinning);
+  double thinner_kg_m3 = 0;
+  for (std::size_t i = 0; i < thinner.solvents.size(); ++i) {
+    const Datum* density = thinner.solvents[i]->find(Property::density);
+    thinner_kg_m3 += thinner.volume_fraction[i] * (density ? density->value : 870.0);
+  }
+  const Result<SolutionViscosity> viscosity =
+      viscosity_of(asked, *film, solids->value, thinner_kg_m3 > 0 ? thinner_kg_m3 : 870.0);
+  if (!viscosity) return viscosity.errors();
+  Paint paint{film, {}, all.volume_fraction, solids->value, *viscosity};
+  for (const Material* s : all.solvents) {
+    Result<Volatile> v = volatile_of(*s);
+    if (!v)
+      return Error{fmt::format("the drying of '{}' cannot be followed: {}", s->id, v.errors().front().what),
+                   {"", 0, 0, asked.thinner == s->id ? "thinner" : "paint"},
+                   "a paint whose solvents have vapour pressures",
+                   "take a thinner made of single solvents"};
+    paint.solvents.push_back(std::move(*v));
+  }
+  return paint;
+}
+
+struct Weather {
+  std::string name;
+  double temperature_K, relative_humidity;
+};
+
+Setting setting_of(const LayRequest& asked, const Paint& paint, double wet_m, const Weather& weather) {
+  Setting s;
+  s.solids_fraction = paint.volume_solids / (1 + asked.thinning);
+  s.solvent_m = wet_m * (1 - s.solids_fraction);
+  s.viscosity_Pa_s = [law = paint.viscosity, solids = paint.volume_solids](double solids_fraction,
+                                                                           double temperature_K) {
+    return law.viscosity_Pa_s(solids / solids_fraction - 1, temperature_K);
+  };
+  s.density_kg_m3 = paint.viscosity.density_kg_m3(asked.thinning);
+  WetFilm film{{}, wet_m * s.solids_fraction};
+  for (const double f : paint.volume_fraction) film.solvent_m.push_back(f * s.solvent_m);
+  Draught air;
+  air.temperature_K = weather.temperature_K;
+  air.heat_coefficient_W_m2K = heat_coefficient_W_m2K(asked.air_speed_m_s, 0.3);
+  s.run = evaporate(Solution(paint.solvents, film_former_of(*paint.film), weather.temperature_K), film, air, 0.1, 7200);
+  return s;
+}
+
+Day day_of(const LayRequest& asked, const Setting& s, double wet_m, const Weather& weather) {
+  Day d;
+  d.name = weather.name;
+  const double today_Pa_s = s.viscosity_Pa_s(s.solids_fraction, asked.temperature_K);
+  d.viscosity_ratio =
+      figure("viscosity over today's", s.viscosity_Pa_s(s.solids_fraction, weather.temperature_K) / today_Pa_s,
+             Quantity::ratio, "exp(E/R (1/T - 1/T0)), E 22 kJ/mol (ESTIMATE)", "andrade1930");
+  d.wet_for = figure("wet for", s.run.moments.back().time_s, Quantity::duration,
+                     "solvent leaving a mixed film until a tenth is left", "bird2002");
+  d.thickest = figure("thickest coat that does not run", thickest_wet_m(s, asked.visible_m), Quantity::film_thickness,
+                      "rho g h^2 / (2 mu) over time, mu rising as solvent leaves", "bird2002",
+                      {thickest_wet_m(s, asked.visible_m / 3), thickest_wet_m(s, asked.visible_m * 2)});
+  d.runs = figure("runs", run_down_m(wet_m, s), Quantity::length, "the same, for this coat", "bird2002");
+  d.may_run = d.runs.value > asked.visible_m;
+  const double dew_K = dew_point_K(weather.temperature_K, weather.relative_humidity);
+  d.coldest =
+      figure("coldest film", s.run.coldest_K(), Quantity::temperature, "heat balance of the drying film", "bird2002");
+  d.dew_point = figure("dew point", dew_K, Quantity::temperature, "Hyland and Wexler, solved", "ashrae2017");
+  d.may_blush = d.coldest.value < dew_K;
+  return d;
+}
+
+Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
+  const Result<Paint> paint = paint_of(asked, asking.library);
+  if (!paint) return paint.errors();
+  LayAnswer a;
+  const double wet_m = wet_film_of_coat_m(asked.gun);
+  const double dry_m = dry_film_m(wet_m, paint->volume_solids, asked.thinning);
+  a.wet = figure("wet film of a coat", wet_m, Quantity::film_thickness,
+                 "flow x transfer / (speed x fan x (1 - overlap))", "geometry");
+  a.dry = figure("dry film of a coat", dry_m, Quantity::film_thickness, "wet x volume solids / (1 + thinning)",
+                 "astm_d2697");
+  a.unevenness = figure("unevenness", ripple(asked.gun), Quantity::fraction,
+                        "(max - min) / mean of the passes' profiles laid side by side", "balkan1999");
+  const double coats = std::ceil(asked.film_m / dry_m - 1e-9);
+  a.coats = figure("coats", coats, Quantity::ratio, "film asked for / film of a coat, rounded up", "geometry");
+
+  const std::vector<Weather> weathers{
+      {"today", asked.temperature_K, asked.relative_humidity},
+      {"a colder day", asked.temperature_K - asked.colder_K, asked.relative_humidity},
+      {"a wetter day", asked.temperature_K, std::min(1.0, asked.relative_humidity + asked.wetter_humidity)}};
+  for (const Weather& w : weathers) {
+    const Setting s = setting_of(asked, *paint, wet_m, w);
+    a.days.push_back(day_of(asked, s, wet_m, w));
+    if (&w != &weathers.front()) continue;
+    a.gauge_at_once = figure("gauge at once", wet_m, Quantity::film_thickness, "the wet film", "geometry");
+    a.gauge_after = figure("gauge after a minute", film_after_m(wet_m, 60, s), Quantity::film_thickness,
+                           "solids + solvent left", "bird2002");
+    Curve film{"film", "time [s]", "film [um]", {}, {}};
+    for (const EvaporationMoment& m : s.run.moments)
+      film.x.push_back(m.time_s), film.y.push_back(1e6 * film_after_m(wet_m, m.time_s, s));
+    a.curves.push_back(std::move(film));
+  }
+
+  const Day &today = a.days[0], &colder = a.days[1];
+  a.sentences.push_back(fmt::format("A coat lies {:.0f} um wet and leaves {:.1f} um; {:.0f} coats for {:.0f} um.",
+                                    wet_m * 1e6, dry_m * 1e6, coats, asked.film_m * 1e6));
+  if (today.may_run)
+    a.sentences.push_back(
+        fmt::format("Upright it may run {:.0f} mm: up to {:.0f} um wet is safe (faster, or less flow), in {:.0f} "
+                    "coats; wetter, try it.",
+                    std::min(9999.0, today.runs.value * 1e3), today.thickest.value * 1e6,
+                    std::ceil(asked.film_m / dry_film_m(today.thickest.value, paint->volume_solids, asked.thinning))));
+  else
+    a.sentences.push_back(
+        fmt::format("It holds on an upright face; from about {:.0f} um wet it runs.", today.thickest.value * 1e6));
+  a.sentences.push_back(fmt::format("A comb gauge reads {:.0f} um at once and {:.0f} um after a minute.", wet_m * 1e6,
+                                    a.gauge_after.value * 1e6));
+  a.sentences.push_back(
+      fmt::format("{:.0f} K colder the same liquid is {:.0f} % thicker, stays wet {:.1f} times as long and may be laid "
+                  "{:.0f} um wet before it runs.",
+                  asked.colder_K, 100 * (colder.viscosity_ratio.value - 1), colder.wet_for.value / today.wet_for.value,
+                  colder.thickest.value * 1e6));
+  for (const Day& d : a.days)
+    if (d.may_blush)
+      a.sentences.push_back(
+          fmt::format("On {} the film falls {:.0f} K below the dew point: it may blush. Wait, warm "
+                      "the room, or add a slower solvent.",
+                      d.name == "today" ? "a day like today" : d.name, d.dew_point.value - d.coldest.value));
+  a.notes.push_back({Severity::caution,
+                     "What carries the paint in its tin is a usual blend (ESTIMATE). Solvent lost in flight and what "
+                     "holds a film up beside its viscosity are not counted: the wet film that runs is a lower limit; "
+                     "finishers lay 75 to 100 um (common practice, no source).",
+                     ""});
+  if (today.wet_for.value >= 7200)
+    a.notes.push_back({Severity::caution, "Still wet after two hours: runs were followed no further.", ""});
+  return a;
+}
+
+std::string told(const LayAnswer& a, BenchUnits units) {
+  std::string text;
+  for (const std::string& s : a.sentences) text += s + "\n";
+  text += fmt::format("\nWet {}, dry {}, unevenness {} of the mean.\n", show(a.wet.value, a.wet.quantity, units),
+                      show(a.dry.value, a.dry.quantity, units), show(a.unevenness.value, a.unevenness.quantity, units));
+  for (const Day& d : a.days) {
+    const Shown thickest = shown(d.thickest.value, d.thickest.band, d.thickest.quantity, units);
+    text += fmt::format("{}: wet for {}, runs above {} ({}), film down to {}, dew point {}{}\n", d.name,
+                        show(d.wet_for.value, d.wet_for.quantity, units), thickest.text, thickest.band,
+                        show(d.coldest.value, d.coldest.quantity, units),
+                        show(d.dew_point.value, d.dew_point.quantity, units), d.may_blush ? ": may blush" : "");
+  }
+  for (const Note& n : a.notes) text += n.text + "\n";
+  return text;
+}
+
+}  // namespace
+
+Verb lay_verb() {
+  return verb<LayRequest, LayAnswer>(
+      "lay", "What the gun lays in a coat, how wet it may be before it runs, how many coats, and what weather changes",
+      lay, told);
+}
+
+}  // namespace witnessline

@@ -1,0 +1,245 @@
+#include "app/verbs/tin.h"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+
+#include "bench/tin.h"
+#include "solvents/settling.h"
+
+namespace witnessline {
+
+namespace {
+
+struct Grains {
+  std::string name;
+  double diameter_m = 1e-6;
+  std::optional<double> thickness_m;
+  double density_kg_m3 = 4000;
+  double volume_fraction = 0.05;
+};
+template <class V>
+void describe(V& v, Grains& g) {
+  v(member("name", "what they are").must(), g.name);
+  v(member("diameter_um", "of a grain, or across a flake", unit::um).within(0.05, 500).must(), g.diameter_m);
+  v(member("thickness_um", "of a flake; absent: a round grain", unit::um).within(0.01, 50), g.thickness_m);
+  v(member("density_kg_m3", "of what they are made of", unit::kg_m3).within(500, 20000).must(), g.density_kg_m3);
+  v(member("volume_pct", "share of the liquid by volume", unit::pct).within(0, 40), g.volume_fraction);
+}
+
+struct TinRequest {
+  TinTest tin;
+  std::vector<std::string> over;
+  std::vector<Grains> grains;
+  double viscosity_Pa_s = 25e-3, density_kg_m3 = 900;
+  double depth_m = 0.08;
+  double tip_m = 1.3e-3;
+};
+template <class V>
+void describe(V& v, TinRequest& r) {
+  v(member("tin", "what was tried on it").must(), r.tin);
+  v(member("over", "coats it is meant to go over, as in the spray-outs"), r.over);
+  v(member("grains", "pigment and flake in it"), r.grains);
+  v(member("viscosity_mPa_s", "as thinned for the gun", unit::mPa_s).within(0.2, 5000), r.viscosity_Pa_s);
+  v(member("density_kg_m3", "of the liquid without its grains", unit::kg_m3).within(600, 2000), r.density_kg_m3);
+  v(member("depth_mm", "of liquid in the cup of the gun", unit::mm).within(5, 400), r.depth_m);
+  v(member("tip_mm", "opening of the gun's nozzle", unit::mm).within(0.1, 5), r.tip_m);
+}
+
+struct Settles {
+  std::string name;
+  Figure speed, upright, as_sphere, good_for;
+};
+template <class V>
+void describe(V& v, Settles& s) {
+  v(member("name", "which grains"), s.name);
+  v(member("speed", "how far they fall in an hour, crowding counted; flakes lying flat"), s.speed);
+  v(member("upright", "flakes on edge"), s.upright);
+  v(member("as_sphere", "what a sphere as wide as the flake would fall, to see how wrong that is"), s.as_sphere);
+  v(member("good_for", "until a fiftieth of them has fallen out of the liquid"), s.good_for);
+}
+
+struct TinAnswer {
+  std::vector<std::string> sentences;
+  TinVerdict verdict = TinVerdict::prove_on_scrap;
+  std::vector<std::string> reasons, still_try, protocol;
+  std::vector<Settles> settling;
+  Figure strainer, good_for;
+  std::vector<Note> notes;
+};
+template <class V>
+void describe(V& v, TinAnswer& a) {
+  v(member("sentences", "in plain words"), a.sentences);
+  v(member("verdict", "what the tests say"), a.verdict);
+  v(member("reasons", "why"), a.reasons);
+  v(member("still_try", "what has not been tried, in order"), a.still_try);
+  v(member("protocol", "how a tin is judged at the bench (common practice, no source)"), a.protocol);
+  v(member("settling", "what sinks"), a.settling);
+  v(member("strainer", "opening of the strainer"), a.strainer);
+  v(member("good_for", "time it may be sprayed after stirring"), a.good_for);
+  v(member("notes", "what a person must be told"), a.notes);
+}
+
+const char* plain(TinVerdict v) {
+  switch (v) {
+    case TinVerdict::use:
+      return "It may be used.";
+    case TinVerdict::do_not_use:
+      return "Do not use it.";
+    case TinVerdict::prove_on_scrap:
+      break;
+  }
+  return "Prove it on scrap first.";
+}
+
+Figure figure(std::string name, double value, Quantity quantity, std::string law, std::string source, Kind kind) {
+  Figure f;
+  f.name = std::move(name), f.value = value, f.quantity = quantity;
+  f.law = std::move(law), f.source = std::move(source), f.kind = kind;
+  return f;
+}
+
+constexpr double hour_s = 3600, fallen_share = 0.02;  // ESTIMATE: a fiftieth of a pigment gone is not seen
+
+Settles settles(const Grains& g, const TinRequest& asked, std::vector<Note>& notes) {
+  const Liquid liquid{asked.viscosity_Pa_s, asked.density_kg_m3};
+  const double crowd = hindered(g.volume_fraction);
+  const double round_m_s = sphere_fall_m_s(g.diameter_m, g.density_kg_m3, liquid) * crowd;
+  const double flat_m_s =
+      g.thickness_m ? disc_fall_m_s(g.diameter_m, *g.thickness_m, g.density_kg_m3, liquid) * crowd : round_m_s;
+  Settles s;
+  s.name = g.name;
+  s.speed = figure("falls in an hour", flat_m_s * hour_s, Quantity::length,
+                   g.thickness_m ? "weight less lift over 16 mu a, times (1 - phi)^4.65"
+                                 : "(rho_p - rho) g d^2 / (18 mu), times (1 - phi)^4.65",
+                   g.thickness_m ? "happel1983" : "bird2002", Kind::computed);
+  if (g.thickness_m) {
+    s.upright =
+        figure("falls in an hour on edge",
+               disc_fall_m_s(g.diameter_m, *g.thickness_m, g.density_kg_m3, liquid, Lie::on_edge) * crowd * hour_s,
+               Quantity::length, "weight less lift over 32/3 mu a", "happel1983", Kind::computed);
+    s.as_sphere = figure("a sphere of that width would fall", round_m_s * hour_s, Quantity::length,
+                         "(rho_p - rho) g d^2 / (18 mu)", "bird2002", Kind::computed);
+    if (*g.thickness_m > 0.1 * g.diameter_m)
+      notes.push_back(
+          {Severity::caution,
+           fmt::format("{}: thicker than a tenth of its width, the law for thin discs is too fast.", g.name),
+           "grains"});
+  }
+  const double time_s = time_to_fall_out_s(fallen_share, asked.depth_m, flat_m_s);
+  if (std::isfinite(time_s))
+    s.good_for = figure("until a fiftieth has fallen out", time_s, Quantity::duration,
+                        "a fiftieth (ESTIMATE) x depth / speed", "estimate", Kind::estimate);
+  if (reynolds_of_fall(flat_m_s, g.diameter_m, liquid) > 0.1)
+    notes.push_back({Severity::caution, fmt::format("{}: falls too fast for the law of slow flow.", g.name), "grains"});
+  if (!g.thickness_m && g.diameter_m < 0.3e-6)
+    notes.push_back({Severity::information,
+                     fmt::format("{}: below 0.3 um grains stay up by their own motion unless they clump.", g.name),
+                     "grains"});
+  return s;
+}
+
+/// The finest usual strainer that lets the grains through in crowds of five and keeps a third of the tip free.
+Figure strainer(const TinRequest& asked, std::vector<Note>& notes) {
+  constexpr std::array openings_m{63e-6, 90e-6, 125e-6, 180e-6, 250e-6, 355e-6};  // Source: iso565, R 20/3
+  double widest_m = 0;
+  for (const Grains& g : asked.grains) widest_m = std::max(widest_m, g.diameter_m);
+  double chosen_m = openings_m.back();
+  for (const double o : openings_m)
+    if (o >= std::max(5 * widest_m, 125e-6 * (asked.viscosity_Pa_s > 0.05))) {
+      chosen_m = o;
+      break;
+    }
+  if (chosen_m > asked.tip_m / 3)
+    notes.push_back({Severity::caution,
+                     "The strainer its grains ask for is coarser than a third of the nozzle: a wider nozzle, or it "
+                     "will spit.",
+                     "tip_mm"});
+  return figure("strainer", chosen_m, Quantity::film_thickness,
+                "finest of the usual openings at least five times the widest grain (ESTIMATE)", "estimate",
+                Kind::estimate);
+}
+
+Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
+  const Material* material = asking.library.find(asked.tin.material);
+  if (!material) {
+    const std::string near = nearest_word(asked.tin.material, asking.library.ids());
+    return Error{fmt::format("no such material: '{}'", asked.tin.material),
+                 {"", 0, 0, "tin.material"},
+                 "a material id",
+                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+  }
+  std::vector<Error> faults;
+  for (std::size_t i = 0; i < asked.grains.size(); ++i)
+    if (asked.grains[i].thickness_m && *asked.grains[i].thickness_m > asked.grains[i].diameter_m)
+      faults.push_back({"a flake thicker than it is wide",
+                        {"", 0, 0, fmt::format("grains[{}].thickness_um", i + 1)},
+                        "less than diameter_um",
+                        "leave thickness_um out for round grains"});
+  if (!faults.empty()) return faults;
+  Result<TinJudged> judged = judge(asked.tin, *material, asked.over);
+  if (!judged) {
+    for (Error e : judged.errors()) e.where.key = "tin." + e.where.key, faults.push_back(std::move(e));
+    return faults;
+  }
+  TinAnswer a;
+  a.verdict = judged->verdict, a.reasons = judged->reasons, a.still_try = judged->still_try;
+  a.notes = judged->notes, a.protocol = tin_protocol();
+  double soonest_s = INFINITY;
+  for (const Grains& g : asked.grains) {
+    a.settling.push_back(settles(g, asked, a.notes));
+    if (std::isfinite(a.settling.back().good_for.value))
+      soonest_s = std::min(soonest_s, a.settling.back().good_for.value);
+  }
+  a.strainer = strainer(asked, a.notes);
+  a.sentences.emplace_back(plain(a.verdict));
+  if (!a.still_try.empty()) a.sentences.push_back("Next: " + a.still_try.front() + ".");
+  if (std::isfinite(soonest_s)) {
+    a.good_for = figure("good for after stirring", soonest_s, Quantity::duration, "the first of its grains", "estimate",
+                        Kind::estimate);
+    a.sentences.push_back(fmt::format("Stir or swirl it again every {:.0f} min.", std::max(1.0, soonest_s / 60)));
+  } else if (asked.grains.empty() && material->role != Role::clear && material->role != Role::solvent) {
+    a.notes.push_back({Severity::caution,
+                       "Its grains are not given: how soon it settles is not known. Stir every few "
+                       "minutes.",
+                       "grains"});
+  }
+  a.sentences.push_back(fmt::format("Strain it through {:.0f} um.", a.strainer.value * 1e6));
+  return a;
+}
+
+std::string told(const TinAnswer& a, BenchUnits units) {
+  std::string text;
+  for (const std::string& s : a.sentences) text += s + "\n";
+  const auto list = [&](const char* head, const std::vector<std::string>& lines) {
+    if (!lines.empty()) text += fmt::format("\n{}\n", head);
+    for (const std::string& line : lines) text += "  " + line + "\n";
+  };
+  list("Found", a.reasons);
+  list("Still to try", a.still_try);
+  if (!a.settling.empty()) text += "\nSettling\n";
+  for (const Settles& s : a.settling) {
+    text += fmt::format("  {}: {} in an hour", s.name, show(s.speed.value, Quantity::length, units));
+    if (std::isfinite(s.as_sphere.value))
+      text += fmt::format(" (as a sphere it would be {})", show(s.as_sphere.value, Quantity::length, units));
+    text += "\n";
+  }
+  list("How a tin is judged", a.protocol);
+  text += "\n";
+  for (const Note& n : a.notes)
+    text += (n.severity == Severity::danger    ? "DANGER  "
+             : n.severity == Severity::caution ? "CAUTION  "
+                                               : "") +
+            n.text + "\n";
+  return text;
+}
+
+}  // namespace
+
+Verb tin_verb() {
+  return verb<TinRequest, TinAnswer>("tin", "Whether an old tin may be sprayed, how it settles and how it is strained",
+                                     tin, told);
+}
+
+}  // namespace witnessline

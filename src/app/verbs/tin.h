@@ -1,0 +1,8 @@
+// tin: may an old tin be sprayed: what was tried on it says, how fast it settles, which strainer.
+#pragma once
+
+#include "app/verb.h"
+
+namespace witnessline {
+Verb tin_verb();
+}

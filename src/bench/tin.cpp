@@ -1,0 +1,161 @@
+#include "bench/tin.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace witnessline {
+
+namespace {
+
+struct Tally {
+  TinJudged& out;
+  bool bad = false, doubtful = false, open = false;
+
+  void take(Finding found, const char* when_good, const char* when_doubtful, const char* when_bad, const char* to_try) {
+    if (found == Finding::not_tried) {
+      open = true;
+      out.still_try.emplace_back(to_try);
+    } else if (found == Finding::good) {
+      out.reasons.emplace_back(when_good);
+    } else {
+      out.reasons.emplace_back(found == Finding::bad ? when_bad : when_doubtful);
+      (found == Finding::bad ? bad : doubtful) = true;
+    }
+  }
+  void doubt(std::string why, bool rules_out) {
+    out.reasons.push_back(std::move(why));
+    (rules_out ? bad : doubtful) = true;
+  }
+};
+
+// ESTIMATE, see judge().
+constexpr double doubtful_residue = 0.005, bad_residue = 0.02, doubtful_thickening = 1.5, bad_thickening = 3.0,
+                 week_s = 7 * 86400.0, old_years = 10;
+
+void residue(const TinTest& tin, const Material& material, Tally& tally) {
+  if (!tin.residue_kg) {
+    tally.open = true;
+    tally.out.still_try.emplace_back("strain it, blot and weigh what stays on the strainer");
+    return;
+  }
+  const Datum* density = material.find(Property::density);
+  const double share = *tin.residue_kg / (*tin.strained_m3 * (density ? density->value : 950.0));
+  const std::string text = fmt::format("{:.2g} % of its mass stayed on the strainer", 100 * share);
+  if (share > doubtful_residue)
+    tally.doubt(text + (share > bad_residue ? ": what went through is no longer what was in the tin" : ""),
+                share > bad_residue);
+  else
+    tally.out.reasons.push_back(text);
+}
+
+void cup(const TinTest& tin, Tally& tally) {
+  if (!tin.cup_s || !tin.cup_new_s) {
+    tally.open = true;
+    tally.out.still_try.emplace_back("time it in a cup, beside a fresh tin of the same or the figure on its label");
+    return;
+  }
+  const double ratio = *tin.cup_s / *tin.cup_new_s;
+  const std::string text = fmt::format("its cup time is {:.2g} times that of a fresh tin", ratio);
+  if (ratio > doubtful_thickening || ratio < 1 / doubtful_thickening)
+    tally.doubt(text + (ratio > 1 ? ": solvent has left or it has begun to set"
+                                  : ": its resin has broken down or it "
+                                    "was thinned"),
+                ratio > bad_thickening || ratio < 1 / bad_thickening);
+  else
+    tally.out.reasons.push_back(text);
+}
+
+void spray_outs(const TinTest& tin, const std::vector<std::string>& old_coats, Tally& tally) {
+  std::vector<std::string> grounds{"glass"};
+  grounds.insert(grounds.end(), old_coats.begin(), old_coats.end());
+  for (const std::string& ground : grounds) {
+    const std::string on = ground == "glass" ? "glass" : fmt::format("'{}'", ground);
+    const auto found = std::find_if(tin.spray_outs.begin(), tin.spray_outs.end(),
+                                    [&](const SprayOut& s) { return s.on == ground && s.found != Finding::not_tried; });
+    if (found == tin.spray_outs.end()) {
+      tally.open = true;
+      tally.out.still_try.push_back(ground == "glass" ? "spray it out on glass, thinned as it will be"
+                                                      : fmt::format("spray it out on scrap that carries {}", on));
+      continue;
+    }
+    if (found->found == Finding::bad)
+      tally.doubt(fmt::format("the spray-out on {} failed", on), true);
+    else if (found->found == Finding::doubtful)
+      tally.doubt(fmt::format("the spray-out on {} was doubtful", on), false);
+    else if (found->waited_s < week_s) {
+      tally.open = true;
+      tally.out.still_try.push_back(
+          fmt::format("wait with the spray-out on {}: after {:.2g} d it is too early to tell a film that never hardens",
+                      on, found->waited_s / 86400));
+    } else {
+      tally.out.reasons.push_back(
+          fmt::format("the spray-out on {} is sound after {:.0f} d", on, found->waited_s / 86400));
+    }
+  }
+}
+
+}  // namespace
+
+Result<TinJudged> judge(const TinTest& tin, const Material& material, const std::vector<std::string>& old_coats) {
+  if (tin.residue_kg.has_value() != tin.strained_m3.has_value())
+    return Error{"a residue needs what was strained, and the reverse",
+                 {"", 0, 0, tin.residue_kg ? "residue_g" : "strained_mL"},
+                 "both residue_g and strained_mL, or neither",
+                 "measure what goes through the strainer"};
+  TinJudged out;
+  Tally tally{out};
+  tally.take(tin.pressure, "no pressure under the lid", "it hissed: acid or fermenting, or only a warm day",
+             "the tin was swollen or spat: it is decomposing",
+             "ease the lid a little at a time under a cloth, away from the face, and let pressure off slowly");
+  tally.take(tin.rim, "the rim was clean", "the rim carried a dry crust", "dry crust fell into the tin",
+             "wet the rim with thinner and wipe the crust off before the lid comes away");
+  tally.take(tin.stir_up, "it stirred up to one liquid", "it stirred up only with a soft cake or streaks",
+             "a hard cake stayed at the bottom: its colour is no longer in the paint",
+             "stir it up by hand from the bottom, ten minutes");
+  tally.take(tin.gel, "it runs off the stick", "it draws strings", "it has set: nothing brings it back",
+             "let it run off the stick and look for strings and bits");
+  residue(tin, material, tally);
+  cup(tin, tally);
+  spray_outs(tin, old_coats, tally);
+  if (tin.filled_years_ago && *tin.filled_years_ago > old_years)
+    tally.doubt(fmt::format("it is {:.0f} years old", *tin.filled_years_ago), false);
+  if (!tin.filled_years_ago) tally.doubt("nobody knows how old it is", false);
+
+  out.verdict = tally.bad                      ? TinVerdict::do_not_use
+                : tally.open || tally.doubtful ? TinVerdict::prove_on_scrap
+                                               : TinVerdict::use;
+  if (tin.pressure == Finding::bad)
+    out.notes.push_back({Severity::danger,
+                         "A tin under pressure: eyes covered, outdoors, away from flames; close it loosely and hand it "
+                         "to a collection point.",
+                         "pressure"});
+  if (material.binder == Binder::nitrocellulose)
+    out.notes.push_back({Severity::danger,
+                         "The dry crust of nitrocellulose on a rim burns fiercely and lights from friction: keep it "
+                         "wet, never scrape or twist it dry, bin it wet.",
+                         "rim"});
+  if (material.contains_lead || material.contains_chromate)
+    out.notes.push_back({Severity::danger, "It holds lead or chromate: do not spray it.", "material"});
+  else if (material.role == Role::colorant && (!tin.filled_years_ago || *tin.filled_years_ago > 30))
+    out.notes.push_back({Severity::danger,
+                         "A coloured tin of this age counts as leaded until a laboratory says otherwise: do not spray "
+                         "it before.",
+                         "material"});
+  return out;
+}
+
+std::vector<std::string> tin_protocol() {
+  return {"Stand it a day at the temperature of the shop, away from flames and heaters.",
+          "Ease the lid a little at a time under a cloth, face away: let pressure off slowly.",
+          "Wet the rim with thinner before the lid turns; wipe the crust off wet and bin it wet: dry it burns.",
+          "Look before stirring: skin, clear liquid on top, cake below; photograph it.",
+          "Stir by hand from the bottom, ten minutes, a flat stick; then let it run off: strings or bits mean gel.",
+          "Strain it; blot and weigh what stays on the strainer.",
+          "Time it in a cup at a known temperature, beside a fresh tin or its label.",
+          "Spray it out on glass, thinned as it will be; look for haze, bits and crawling.",
+          "Spray it out on scrap that carries each old coat it is meant for.",
+          "Wait a week: thumb, nail, tape and cold on the spray-outs; only then the instrument."};
+}
+
+}  // namespace witnessline

@@ -1,0 +1,62 @@
+#include "drying/common_practice.h"
+
+namespace witnessline {
+
+namespace {
+constexpr double year_s = 365.25 * 86400;
+
+template <class... Binders>
+constexpr bool among(Binder b, Binders... these) {
+  return ((b == these) || ...);
+}
+}  // namespace
+
+std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age_s) {
+  using enum Binder;
+  if (fresh == none || old == none) return std::nullopt;
+  const bool strong = among(fresh, nitrocellulose, acrylic, polyurethane, catalysed, vinyl);
+  const bool spirit = among(fresh, shellac, spirit_varnish), oil = among(fresh, oil_varnish, alkyd);
+
+  if (among(old, polyurethane, polyester, catalysed))
+    return Practice{Meeting::sits_on_top, "Cured hard, nothing melts into it: what is laid over it holds by its key."};
+  if (among(old, oil_varnish, alkyd)) {
+    if (strong && old_age_s < year_s)
+      return Practice{Meeting::lifts_or_crazes, "Lacquer solvents lift an oil or alkyd film in its first months."};
+    if (strong)
+      return Practice{Meeting::unknown,
+                      "Old house enamel has been lacquered over without harm and has lifted: shellac between, or a "
+                      "trial."};
+    if (fresh == polyester) return std::nullopt;
+    return Practice{Meeting::sits_on_top, "Holds on a clean, keyed oil or alkyd film."};
+  }
+  if (fresh == polyester) return std::nullopt;
+  if (among(old, shellac, spirit_varnish)) {
+    if (spirit) return Practice{Meeting::bites_in, "Spirit melts spirit finishes into one."};
+    if (fresh == polyurethane)
+      return Practice{Meeting::unknown, "Holds on dewaxed shellac, lets go of shellac with its wax."};
+    if (old == shellac && fresh != catalysed)
+      return Practice{Meeting::sits_on_top,
+                      "Dewaxed shellac is the usual tie between finishes that dislike each other."};
+    if (oil || fresh == water_borne) return Practice{Meeting::sits_on_top, "Holds on a keyed spirit varnish."};
+    return std::nullopt;
+  }
+  if (old == water_borne) {
+    if (fresh == water_borne || oil) return Practice{Meeting::sits_on_top, "Holds on a clean, keyed film."};
+    if (strong) return Practice{Meeting::unknown, "Lacquer solvents may craze or lift a water-borne film."};
+    return std::nullopt;
+  }
+  // Under it now: nitrocellulose, acrylic or vinyl.
+  if (fresh == old || (among(fresh, nitrocellulose, vinyl) && among(old, nitrocellulose, vinyl)))
+    return Practice{Meeting::bites_in, "Lacquer melts into lacquer of its kind."};
+  if (fresh == nitrocellulose || (old == vinyl && among(fresh, acrylic, catalysed)))
+    return Practice{Meeting::bites_in, "The thinner softens what is below, and the two join."};
+  if (fresh == acrylic && old == nitrocellulose)
+    return Practice{Meeting::lifts_or_crazes, "Acrylic lacquer over nitrocellulose lacquer crazes it sooner or later."};
+  if (fresh == catalysed && old == nitrocellulose)
+    return Practice{Meeting::lifts_or_crazes,
+                    "Acid-cured lacquer in any build over plain lacquer wrinkles it or cracks on it."};
+  if (spirit || oil || fresh == water_borne) return Practice{Meeting::sits_on_top, "Holds on a clean, keyed lacquer."};
+  return std::nullopt;
+}
+
+}  // namespace witnessline

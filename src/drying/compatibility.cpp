@@ -1,0 +1,331 @@
+#include "drying/compatibility.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "base/random.h"
+
+namespace witnessline {
+
+namespace {
+
+/// Cross-links of a film per volume of dry film [mol/m3]. ESTIMATE, chosen so that young oil films crease under lacquer
+/// and cured two-pack films do not (common practice); an oil film goes on linking for years (time 2 a, ESTIMATE).
+std::optional<double> network_mol_m3(Binder binder, double age_s) {
+  const double linked = 1 - std::exp(-age_s / (2 * 365.25 * 86400));
+  switch (binder) {
+    case Binder::oil_varnish:
+      return 150 + 950 * linked;
+    case Binder::alkyd:
+      return 180 + 1020 * linked;
+    case Binder::polyurethane:
+      return 2500;
+    case Binder::polyester:
+      return 4000;
+    case Binder::catalysed:
+      return 3500;
+    case Binder::water_borne:
+      return 400;
+    default:
+      return std::nullopt;
+  }
+}
+
+double molar_volume_m3_mol(const Material& solvent) {
+  if (const Datum* v = solvent.find(Property::molar_volume)) return v->value;
+  const Datum *mass = solvent.find(Property::molar_mass), *density = solvent.find(Property::density);
+  return mass && density ? mass->value / density->value : 100e-6;
+}
+
+struct Moment {
+  double time_s;
+  Hansen blend;
+  double molar_volume_m3_mol;
+};
+struct Wetness {
+  std::vector<Moment> moments;
+  double wet_s = 0;
+};
+
+/// The blend over the old coat until a tenth of it is left: what is bound in the resin then no longer acts as a liquid.
+Result<Wetness> wetness(const FreshCoat& fresh, const Draught& air, const Library& library) {
+  constexpr double until_left = 0.1;
+  const Carrier& c = fresh.carrier;
+  std::vector<Hansen> hansens;
+  std::vector<Volatile> volatiles;
+  bool all_volatile = true;
+  for (const Material* solvent : c.solvents) {
+    const std::optional<Hansen> h = hansen_of(*solvent);
+    if (!h) return Error{fmt::format("'{}' has no Hansen parameters", solvent->id), {}, "", "add them to its data"};
+    hansens.push_back(*h);
+    Result<Volatile> v = volatile_of(*solvent);
+    if (v)
+      volatiles.push_back(*v);
+    else
+      all_volatile = false;
+  }
+  const auto blend = [&](double time_s, const std::vector<double>& fractions) {
+    Moment m{time_s, {}, 0};
+    std::vector<HansenPart> parts;
+    for (std::size_t i = 0; i < fractions.size(); ++i) {
+      parts.push_back({hansens[i], fractions[i]});
+      m.molar_volume_m3_mol += fractions[i] * molar_volume_m3_mol(*c.solvents[i]);
+    }
+    m.blend = hansen_of_blend(parts);
+    return m;
+  };
+  Wetness out;
+  if (all_volatile) {
+    WetFilm film{{}, fresh.film_m};
+    for (const double f : c.volume_fraction) film.solvent_m.push_back(f * fresh.solvent_m);
+    const Solution solution(std::move(volatiles), film_former_of(*fresh.film), air.temperature_K);
+    const EvaporationRun run = evaporate(solution, film, air, until_left);
+    for (const EvaporationMoment& m : run.moments) out.moments.push_back(blend(m.time_s, m.volume_fraction));
+    out.wet_s = out.moments.empty() ? 0 : out.moments.back().time_s;
+    return out;
+  }
+  // A cut without a vapour pressure curve keeps its composition and leaves at its published rate.
+  double rate = 0;
+  for (std::size_t i = 0; i < c.solvents.size(); ++i) {
+    const Datum* own = c.solvents[i]->find(Property::evaporation_rate);
+    if (!own)
+      return Error{fmt::format("'{}' has neither a vapour pressure nor an evaporation rate", c.solvents[i]->id),
+                   {},
+                   "",
+                   "add one to its data"};
+    rate += c.volume_fraction[i] * own->value;
+  }
+  const Material* scale = library.find("butyl_acetate");
+  if (!scale) return Error{"the library has no butyl_acetate, the scale of evaporation rates", {}, "", "add it"};
+  const Result<Volatile> reference = volatile_of(*scale);
+  if (!reference) return reference.errors();
+  const Volatile only[]{*reference};
+  const OpenFace face(only, air);
+  const double whole[]{1.0};
+  double flux_mol_m2s[1];
+  face.flux_mol_m2s(whole, face.film_temperature_K(whole), flux_mol_m2s);
+  const double reference_m_s = flux_mol_m2s[0] * reference->molar_volume_m3_mol();
+  out.wet_s = (1 - until_left) * fresh.solvent_m / (rate * reference_m_s);
+  constexpr int pieces = 40;
+  for (int i = 0; i <= pieces; ++i) out.moments.push_back(blend(out.wet_s * i / pieces, c.volume_fraction));
+  return out;
+}
+
+struct Sphere {
+  Hansen centre;
+  double radius = 0;
+};
+
+/// Time with the blend inside the sphere [s], and the least distance over the radius on the way.
+std::pair<double, double> inside(const Wetness& wet, const Sphere& sphere) {
+  double soft_s = 0, least = 1e9;
+  for (std::size_t i = 0; i < wet.moments.size(); ++i) {
+    const double distance = hansen_distance(sphere.centre, wet.moments[i].blend) / sphere.radius;
+    least = std::min(least, distance);
+    if (i + 1 < wet.moments.size() && distance < 1) soft_s += wet.moments[i + 1].time_s - wet.moments[i].time_s;
+  }
+  return {soft_s, least};
+}
+
+// ESTIMATE: see compatibility().
+constexpr double soluble_m2_s = 1e-13, network_m2_s = 3e-14, log_sd_of_diffusivity = 1.1;
+constexpr double shallowest_bite_m = 0.2e-6, skin_m = 1e-6, through_fraction = 0.8;
+constexpr double crease_ratio = 2.4, crease_sd = 0.2;  // Source: hong2009
+constexpr double log_sd_of_network = 0.4;
+constexpr int draws = 200;
+
+/// Largest swelling once the solvent has gone through a skin deep enough to crease.
+double most_swelling(const Wetness& wet, const Sphere& sphere, double network, double spreading_m2_s,
+                     double temperature_K) {
+  double least_chi = 1e9, volume = 1e-4;
+  for (const Moment& m : wet.moments) {
+    if (std::sqrt(2 * spreading_m2_s * m.time_s) < skin_m) continue;
+    const double chi = chi_of_distance(hansen_distance(sphere.centre, m.blend), m.molar_volume_m3_mol, temperature_K);
+    if (chi < least_chi) least_chi = chi, volume = m.molar_volume_m3_mol;
+  }
+  return least_chi < 1e9 ? held_swelling_ratio(least_chi, network, volume) : 1.0;
+}
+
+Band central_band(std::vector<double> values) {
+  std::sort(values.begin(), values.end());
+  const auto at = [&](double share) {
+    return values[static_cast<std::size_t>(share * (static_cast<double>(values.size()) - 1))];
+  };
+  return {at(0.025), at(0.975)};
+}
+
+double value_or(const Material& m, Property p, double otherwise) {
+  const Datum* d = m.find(p);
+  return d ? d->value : otherwise;
+}
+
+/// Chances turned into a word: seven in ten say it, less is unknown.
+Meeting computed_meeting(double bites, double lifts) {
+  if (lifts >= 0.7) return Meeting::lifts_or_crazes;
+  if (lifts >= 0.15) return Meeting::unknown;
+  if (bites >= 0.7) return Meeting::bites_in;
+  return bites <= 0.3 ? Meeting::sits_on_top : Meeting::unknown;
+}
+
+/// Two witnesses: what both say holds; a harmless difference takes the weaker bond; where one warns and the other does
+/// not, nobody knows.
+Meeting together(Meeting computed, const std::optional<Practice>& practice) {
+  if (!practice) return computed;
+  const Meeting told = practice->meeting;
+  if (told == computed) return computed;
+  if (computed == Meeting::unknown) return told;
+  if (told == Meeting::unknown)
+    return computed == Meeting::lifts_or_crazes ? Meeting::lifts_or_crazes : Meeting::unknown;
+  const bool one_warns = told == Meeting::lifts_or_crazes || computed == Meeting::lifts_or_crazes;
+  return one_warns ? Meeting::unknown : Meeting::sits_on_top;
+}
+
+void say_what_to_do(Compatibility& c, const OldCoat& old) {
+  switch (c.verdict) {
+    case Meeting::bites_in:
+      c.test = "Lay a spot where it does not show, as wet as it will be; next day cut a cross and pull tape.";
+      c.rescue =
+          "If it sags or draws colour: stop, let it dry a week, flat it, and go on in thin coats with flash time "
+          "between.";
+      break;
+    case Meeting::sits_on_top:
+      c.test = "Key a spot with the paper the job will use, lay it, wait a week, cut a cross and pull tape.";
+      c.rescue =
+          "If it peels: take the new coat off mechanically, wash, key with P400 to P600, and lay a tie coat of "
+          "dewaxed shellac first.";
+      break;
+    case Meeting::lifts_or_crazes:
+    case Meeting::unknown:
+      c.test =
+          "Lay a full wet spot where it does not show, watch it for half an hour, look again after a day and after "
+          "a cold night.";
+      c.rescue =
+          "If it wrinkles or crazes: stop, touch nothing wet, let it harden for weeks, flat it; then seal with "
+          "two thin coats of dewaxed shellac and go on in mist coats.";
+      break;
+  }
+  if (old.film->binder == Binder::shellac || old.film->binder == Binder::spirit_varnish)
+    c.reasons.emplace_back(
+        "Spirit and damp cloths harm what is below: no alcohol wash, no shellac as a tie coat here "
+        "without a spot.");
+}
+
+}  // namespace
+
+double held_swelling_ratio(double chi, double network, double molar_volume_m3_mol) {
+  const auto out_of_balance = [&](double ratio) {
+    const double f = 1 / ratio;
+    return std::log1p(-f) + f + chi * f * f + network * molar_volume_m3_mol * (ratio - f);
+  };
+  double low = 1 + 1e-12, high = 2;  // wholly dry: minus infinity
+  while (out_of_balance(high) < 0 && high < 1e6) high *= 2;
+  for (int halving = 0; halving < 80; ++halving) {
+    const double middle = 0.5 * (low + high);
+    (out_of_balance(middle) < 0 ? low : high) = middle;
+  }
+  return 0.5 * (low + high);
+}
+
+double chi_of_distance(double ra_Pa05, double molar_volume_m3_mol, double temperature_K) {
+  return hansen_scale * molar_volume_m3_mol * ra_Pa05 * ra_Pa05 / (4 * gas_constant_J_molK * temperature_K);
+}
+
+double channel_crack_g(double alpha) {
+  struct At {
+    double alpha, g;
+  };
+  constexpr std::array table{At{-0.99, 0.7117}, At{-0.8, 0.7805}, At{-0.6, 0.8654}, At{-0.4, 0.9676},
+                             At{-0.1, 1.1703},  At{0, 1.2578},    At{0.2, 1.4809},  At{0.4, 1.8123},
+                             At{0.6, 2.3811},   At{0.7, 2.8733},  At{0.9, 5.709}};
+  if (alpha <= table.front().alpha) return table.front().g;
+  for (std::size_t i = 1; i < table.size(); ++i)
+    if (alpha <= table[i].alpha) {
+      const At &a = table[i - 1], &b = table[i];
+      return a.g + (b.g - a.g) * (alpha - a.alpha) / (b.alpha - a.alpha);
+    }
+  return table.back().g;
+}
+
+Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, const Draught& air,
+                                    const Library& library) {
+  const std::optional<Hansen> centre = hansen_of(*old.film);
+  const Datum* radius = old.film->find(Property::hansen_radius);
+  if (!centre || !radius)
+    return Error{
+        fmt::format("'{}' has no Hansen sphere", old.film->id), {}, "", "add it to its data, or test on scrap"};
+  const Result<Wetness> wet = wetness(fresh, air, library);
+  if (!wet) return wet.errors();
+
+  Compatibility c;
+  c.practice = common_practice(fresh.film->binder, old.film->binder, old.age_s);
+  c.wet_s = wet->wet_s;
+  const Sphere sphere{*centre, radius->value};
+  std::tie(c.softened_s, c.least_distance_ratio) = inside(*wet, sphere);
+  const std::optional<double> network = network_mol_m3(old.film->binder, old.age_s);
+  c.network = network.has_value();
+  c.bite_m = c.network ? 0 : std::min(old.thickness_m, std::sqrt(2 * soluble_m2_s * c.softened_s));
+  if (network) c.swelling_ratio = most_swelling(*wet, sphere, *network, network_m2_s, air.temperature_K);
+
+  std::vector<double> bites_m, swellings;
+  const Datum *d = old.film->find(Property::hansen_d), *p = old.film->find(Property::hansen_p),
+              *h = old.film->find(Property::hansen_h);
+  for (std::uint64_t i = 0; i < draws; ++i) {
+    const Key key = Key{i}.with("compatibility");
+    const auto draw = [&](const Datum& of, std::uint64_t n) { return of.value + of.sd * normal(key.with(n)); };
+    const Sphere drawn{{draw(*d, 1), draw(*p, 2), draw(*h, 3)}, std::max(1e3, draw(*radius, 4))};
+    const double spread = std::exp(log_sd_of_diffusivity * normal(key.with(5)));
+    if (network) {
+      const double ratio = most_swelling(*wet, drawn, *network * std::exp(log_sd_of_network * normal(key.with(6))),
+                                         network_m2_s * spread, air.temperature_K);
+      swellings.push_back(ratio);
+      c.chance_lifts += (ratio > crease_ratio + crease_sd * normal(key.with(7))) / static_cast<double>(draws);
+    } else {
+      const double bite_m = std::sqrt(2 * soluble_m2_s * spread * inside(*wet, drawn).first);
+      bites_m.push_back(std::min(bite_m, old.thickness_m));
+      c.chance_bites += (bite_m > shallowest_bite_m) / static_cast<double>(draws);
+      c.chance_lifts += (bite_m > through_fraction * old.thickness_m) / static_cast<double>(draws);
+    }
+  }
+  if (network)
+    c.swelling_band = central_band(swellings);
+  else
+    c.bite_band_m = central_band(bites_m);
+
+  const double fresh_Pa = value_or(*fresh.film, Property::modulus, 1.5e9),
+               old_Pa = value_or(*old.film, Property::modulus, 1.5e9);
+  c.stiffness_gain = channel_crack_g((fresh_Pa - old_Pa) / (fresh_Pa + old_Pa)) / channel_crack_g(0);
+  c.mismatch_strain =
+      30 * (value_or(*fresh.film, Property::expansion, 1e-4) - value_or(*old.film, Property::expansion, 1e-4));
+
+  c.computed = computed_meeting(c.chance_bites, c.chance_lifts);
+  c.verdict = together(c.computed, c.practice);
+  if (c.network)
+    c.reasons.push_back(
+        fmt::format("The old film is a network: it swells to {:.2g} times its thickness at most and "
+                    "creases at about {:.1f}; chance of lifting {:.0f} %.",
+                    c.swelling_ratio, crease_ratio, 100 * c.chance_lifts));
+  else if (c.least_distance_ratio >= 0.9 && c.least_distance_ratio <= 1.1)
+    c.reasons.push_back(fmt::format(
+        "Closest distance to the old film {:.2f}: between 0.9 and 1.1 nobody knows, test it.", c.least_distance_ratio));
+  else
+    c.reasons.push_back(
+        fmt::format("Closest distance to the old film {:.2f}: its solvents {} it for {:.0f} s of the "
+                    "{:.0f} s it lies wet.",
+                    c.least_distance_ratio, c.softened_s > 0 ? "soften" : "do not soften", c.softened_s, c.wet_s));
+  if (c.stiffness_gain > 1.5)
+    c.reasons.push_back(
+        fmt::format("Hard over soft: a crack in the new coat is driven {:.1f} times as hard as on a "
+                    "ground of its own stiffness; keep the build thin.",
+                    c.stiffness_gain));
+  if (c.practice && c.practice->meeting != c.computed && c.computed != Meeting::unknown)
+    c.reasons.emplace_back(c.verdict == Meeting::unknown
+                               ? "What is computed and what is commonly held disagree: only a spot decides."
+                               : "What is computed and what is commonly held differ; the safer one is taken.");
+  say_what_to_do(c, old);
+  return c;
+}
+
+}  // namespace witnessline

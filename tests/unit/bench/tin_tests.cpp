@@ -1,0 +1,87 @@
+#include "bench/tin.h"
+
+#include <gtest/gtest.h>
+
+namespace witnessline {
+namespace {
+
+Material lacquer() {
+  Material m;
+  m.id = "lacquer", m.name = "lacquer", m.role = Role::clear, m.binder = Binder::nitrocellulose;
+  Datum density;
+  density.value = 950;
+  m.data[Property::density] = density;
+  return m;
+}
+TinTest sound() {
+  TinTest t;
+  t.material = "lacquer", t.filled_years_ago = 3;
+  t.pressure = t.rim = t.stir_up = t.gel = Finding::good;
+  t.residue_kg = 0.5e-3, t.strained_m3 = 500e-6, t.cup_s = 25, t.cup_new_s = 24;
+  t.spray_outs = {{"glass", 8 * 86400.0, Finding::good, ""}, {"old clear", 8 * 86400.0, Finding::good, ""}};
+  return t;
+}
+TinVerdict verdict(const TinTest& t) { return judge(t, lacquer(), {"old clear"})->verdict; }
+
+TEST(Tin, OnlyOneOnWhichEverythingWasTriedIsUsed) {
+  EXPECT_EQ(verdict(sound()), TinVerdict::use);
+  for (Finding TinTest::*what : {&TinTest::pressure, &TinTest::rim, &TinTest::stir_up, &TinTest::gel}) {
+    TinTest t = sound();
+    t.*what = Finding::not_tried;
+    EXPECT_EQ(verdict(t), TinVerdict::prove_on_scrap);
+    t.*what = Finding::doubtful;
+    EXPECT_EQ(verdict(t), TinVerdict::prove_on_scrap);
+    t.*what = Finding::bad;
+    EXPECT_EQ(verdict(t), TinVerdict::do_not_use);
+  }
+}
+
+TEST(Tin, NothingTriedIsProvedOnScrap) {
+  const Result<TinJudged> j = judge(TinTest{}, lacquer(), {"old clear"});
+  ASSERT_TRUE(j);
+  EXPECT_EQ(j->verdict, TinVerdict::prove_on_scrap);
+  EXPECT_EQ(j->still_try.size(), 8u);  // four looks, strainer, cup, glass, old coat
+}
+
+TEST(Tin, ResidueAndThickeningRuleItOut) {
+  TinTest t = sound();
+  t.residue_kg = 20e-3;  // 4.2 % of what was strained
+  EXPECT_EQ(verdict(t), TinVerdict::do_not_use);
+  t = sound(), t.cup_s = 45;
+  EXPECT_EQ(verdict(t), TinVerdict::prove_on_scrap);
+  t.cup_s = 90;
+  EXPECT_EQ(verdict(t), TinVerdict::do_not_use);
+}
+
+TEST(Tin, ASprayOutIsLookedAtAfterAWeek) {
+  TinTest t = sound();
+  t.spray_outs[0].waited_s = 86400;
+  EXPECT_EQ(verdict(t), TinVerdict::prove_on_scrap);
+  t = sound(), t.spray_outs.pop_back();
+  EXPECT_EQ(verdict(t), TinVerdict::prove_on_scrap);
+}
+
+TEST(Tin, AgeAloneIsADoubt) {
+  TinTest t = sound();
+  t.filled_years_ago = 38;
+  EXPECT_EQ(verdict(t), TinVerdict::prove_on_scrap);
+  t.filled_years_ago.reset();
+  EXPECT_EQ(verdict(t), TinVerdict::prove_on_scrap);
+}
+
+TEST(Tin, ARimOfNitrocelluloseIsADanger) {
+  const Result<TinJudged> j = judge(sound(), lacquer(), {});
+  ASSERT_TRUE(j);
+  bool told = false;
+  for (const Note& n : j->notes) told |= n.severity == Severity::danger && n.about == "rim";
+  EXPECT_TRUE(told);
+}
+
+TEST(Tin, AResidueWithoutWhatWasStrainedIsAnError) {
+  TinTest t = sound();
+  t.strained_m3.reset();
+  EXPECT_FALSE(judge(t, lacquer(), {}));
+}
+
+}  // namespace
+}  // namespace witnessline

@@ -1,0 +1,63 @@
+#include "drying/laying.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+namespace witnessline {
+namespace {
+
+/// A film that keeps its solvent for a while and sets at once after it.
+Setting holds_for(double time_s, double viscosity_Pa_s) {
+  Setting s;
+  s.density_kg_m3 = 1000, s.solids_fraction = 0.1, s.solvent_m = 90e-6;
+  s.viscosity_Pa_s = [viscosity_Pa_s](double, double) { return viscosity_Pa_s; };
+  EvaporationMoment start, end;
+  start.film_temperature_K = end.film_temperature_K = 294.15;
+  end.time_s = time_s;
+  s.run.moments = {start, end};
+  return s;
+}
+
+// Closed form: rho g h^2 t / (2 mu).
+TEST(Sag, OfConstantViscosityIsTheFallingFilm) {
+  const Setting s = holds_for(60, 0.1);
+  EXPECT_NEAR(run_down_m(100e-6, s), 1000 * gravity_m_s2 * 1e-8 * 60 / (2 * 0.1), 1e-9);
+}
+
+// The time a film stays wet goes with its depth, so at constant viscosity it runs with the cube of its depth.
+TEST(Sag, GoesWithTheCubeOfDepth) {
+  const Setting s = holds_for(60, 0.1);
+  EXPECT_NEAR(run_down_m(200e-6, s) / run_down_m(100e-6, s), 8, 1e-6);
+  const double h_m = thickest_wet_m(s, 3e-3);
+  EXPECT_NEAR(run_down_m(h_m, s), 3e-3, 1e-7);
+}
+
+TEST(Sag, IsLessWhenSolventLeaves) {
+  Setting s = holds_for(60, 0.1);
+  const double whole_m = run_down_m(100e-6, s);
+  s.viscosity_Pa_s = [](double solids, double) { return 0.1 * std::exp(20 * (solids - 0.1)); };
+  s.run.moments.back().left_fraction = 0.1;
+  const double setting_m = run_down_m(100e-6, s);
+  EXPECT_LT(setting_m, 0.6 * whole_m);
+  EXPECT_GT(setting_m, 0);
+  EXPECT_NEAR(film_after_m(100e-6, 60, s), 10e-6 + 9e-6, 1e-9);
+  EXPECT_NEAR(film_after_m(100e-6, 0, s), 100e-6, 1e-9);
+}
+
+TEST(Passes, LeaveWhatLands) {
+  Gun gun;
+  gun.flow_m3_s = 120e-6 / 60, gun.transfer = 0.5, gun.speed_m_s = 0.4, gun.fan_m = 0.2, gun.overlap = 0.5;
+  EXPECT_NEAR(wet_film_of_coat_m(gun), 1e-6 / (0.4 * 0.1), 1e-12);
+}
+
+// Exact: a parabola at half overlap has low 1, high 3/2, mean 4/3.
+TEST(Passes, OfAParabolaOverlapExactly) {
+  const Overlapped half = overlapped(2, 0.5);
+  EXPECT_NEAR(half.low, 1, 1e-12);
+  EXPECT_NEAR(half.high, 1.5, 1e-12);
+  EXPECT_NEAR(half.mean, 4.0 / 3, 1e-6);
+}
+
+}  // namespace
+}  // namespace witnessline
