@@ -1556,6 +1556,296 @@ export interface YellowedClearAnswer {
   notes: Note[];
 }
 
+export interface Grains {
+  /** what they are */
+  name: string;
+  /** of a grain, or across a flake [um] */
+  diameter_um: number;
+  /** of a flake; absent: a round grain [um] */
+  thickness_um: number | null;
+  /** of what they are made of [kg/m3] */
+  density_kg_m3: number;
+  /** share of the liquid by volume [pct] */
+  volume_pct: number;
+}
+
+export interface TinRequest {
+  /** what was tried on it */
+  tin: TinTest;
+  /** coats it is meant to go over, as in the spray-outs */
+  over: string[];
+  /** pigment and flake in it */
+  grains: Grains[];
+  /** as thinned for the gun [mPa.s] */
+  viscosity_mPa_s: number;
+  /** of the liquid without its grains [kg/m3] */
+  density_kg_m3: number;
+  /** of liquid in the cup of the gun [mm] */
+  depth_mm: number;
+  /** opening of the gun's nozzle [mm] */
+  tip_mm: number;
+}
+
+export type TinVerdict = "use" | "prove_on_scrap" | "do_not_use";
+
+export interface Settles {
+  /** which grains */
+  name: string;
+  /** how far they fall in an hour, crowding counted; flakes lying flat */
+  speed: Figure;
+  /** flakes on edge */
+  upright: Figure;
+  /** what a sphere as wide as the flake would fall, to see how wrong that is */
+  as_sphere: Figure;
+  /** until a fiftieth of them has fallen out of the liquid */
+  good_for: Figure;
+}
+
+export interface TinAnswer {
+  /** in plain words */
+  sentences: string[];
+  /** what the tests say */
+  verdict: TinVerdict;
+  /** why */
+  reasons: string[];
+  /** what has not been tried, in order */
+  still_try: string[];
+  /** how a tin is judged at the bench (common practice, no source) */
+  protocol: string[];
+  /** what sinks */
+  settling: Settles[];
+  /** opening of the strainer */
+  strainer: Figure;
+  /** time it may be sprayed after stirring */
+  good_for: Figure;
+  /** what a person must be told */
+  notes: Note[];
+}
+
+export interface OldAsked {
+  /** coat below, a material id */
+  film: string;
+  /** its dry film [um] */
+  thickness_um: number;
+  /** since it was laid; oil and alkyd go on hardening for years */
+  age_years: number;
+}
+
+export interface CompatibleRequest {
+  /** paint that is to be laid, a material id */
+  fresh: string;
+  /** solvent or thinner, a material id; absent: as supplied */
+  thinner: string;
+  /** parts thinner by volume to one part of paint */
+  thinning: number;
+  /** wet film of one coat [um] */
+  wet_um: number;
+  /** number of coats */
+  coats: number;
+  /** coats that lie open where it goes; absent: one of each kind of finish */
+  old: OldAsked[];
+  /** air of the shop [degC] */
+  temperature_degC: number;
+  /** over the wet film [m/s] */
+  air_speed_m_s: number;
+}
+
+export type Meeting = "bites_in" | "sits_on_top" | "lifts_or_crazes" | "unknown";
+
+export interface Pair {
+  /** what is laid */
+  fresh: string;
+  /** what it is laid on */
+  old: string;
+  /** computed and common practice taken together */
+  verdict: Meeting;
+  /** by the laws alone */
+  computed: Meeting;
+  /** common practice, no source; absent: none known */
+  practice: Meeting | null;
+  /** common practice, no source */
+  practice_says: string;
+  /** reasons */
+  why: string[];
+  /** closest the drying blend comes to the old film, over the radius of its sphere */
+  distance: Figure;
+  /** how long the old film is softened */
+  softened: Figure;
+  /** depth softened, where the old film can dissolve */
+  bite: Figure;
+  /** thickness swollen over dry, where it cannot */
+  swelling: Figure;
+  /** chance that it lifts, over what is not known */
+  lifting: Figure;
+  /** what drives cracks in the new coat, over a ground of its own stiffness */
+  stiffness: Figure;
+  /** strain of the new coat against the old in a drop of 30 K */
+  mismatch: Figure;
+  /** the test that settles it */
+  test: string;
+  /** if it goes wrong */
+  rescue: string;
+}
+
+export interface CompatibleAnswer {
+  /** in plain words */
+  sentences: string[];
+  /** one a coat below */
+  pairs: Pair[];
+  /** what a person must be told */
+  notes: Note[];
+}
+
+export interface EnoughRequest {
+  /** what is in the tin, a material id */
+  paint: string;
+  /** how much is left in it, before thinning [mL] */
+  have_mL: number;
+  /** how well that is known [pct] */
+  have_sd_pct: number;
+  /** to be covered [cm2] */
+  area_cm2: number;
+  /** how well that is known [pct] */
+  area_sd_pct: number;
+  /** length of edge the fan runs out over [mm] */
+  edge_mm: number;
+  /** how far it runs out [mm] */
+  overshoot_mm: number;
+  /** spray-out cards and test panels, same film [cm2] */
+  panels_cm2: number;
+  /** dry film of all coats, as laid [um] */
+  film_um: number;
+  /** how evenly and truly it is laid [pct] */
+  film_sd_pct: number;
+  /** of the paint in the tin; absent: the library's [pct] */
+  volume_solids_pct: number | null;
+  /** how well that is known, share of itself; absent: the library's [pct] */
+  volume_solids_sd_pct: number | null;
+  /** share of the solids that lands (ESTIMATE unless the shop weighed it) [pct] */
+  transfer_pct: number;
+  /** how well that is known, share of itself [pct] */
+  transfer_sd_pct: number;
+  /** times the gun is filled and emptied */
+  fillings: number;
+  /** each time, in cup, hose and strainer [mL] */
+  lost_mL: number;
+  /** share of the area that shows least and could take fresh material [pct] */
+  hidden_pct: number;
+  /** thinnest film that still serves; absent: it is not to be thinner [um] */
+  least_film_um: number;
+}
+
+export interface Offered {
+  /** what could be given up */
+  what: string;
+  /** chance that the tin is enough with this alone given up */
+  alone: Figure;
+  /** and with everything listed before it */
+  with_all_before: Figure;
+}
+
+export interface EnoughAnswer {
+  /** in plain words */
+  sentences: string[];
+  /** paint the job takes, as it stands in the tin */
+  need: Figure;
+  /** of that, what stays in cup, hose and strainer */
+  fixed_loss: Figure;
+  /** chance that the tin is enough */
+  chance: Figure;
+  /** the same by draws, to check the closed form */
+  drawn: Figure;
+  /** area a litre covers with this film, loss beside the work counted */
+  coverage: Figure;
+  /** left in the tin after the job; below zero: short by so much */
+  left: Figure;
+  /** what to give up, first things first (order: common practice, no source) */
+  give_up: Offered[];
+  /** what a person must be told */
+  notes: Note[];
+}
+
+export interface LayRequest {
+  /** what is laid, a material id */
+  paint: string;
+  /** solvent or thinner, a material id; absent: as supplied */
+  thinner: string;
+  /** parts thinner by volume to one part of paint */
+  thinning: number;
+  /** liquid through the nozzle, weighed or measured over a minute [mL/min] */
+  flow_mL_min: number;
+  /** share of it that lands (ESTIMATE unless the shop weighed it) [pct] */
+  transfer_pct: number;
+  /** of the hand [m/s] */
+  speed_m_s: number;
+  /** width of the fan on the work [mm] */
+  fan_mm: number;
+  /** of one pass by the next [pct] */
+  overlap_pct: number;
+  /** shape of the fan: 2 a parabola, 1.5 flatter, 3 more peaked */
+  fan_power: number;
+  /** dry film of all coats [um] */
+  film_um: number;
+  /** as thinned, at the temperature of the shop; absent: from the library's figure [mPa.s] */
+  viscosity_mPa_s: number | null;
+  /** air of the shop [degC] */
+  temperature_degC: number;
+  /** of the shop's air [pct] */
+  relative_humidity_pct: number;
+  /** over the wet film [m/s] */
+  air_speed_m_s: number;
+  /** how much colder the other day is [K] */
+  colder_K: number;
+  /** how much more humid the other day is [pct] */
+  wetter_pct: number;
+  /** how far a film may run before it shows (ESTIMATE 3, 1 to 6) [mm] */
+  visible_mm: number;
+}
+
+export interface Day {
+  /** which day */
+  name: string;
+  /** viscosity in the gun over that of today */
+  viscosity_ratio: Figure;
+  /** until a tenth of the solvent of one coat is left */
+  wet_for: Figure;
+  /** wet film that runs no further than is seen */
+  thickest: Figure;
+  /** how far this coat runs on an upright face before it sets */
+  runs: Figure;
+  /** coldest the film gets */
+  coldest: Figure;
+  /** of the air */
+  dew_point: Figure;
+  /** the coat is wetter than that */
+  may_run: boolean;
+  /** the film gets colder than the dew point */
+  may_blush: boolean;
+}
+
+export interface LayAnswer {
+  /** in plain words */
+  sentences: string[];
+  /** wet film of one coat */
+  wet: Figure;
+  /** dry film it leaves */
+  dry: Figure;
+  /** thickest less thinnest over the mean, of one coat of parallel passes */
+  unevenness: Figure;
+  /** coats for the film asked for */
+  coats: Figure;
+  /** what a comb gauge should read at once */
+  gauge_at_once: Figure;
+  /** what it should read after a minute */
+  gauge_after: Figure;
+  /** today, a colder and a wetter day */
+  days: Day[];
+  /** the coat while it dries */
+  curves: Curve[];
+  /** what a person must be told */
+  notes: Note[];
+}
+
 export interface SprayedPart {
   /** solvent, paint or thinner, a material id */
   material: string;
