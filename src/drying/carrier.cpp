@@ -13,8 +13,8 @@ struct Share {
   double volume_fraction;
 };
 
-Result<Carrier> carrier(const std::vector<Share>& shares, const Library& library) {
-  Carrier made;
+Result<CarrierBlend> carrier(const std::vector<Share>& shares, const Library& library) {
+  CarrierBlend made;
   for (const Share& share : shares) {
     const Material* found = library.find(share.material);
     if (!found) return Error{fmt::format("no such solvent in the library: '{}'", share.material), {}, "", "add it"};
@@ -57,12 +57,14 @@ std::vector<Share> usual_shares(Binder binder) {
 
 }  // namespace
 
-Result<Carrier> usual_carrier(Binder binder, const Library& library) { return carrier(usual_shares(binder), library); }
+Result<CarrierBlend> usual_carrier(Binder binder, const Library& library) {
+  return carrier(usual_shares(binder), library);
+}
 
-Result<Carrier> carrier_of(const std::string& thinner, const Library& library) {
+Result<CarrierBlend> carrier_of(const std::string& thinner, const Library& library) {
   if (thinner == "lacquer_thinner") return carrier(lacquer_thinner, library);
   const Material* found = library.find(thinner);
-  if (found && (found->role == Role::solvent)) return Carrier{{found}, {1.0}};
+  if (found && (found->role == Role::solvent)) return CarrierBlend{{found}, {1.0}};
   std::vector<std::string> known;
   for (const Material& m : library.all())
     if (m.role == Role::solvent) known.push_back(m.id);
@@ -73,9 +75,10 @@ Result<Carrier> carrier_of(const std::string& thinner, const Library& library) {
                near.empty() ? "" : "did you mean '" + near + "'?"};
 }
 
-Carrier thinned(const Carrier& paint, double volume_solids_fraction, const Carrier& thinner, double parts) {
+CarrierBlend thinned(const CarrierBlend& paint, double volume_solids_fraction, const CarrierBlend& thinner,
+                     double parts) {
   const double own = 1 - volume_solids_fraction, whole = own + parts;
-  Carrier made = paint;
+  CarrierBlend made = paint;
   for (double& f : made.volume_fraction) f *= own / whole;
   for (std::size_t i = 0; i < thinner.solvents.size(); ++i) {
     const double more = thinner.volume_fraction[i] * parts / whole;

@@ -10,17 +10,18 @@
 namespace witnessline {
 
 /// What carries a paint: solvents and their shares by volume.
-struct Carrier {
+struct CarrierBlend {
   std::vector<const Material*> solvents;
   std::vector<double> volume_fraction;
 };
 
 /// The usual solvents of a finish as supplied. ESTIMATE: what label and safety sheet list matters more.
 /// Errors: a solvent that is not in the library.
-Result<Carrier> usual_carrier(Binder, const Library&);
+Result<CarrierBlend> usual_carrier(Binder, const Library&);
 /// A thinner by its id; the library's lacquer thinner is taken apart into its four solvents.
-Result<Carrier> carrier_of(const std::string& thinner, const Library&);
-/// Carrier of a thinned paint: that of the paint and `parts` of thinner to one of paint, by volume.
-Carrier thinned(const Carrier& paint, double volume_solids_fraction, const Carrier& thinner, double parts);
+Result<CarrierBlend> carrier_of(const std::string& thinner, const Library&);
+/// CarrierBlend of a thinned paint: that of the paint and `parts` of thinner to one of paint, by volume.
+CarrierBlend thinned(const CarrierBlend& paint, double volume_solids_fraction, const CarrierBlend& thinner,
+                     double parts);
 
 }  // namespace witnessline

@@ -53,7 +53,7 @@ struct Wetness {
 /// The blend over the old coat until a tenth of it is left: what is bound in the resin then no longer acts as a liquid.
 Result<Wetness> wetness(const FreshCoat& fresh, const Draught& air, const Library& library) {
   constexpr double until_left = 0.1;
-  const Carrier& c = fresh.carrier;
+  const CarrierBlend& c = fresh.carrier;
   std::vector<Hansen> hansens;
   std::vector<Volatile> volatiles;
   bool all_volatile = true;

@@ -16,7 +16,7 @@ namespace witnessline {
 
 struct FreshCoat {
   const Material* film = nullptr;
-  Carrier carrier;
+  CarrierBlend carrier;
   double solvent_m = 75e-6;  ///< solvent in the wet film of one coat
   double film_m = 8e-6;      ///< dry film of one coat
   double build_m = 40e-6;    ///< dry film when all coats are on

@@ -99,10 +99,10 @@ bool may_wrinkle(const Laying& step, const ExistingCoat& coat, const Job& job, c
   const Material *fresh = main_part(step.mixture, job, library), *old = main_part(coat.mixture, job, library);
   if (fresh == nullptr || old == nullptr) return true;
   const Datum* solids = fresh->find(Property::volume_solids);
-  Result<Carrier> carrier = usual_carrier(fresh->binder, library);
+  Result<CarrierBlend> carrier = usual_carrier(fresh->binder, library);
   if (!carrier || solids == nullptr) return true;
   if (!step.thinner.empty()) {
-    const Result<Carrier> thinner = carrier_of(step.thinner, library);
+    const Result<CarrierBlend> thinner = carrier_of(step.thinner, library);
     if (!thinner) return true;
     carrier = thinned(*carrier, solids->value, *thinner, step.thinning);
   }

@@ -154,9 +154,9 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
                       {"", 0, 0, "thinning"},
                       "thinner, a solvent's id",
                       "name the thinner, or set thinning to 0"});
-  Carrier thinner;
+  CarrierBlend thinner;
   if (!asked.thinner.empty()) {
-    const Result<Carrier> found = carrier_of(asked.thinner, library);
+    const Result<CarrierBlend> found = carrier_of(asked.thinner, library);
     if (found)
       thinner = *found;
     else
@@ -167,7 +167,7 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
   const Datum* solids = fresh->find(Property::volume_solids);
   if (!solids)
     return Error{fmt::format("'{}' has no volume solids", fresh->id), {"", 0, 0, "fresh"}, "", "add them to its data"};
-  Result<Carrier> carrier = usual_carrier(fresh->binder, library);
+  Result<CarrierBlend> carrier = usual_carrier(fresh->binder, library);
   if (!carrier) return carrier.errors();
   if (!thinner.solvents.empty()) carrier = thinned(*carrier, solids->value, thinner, asked.thinning);
 

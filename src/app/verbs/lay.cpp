@@ -159,18 +159,18 @@ Result<Paint> paint_of(const LayRequest& asked, const Library& library) {
                       {"", 0, 0, "thinning"},
                       "thinner, a solvent's id",
                       "name the thinner, or set thinning to 0"});
-  Carrier thinner;
+  CarrierBlend thinner;
   if (!asked.thinner.empty()) {
-    const Result<Carrier> found = carrier_of(asked.thinner, library);
+    const Result<CarrierBlend> found = carrier_of(asked.thinner, library);
     if (found)
       thinner = *found;
     else
       for (Error e : found.errors()) e.where.key = "thinner", faults.push_back(std::move(e));
   }
   if (!faults.empty()) return faults;
-  const Result<Carrier> own = usual_carrier(film->binder, library);
+  const Result<CarrierBlend> own = usual_carrier(film->binder, library);
   if (!own) return own.errors();
-  const Carrier all = thinner.solvents.empty() ? *own : thinned(*own, solids->value, thinner, asked.thinning);
+  const CarrierBlend all = thinner.solvents.empty() ? *own : thinned(*own, solids->value, thinner, asked.thinning);
   double thinner_kg_m3 = 0;
   for (std::size_t i = 0; i < thinner.solvents.size(); ++i) {
     const Datum* density = thinner.solvents[i]->find(Property::density);

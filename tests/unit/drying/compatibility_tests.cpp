@@ -29,7 +29,7 @@ const std::vector<std::string>& finishes() {
 Compatibility over(const std::string& fresh, const std::string& old, double age_years = 30, double wet_m = 90e-6,
                    double thickness_m = 60e-6) {
   const Material *f = library().find(fresh), *o = library().find(old);
-  const Result<Carrier> carrier = usual_carrier(f->binder, library());
+  const Result<CarrierBlend> carrier = usual_carrier(f->binder, library());
   const double solids = f->find(Property::volume_solids)->value;
   Result<Compatibility> c = compatibility({f, *carrier, wet_m * (1 - solids), wet_m * solids, 4 * wet_m * solids},
                                           {o, thickness_m, age_years * year_s}, Draught{294.15}, library());
@@ -122,9 +122,10 @@ TEST(Compatibility, HeldSwellingGoesToItsLimit) {
 }
 
 TEST(Compatibility, ThinnerIsMixedIntoTheCarrierByVolume) {
-  const Result<Carrier> own = usual_carrier(Binder::nitrocellulose, library()), more = carrier_of("ethanol", library());
+  const Result<CarrierBlend> own = usual_carrier(Binder::nitrocellulose, library()),
+                             more = carrier_of("ethanol", library());
   ASSERT_TRUE(own && more);
-  const Carrier mixed = thinned(*own, 0.2, *more, 0.8);
+  const CarrierBlend mixed = thinned(*own, 0.2, *more, 0.8);
   double sum = 0;
   for (const double f : mixed.volume_fraction) sum += f;
   EXPECT_NEAR(sum, 1, 1e-12);
@@ -133,7 +134,7 @@ TEST(Compatibility, ThinnerIsMixedIntoTheCarrierByVolume) {
 }
 
 TEST(Compatibility, AnUnknownThinnerIsNamedWithTheNearest) {
-  const Result<Carrier> none = carrier_of("ethanlo", library());
+  const Result<CarrierBlend> none = carrier_of("ethanlo", library());
   ASSERT_FALSE(none);
   EXPECT_NE(none.errors()[0].text().find("did you mean 'ethanol'"), std::string::npos);
 }
