@@ -1556,6 +1556,89 @@ export interface YellowedClearAnswer {
   notes: Note[];
 }
 
+export interface SprayedPart {
+  /** solvent, paint or thinner, a material id */
+  material: string;
+  /** share by volume of the liquid in the gun [pct] */
+  volume_pct: number;
+}
+
+export interface VentilateRequest {
+  /** what is in the gun; the shares sum to 100 */
+  sprayed: SprayedPart[];
+  /** solvents of tins, from their safety data sheets */
+  contents: Contents[];
+  /** liquid that leaves the gun while it is on [mL/min] */
+  rate_mL_min: number;
+  /** number of coats */
+  coats: number;
+  /** gun on, one coat [min] */
+  coat_min: number;
+  /** between coats [min] */
+  flash_min: number;
+  /** of the solvent that lands and leaves while the film dries (ESTIMATE unless weighed) [pct] */
+  landed_pct: number;
+  /** in which a film loses two thirds of its solvent (ESTIMATE unless weighed) [min] */
+  fade_min: number;
+  /** of the room [degC] */
+  temperature_degC: number;
+  /** the room, its fan and booth */
+  room: Room;
+}
+
+export interface RoomAnswer {
+  /** which room */
+  name: string;
+  /** whether the fan is enough */
+  verdict: AirVerdict;
+  /** air asked for */
+  asked: AirAsked;
+  /** air the fan moves */
+  fan: Figure;
+  /** highest vapour of the room over its lower explosive limit; a quarter is allowed */
+  peak_of_fire: Figure;
+  /** highest vapour where people breathe over the breathing limit of the mixture */
+  peak_of_limit: Figure;
+  /** average of an eight-hour day over the same limit */
+  day_of_limit: Figure;
+  /** from the end of spraying until the air may be breathed */
+  clear: Figure;
+}
+
+export interface LimitUsed {
+  /** whose vapour */
+  solvent: string;
+  /** explosion or breathing */
+  of: string;
+  /** the lowest known; it rules */
+  value_ppm: number;
+  /** key of its source */
+  source: string;
+  /** other values published for it, with their sources */
+  others: string[];
+}
+
+export interface VentilateAnswer {
+  /** the spraying room and, where there is one, the drying room */
+  rooms: RoomAnswer[];
+  /** solvent that goes into the air in all */
+  vapour_mass: Figure;
+  /** the same as vapour, before it is thinned by air */
+  vapour_volume: Figure;
+  /** lower explosive limit of the mixed vapour */
+  explosive_limit: Figure;
+  /** limits that went in */
+  limits: LimitUsed[];
+  /** whether organic-vapour cartridges hold what is sprayed */
+  cartridges: CartridgeAnswer[];
+  /** in plain sentences */
+  says: string[];
+  /** vapour over time */
+  curves: Curve[];
+  /** what a person must be told */
+  notes: Note[];
+}
+
 export interface Grains {
   /** what they are */
   name: string;
@@ -1841,89 +1924,6 @@ export interface LayAnswer {
   /** today, a colder and a wetter day */
   days: Day[];
   /** the coat while it dries */
-  curves: Curve[];
-  /** what a person must be told */
-  notes: Note[];
-}
-
-export interface SprayedPart {
-  /** solvent, paint or thinner, a material id */
-  material: string;
-  /** share by volume of the liquid in the gun [pct] */
-  volume_pct: number;
-}
-
-export interface VentilateRequest {
-  /** what is in the gun; the shares sum to 100 */
-  sprayed: SprayedPart[];
-  /** solvents of tins, from their safety data sheets */
-  contents: Contents[];
-  /** liquid that leaves the gun while it is on [mL/min] */
-  rate_mL_min: number;
-  /** number of coats */
-  coats: number;
-  /** gun on, one coat [min] */
-  coat_min: number;
-  /** between coats [min] */
-  flash_min: number;
-  /** of the solvent that lands and leaves while the film dries (ESTIMATE unless weighed) [pct] */
-  landed_pct: number;
-  /** in which a film loses two thirds of its solvent (ESTIMATE unless weighed) [min] */
-  fade_min: number;
-  /** of the room [degC] */
-  temperature_degC: number;
-  /** the room, its fan and booth */
-  room: Room;
-}
-
-export interface RoomAnswer {
-  /** which room */
-  name: string;
-  /** whether the fan is enough */
-  verdict: AirVerdict;
-  /** air asked for */
-  asked: AirAsked;
-  /** air the fan moves */
-  fan: Figure;
-  /** highest vapour of the room over its lower explosive limit; a quarter is allowed */
-  peak_of_fire: Figure;
-  /** highest vapour where people breathe over the breathing limit of the mixture */
-  peak_of_limit: Figure;
-  /** average of an eight-hour day over the same limit */
-  day_of_limit: Figure;
-  /** from the end of spraying until the air may be breathed */
-  clear: Figure;
-}
-
-export interface LimitUsed {
-  /** whose vapour */
-  solvent: string;
-  /** explosion or breathing */
-  of: string;
-  /** the lowest known; it rules */
-  value_ppm: number;
-  /** key of its source */
-  source: string;
-  /** other values published for it, with their sources */
-  others: string[];
-}
-
-export interface VentilateAnswer {
-  /** the spraying room and, where there is one, the drying room */
-  rooms: RoomAnswer[];
-  /** solvent that goes into the air in all */
-  vapour_mass: Figure;
-  /** the same as vapour, before it is thinned by air */
-  vapour_volume: Figure;
-  /** lower explosive limit of the mixed vapour */
-  explosive_limit: Figure;
-  /** limits that went in */
-  limits: LimitUsed[];
-  /** whether organic-vapour cartridges hold what is sprayed */
-  cartridges: CartridgeAnswer[];
-  /** in plain sentences */
-  says: string[];
-  /** vapour over time */
   curves: Curve[];
   /** what a person must be told */
   notes: Note[];
