@@ -10,9 +10,11 @@
 #include "app/app.h"
 #include "app/files.h"
 #include "app/verbs/compatible.h"
+#include "app/verbs/correct.h"
 #include "app/verbs/dry.h"
 #include "app/verbs/enough.h"
 #include "app/verbs/lay.h"
+#include "app/verbs/match.h"
 #include "app/verbs/read.h"
 #include "app/verbs/shade.h"
 #include "app/verbs/tin.h"
@@ -83,8 +85,8 @@ std::vector<Error> located(std::vector<Error> errors, const Tree& request, const
 
 const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
-      dry_verb(),        read_verb(),   shade_verb(), yellowed_clear_verb(), ventilate_verb(), tin_verb(),
-      compatible_verb(), enough_verb(), lay_verb(),
+      dry_verb(),       read_verb(), match_verb(),      correct_verb(), shade_verb(), yellowed_clear_verb(),
+      ventilate_verb(), tin_verb(),  compatible_verb(), enough_verb(),  lay_verb(),
   };
   return all;
 }

@@ -15,6 +15,7 @@ namespace {
 // Answers are looked for among recipes no further off than this from the closest. ESTIMATE: half a unit is where a
 // trained eye begins to see two panels side by side.
 constexpr double about_as_close = 0.5;
+constexpr double still_of_use = 2;  // further off than this from the closest, an answer is none. ESTIMATE
 constexpr std::size_t kept = 200;
 constexpr std::size_t looked_into = 60;  // of them become recipes with all that is said of one
 
@@ -76,7 +77,8 @@ std::vector<Ranked> chosen(std::vector<Ranked> pool, const MatchChoice& choice, 
   if (scarce) best_by(RankBy::scarce_stock, "least scarce stock");
   best_by(RankBy::hiding, "best hiding");
   for (const Ranked& r : near) take(r, "");
-  for (const Ranked& r : pool) take(r, "");
+  for (const Ranked& r : pool)
+    if (r.recipe.closeness <= pool[0].recipe.closeness + still_of_use) take(r, "");
   sort_by(list, choice.rank_by);
   return list;
 }

@@ -92,8 +92,10 @@ std::vector<double> rounded_masses(const RecipeMaking& making, const Candidate& 
     bool there = true;
     double sum = 0;
     for (std::size_t j = 0; j < exact.size(); ++j) {
-      mass_kg[j] = (std::floor(exact[j] / step) + (up >> j & 1u)) * step;
-      there = there && mass_kg[j] <= making.shelf[candidate.which[j]].left_kg;
+      mass_kg[j] =
+          (std::floor(std::min(exact[j], making.shelf[candidate.which[j]].left_kg) / step) + (up >> j & 1u)) * step;
+      // A share on its bound is single precision: a thousandth of a step is no lack.
+      there = there && mass_kg[j] <= making.shelf[candidate.which[j]].left_kg + 1e-3 * step;
       sum += mass_kg[j];
     }
     if (!there || !(sum > 0)) continue;

@@ -187,6 +187,19 @@ TEST(Match, rounding_costs_more_on_a_coarse_scale_and_a_small_batch) {
   EXPECT_GT(half_step_closeness(making, best, 0.9 * batch_kg), recipe_of(making, best).exact_closeness + 0.2);
 }
 
+TEST(Match, tins_poured_out_to_the_last_step) {
+  std::vector<Tin> shelf = invented_shelf(6);
+  for (std::size_t i = 0; i < shelf.size(); ++i) shelf[i].left_kg = 0.03 + 0.01 * static_cast<double>(i);
+  const LaidFilm laying = invented_laying();
+  for (std::uint64_t t = 0; t < 6; ++t)
+    for (const double step_kg : {1e-5, 1e-4, 7e-5}) {
+      const auto found = match(shelf, invented_aim(shelf, laying, t), laying, {0.15, step_kg, 0.2});
+      ASSERT_TRUE(found);
+      for (const Recipe& r : found->recipes)
+        for (const Pour& p : r.pours) EXPECT_LE(p.mass_kg, shelf[p.tin].left_kg + 1e-3 * step_kg);
+    }
+}
+
 TEST(Match, says_which_limit_binds) {
   const std::vector<Tin> full = invented_shelf(12);
   const LaidFilm laying = invented_laying();

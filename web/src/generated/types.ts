@@ -1296,6 +1296,21 @@ export interface ReadAnswer {
   notes: Note[];
 }
 
+export interface TinGiven {
+  /** material id */
+  material: string;
+  /** tin or batch */
+  batch: string;
+  /** how much is left [g] */
+  left_g: number;
+  /** already in the batch that is to be corrected [g] */
+  in_cup_g: number;
+  /** in the shop's own currency; 0: not given */
+  price_per_kg: number;
+  /** there will never be more */
+  irreplaceable: boolean;
+}
+
 export interface CoatGiven {
   /** material id; or parts */
   material: string;
@@ -1322,6 +1337,220 @@ export interface SurfaceGiven {
   wood: string;
   /** on the wood, wood side first */
   coats: CoatGiven[];
+}
+
+export type Closeness = "worst" | "weighted";
+
+export type MatchWhen = "on_the_day" | "as_aged" | "both";
+
+export type RankBy = "closeness" | "metamerism" | "colorants" | "scarce_stock" | "hiding";
+
+export interface MatchRequest {
+  /** colorants to choose from, up to 40 */
+  shelf: TinGiven[];
+  /** the colour to be met, as it is or was */
+  target: SurfaceGiven;
+  /** what the colour is laid over, as it is */
+  ground: SurfaceGiven;
+  /** clear that will lie on the colour, in order */
+  over: CoatGiven[];
+  /** light the clear will have had when it counts as aged [Mlx h] */
+  light_ahead_Mlx_h: number;
+  /** judged under; metamerism is counted from the first */
+  lamps: Lamp[];
+  /** one a lamp; absent: all alike */
+  lamp_weights: number[];
+  /** judged by */
+  observer: Observer;
+  /** worst lamp, or weighted mean of the lamps */
+  closeness: Closeness;
+  /** when it has to match: on the day, as the clear will have aged, or both */
+  when: MatchWhen;
+  /** target, ground and panel were read with the face's reflection */
+  specular_included: boolean;
+  /** dry film of the colour that is planned [um] */
+  film_um: number;
+  /** dry film one coat leaves [um] */
+  coat_um: number;
+  /** resolution of the scale [g] */
+  scale_g: number;
+  /** to be mixed [g] */
+  batch_g: number;
+  /** what half a step of the scale may cost in the smallest batch */
+  rounding_delta_e: number;
+  /** in one recipe */
+  most_colorants: number;
+  /** recipes answered at most */
+  answers: number;
+  /** what the answers are put in order by */
+  rank_by: RankBy;
+}
+
+export interface PourSaid {
+  /** material id */
+  material: string;
+  /** as said at the bench */
+  name: string;
+  /** tin or batch */
+  batch: string;
+  /** to weigh [g] */
+  mass_g: number;
+  /** before rounding to the scale [g] */
+  exact_g: number;
+  /** what the scale then shows, not set to zero in between [g] */
+  running_g: number;
+}
+
+export interface ViewSaid {
+  /** lamp */
+  lamp: Lamp;
+  /** with the clear as it will have aged */
+  aged: boolean;
+  /** L*a*b* of the target */
+  aim: Lab;
+  /** L*a*b* of the mixture */
+  lab: Lab;
+  /** Delta E 2000 */
+  delta_e: number;
+}
+
+export type Verdict = "beside original finish" | "on a separate part" | "make another panel";
+
+export interface RecipeSaid {
+  /** what it is best at */
+  chosen_for: string;
+  /** in weighing order */
+  pours: PourSaid[];
+  /** Delta E 2000 to the target as rounded to the scale */
+  delta_e: Figure;
+  /** under each lamp */
+  views: ViewSaid[];
+  /** all of it [g] */
+  batch_g: number;
+  /** Delta E that rounding to the scale costs */
+  rounding_cost: number;
+  /** Delta E if every weighing is off by half a step, at the worst */
+  half_step_cost: number;
+  /** in which half a step costs no more than allowed [g] */
+  smallest_batch_g: number;
+  /** special metamerism index from the first lamp, the largest */
+  metamerism: number;
+  /** largest share it takes of what is left of an irreplaceable tin [pct] */
+  scarce_pct: number;
+  /** of the tins whose price is given */
+  price: number;
+  /** Y over black to Y over white, of the planned film [pct] */
+  contrast_ratio_pct: number;
+  /** dry film of contrast ratio 98 %; null: none up to 1 mm [um] */
+  hiding_film_um: number | null;
+  /** coats of that; 0: none hides */
+  hiding_coats: number;
+  /** of the worst lamp */
+  verdict: Verdict;
+}
+
+export interface LimitSaid {
+  /** what is taken away */
+  without: string;
+  /** how near the shelf then comes */
+  delta_e: number;
+}
+
+export interface MatchAnswer {
+  /** what to know, most important first */
+  sentences: string[];
+  /** in the order asked for */
+  recipes: RecipeSaid[];
+  /** which limit binds */
+  why_not_closer: string;
+  /** how near it would come without each */
+  limits: LimitSaid[];
+  /** sets of colorants looked at */
+  subsets: number;
+  /** target and first recipe */
+  swatches: Swatch[];
+  /** spectra */
+  curves: Curve[];
+  /** cautions */
+  notes: Note[];
+}
+
+export interface CorrectRequest {
+  /** colorants to choose from, up to 40 */
+  shelf: TinGiven[];
+  /** the colour to be met, as it is or was */
+  target: SurfaceGiven;
+  /** what the colour is laid over, as it is */
+  ground: SurfaceGiven;
+  /** clear that will lie on the colour, in order */
+  over: CoatGiven[];
+  /** light the clear will have had when it counts as aged [Mlx h] */
+  light_ahead_Mlx_h: number;
+  /** judged under; metamerism is counted from the first */
+  lamps: Lamp[];
+  /** one a lamp; absent: all alike */
+  lamp_weights: number[];
+  /** judged by */
+  observer: Observer;
+  /** worst lamp, or weighted mean of the lamps */
+  closeness: Closeness;
+  /** when it has to match: on the day, as the clear will have aged, or both */
+  when: MatchWhen;
+  /** target, ground and panel were read with the face's reflection */
+  specular_included: boolean;
+  /** dry film of the colour that is planned [um] */
+  film_um: number;
+  /** dry film one coat leaves [um] */
+  coat_um: number;
+  /** resolution of the scale [g] */
+  scale_g: number;
+  /** the dry panel, laid as planned from what is in the cup */
+  panel: SurfaceGiven;
+  /** how well the panel's dry film is known [pct] */
+  film_sd_pct: number;
+  /** how well the strength of a tin is known [pct] */
+  tin_sd_pct: number;
+  /** near enough */
+  tolerance_delta_e: number;
+  /** colorants added at most */
+  most_additions: number;
+  /** times what is in the cup; beyond that a new batch is mixed */
+  most_added: number;
+}
+
+export interface CorrectAnswer {
+  /** what to know, most important first */
+  sentences: string[];
+  /** in weighing order; empty: none */
+  additions: PourSaid[];
+  /** the whole batch after them */
+  batch: PourSaid[];
+  /** the same at the size the batch had, for mixing again */
+  next_batch: PourSaid[];
+  /** after the additions [g] */
+  batch_g: number;
+  /** the panel as read, under each lamp */
+  before: ViewSaid[];
+  /** as predicted with the additions */
+  after: ViewSaid[];
+  /** panel to target */
+  delta_e_before: Figure;
+  /** as predicted with the additions */
+  delta_e_after: Figure;
+  /** how far off the panel was expected to be before it was read */
+  predicted_delta_e: number;
+  /** of the panel's dry film to the planned one, as found */
+  panel_film_ratio: number;
+  /** the additions bring it within the tolerance */
+  within: boolean;
+  /** as predicted with the additions */
+  verdict: Verdict;
+  /** target and panel */
+  swatches: Swatch[];
+  /** spectra */
+  curves: Curve[];
+  /** cautions */
+  notes: Note[];
 }
 
 export interface TonerGiven {
@@ -1410,8 +1639,6 @@ export interface LampDifference {
   /** Delta E 2000 */
   delta_e: number;
 }
-
-export type Verdict = "beside original finish" | "on a separate part" | "make another panel";
 
 export interface ShadeRecipeSaid {
   /** in the order they are laid */

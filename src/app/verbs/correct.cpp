@@ -1,0 +1,80 @@
+#include "app/verbs/correct.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace witnessline {
+
+Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking& asking) {
+  const auto mix = mix_of(request, asking);
+  if (!mix) return mix.errors();
+  CorrectAnswer answer;
+  add_notes(answer.notes, mix->notes);
+  const auto panel = read_surface(request.panel, "panel", request, asking, answer.notes);
+  if (!panel) return panel.errors();
+  BatchPanel cup;
+  for (const TinGiven& t : request.shelf) cup.mass_kg.push_back(t.in_cup_kg);
+  cup.read = *panel, cup.log_sd = request.film_sd_fraction;
+  const auto found =
+      correct(mix->shelf, plain_knowledge(mix->shelf.size(), request.tin_sd_fraction), mix->aim, mix->laying,
+              {1, request.scale_kg, 0.2}, cup, {request.tolerance_delta_e, request.most_additions, request.most_added});
+  if (!found) return found.errors();
+
+  answer.additions = said(found->additions, request, *mix), answer.batch = said(found->batch, request, *mix);
+  answer.next_batch = said(found->next_batch, request, *mix);
+  answer.batch_kg = found->batch_kg, answer.before = said(found->before), answer.after = said(found->after);
+  const std::vector<Input> inputs{{"dry film", request.film_m, Quantity::film_thickness, Kind::estimate, ""},
+                                  {"what was in the cup", found->batch_kg, Quantity::mass, Kind::measured, ""}};
+  const auto figure = [&](const char* name, double value) { return delta_e_figure(name, value, value, value, inputs); };
+  answer.delta_e_before = figure("Delta E of the panel to the target", found->closeness_before);
+  answer.delta_e_after = figure("Delta E with the additions", found->closeness_after);
+  answer.predicted_delta_e = found->predicted_before, answer.panel_film_ratio = found->panel_film_ratio;
+  answer.within = found->within;
+  double worst = 0;
+  for (const ViewDifference& d : found->after) worst = std::max(worst, d.delta_e);
+  answer.verdict = verdict_on(worst);
+
+  if (found->closeness_before <= request.tolerance_delta_e)
+    answer.sentences.push_back(
+        fmt::format("The panel is {:.2f} Delta E from the target: within what was asked, nothing is added.",
+                    found->closeness_before));
+  else if (found->additions.empty())
+    answer.sentences.push_back(fmt::format(
+        "The panel is {:.2f} Delta E from the target, and nothing on the shelf brings it nearer: mix a new batch.",
+        found->closeness_before));
+  else
+    answer.sentences.push_back(
+        fmt::format("The panel is {:.2f} Delta E from the target; with these additions {:.2f} is predicted.",
+                    found->closeness_before, found->closeness_after));
+  answer.sentences.push_back(fmt::format(
+      "Before it was read the panel was expected at {:.2f}. Its film came out as {:.2f} of the planned one.",
+      found->predicted_before, found->panel_film_ratio));
+  answer.sentences.push_back("Add, stir, spray another panel and read it dry before anything goes on the instrument.");
+  for (const auto& [name, r] :
+       std::vector<std::pair<const char*, Reflectance>>{{"target", mix->aim.reflectance}, {"panel", *panel}}) {
+    answer.curves.push_back(spectrum_curve(name, r));
+    for (const Lamp lamp : request.lamps) answer.swatches.push_back(swatch_of(name, r, lamp, request.observer));
+  }
+  add_notes(answer.notes, found->notes);
+  return answer;
+}
+
+std::string told(const CorrectAnswer& answer, BenchUnits units) {
+  std::string text;
+  for (const std::string& s : answer.sentences) text += s + "\n";
+  if (!answer.additions.empty()) text += "\nAdd\n" + told(answer.additions, units);
+  text += "\nThe batch is then\n" + told(answer.batch, units);
+  text += "\nTo mix it again at its first size\n" + told(answer.next_batch, units);
+  text += "\nBefore" + told(answer.before) + "After " + told(answer.after);
+  for (const Note& n : answer.notes) text += "\n" + n.text;
+  return text + "\n";
+}
+
+Verb correct_verb() {
+  return verb<CorrectRequest, CorrectAnswer>(
+      "correct", "The least to add to a batch, after its panel was read, that brings it to the target", correct_answer,
+      told);
+}
+
+}  // namespace witnessline

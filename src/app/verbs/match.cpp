@@ -1,0 +1,97 @@
+#include "app/verbs/match.h"
+
+#include <fmt/format.h>
+
+namespace witnessline {
+
+namespace {
+
+const char* word_for(Verdict verdict) {
+  return words(static_cast<const Verdict*>(nullptr))[static_cast<std::size_t>(verdict)];
+}
+
+RecipeSaid recipe_said(const Recipe& r, const MatchRequest& request, const Mix& mix) {
+  RecipeSaid s;
+  s.chosen_for = r.chosen_for, s.pours = said(r.pours, request, mix), s.views = said(r.views);
+  std::vector<Input> inputs{{"dry film", request.film_m, Quantity::film_thickness, Kind::estimate, ""},
+                            {"resolution of the scale", request.scale_kg, Quantity::mass, Kind::measured, ""}};
+  for (const Pour& p : r.pours)
+    inputs.push_back({mix.shelf[p.tin].name, p.mass_kg, Quantity::mass, Kind::computed, "kubelka1948"});
+  s.delta_e = delta_e_figure("Delta E to the target", r.closeness, r.exact_closeness,
+                             std::max(r.half_step_closeness, r.closeness), inputs);
+  s.batch_kg = r.batch_kg, s.rounding_cost = r.closeness - r.exact_closeness;
+  s.half_step_cost = r.half_step_closeness - r.exact_closeness, s.smallest_batch_kg = r.smallest_batch_kg;
+  s.metamerism = r.metamerism, s.scarce_fraction = r.scarce_share, s.price = r.price;
+  s.contrast_fraction = r.contrast_ratio, s.hiding_coats = r.hiding_coats, s.verdict = r.verdict;
+  if (r.hiding_film_m) s.hiding_film_m = *r.hiding_film_m;
+  return s;
+}
+
+}  // namespace
+
+Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& asking) {
+  const auto mix = mix_of(request, asking);
+  if (!mix) return mix.errors();
+  const auto found =
+      match(mix->shelf, mix->aim, mix->laying, {request.batch_kg, request.scale_kg, request.rounding_delta_e},
+            {request.most_colorants, request.answers, request.rank_by});
+  if (!found) return found.errors();
+  MatchAnswer answer;
+  for (const Recipe& r : found->recipes) answer.recipes.push_back(recipe_said(r, request, *mix));
+  answer.why_not_closer = found->why_not_closer;
+  for (const Limit& l : found->limits) answer.limits.push_back({l.without, l.closeness});
+  answer.subsets = static_cast<int>(found->subsets);
+  const Recipe& first = found->recipes[0];
+  answer.sentences.push_back(
+      fmt::format("As worked out, {:.2f} Delta E from the target: {}.", first.closeness, word_for(first.verdict)));
+  answer.sentences.push_back(found->why_not_closer);
+  answer.sentences.push_back(
+      first.hiding_film_m
+          ? fmt::format("The planned film has a contrast ratio of {:.1f} %; 98 % takes {:.0f} um dry, {} {}.",
+                        100 * first.contrast_ratio, 1e6 * *first.hiding_film_m, first.hiding_coats,
+                        first.hiding_coats == 1 ? "coat" : "coats")
+          : fmt::format("The planned film has a contrast ratio of {:.1f} %; no film up to 1 mm hides: it stays a "
+                        "translucent colour and lives by its ground.",
+                        100 * first.contrast_ratio));
+  answer.sentences.push_back(
+      "This is a recipe for a panel, not for the instrument: real paint comes out a few Delta E from any prediction. "
+      "Spray a panel, let it dry, read it, and ask `correct`.");
+  for (const auto& [name, r] :
+       std::vector<std::pair<const char*, Reflectance>>{{"target", mix->aim.reflectance},
+                                                        {"recipe", first.reflectance},
+                                                        {"recipe as aged", first.reflectance_aged}}) {
+    if (r.at == first.reflectance.at && std::string(name) == "recipe as aged") continue;
+    answer.curves.push_back(spectrum_curve(name, r));
+    for (const Lamp lamp : request.lamps) answer.swatches.push_back(swatch_of(name, r, lamp, request.observer));
+  }
+  add_notes(answer.notes, found->notes);
+  add_notes(answer.notes, mix->notes);
+  return answer;
+}
+
+std::string told(const MatchAnswer& answer, BenchUnits units) {
+  std::string text;
+  for (const std::string& s : answer.sentences) text += s + "\n";
+  for (std::size_t i = 0; i < answer.recipes.size(); ++i) {
+    const RecipeSaid& r = answer.recipes[i];
+    text += fmt::format(
+        "\nRecipe {} ({}): {:.2f} Delta E, {}; rounding {:+.2f}, half a step of the scale {:+.2f} at "
+        "the worst\n",
+        i + 1, r.chosen_for, r.delta_e.value, word_for(r.verdict), r.rounding_cost, r.half_step_cost);
+    text += told(r.pours, units) + told(r.views);
+    text += fmt::format("  metamerism {:.2f}; smallest batch {:.2f} g; contrast ratio {:.1f} %", r.metamerism,
+                        1e3 * r.smallest_batch_kg, 100 * r.contrast_fraction);
+    if (r.scarce_fraction > 0) text += fmt::format("; {:.0f} % of a tin there is no more of", 100 * r.scarce_fraction);
+    if (r.price > 0) text += fmt::format("; price {:.2f}", r.price);
+    text += "\n";
+  }
+  for (const Note& n : answer.notes) text += "\n" + n.text;
+  return text + "\n";
+}
+
+Verb match_verb() {
+  return verb<MatchRequest, MatchAnswer>("match", "A recipe in grams from the shelf that comes nearest to a colour",
+                                         match_answer, told);
+}
+
+}  // namespace witnessline

@@ -1,0 +1,165 @@
+#include "app/verbs/shelf.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace witnessline {
+
+namespace {
+
+constexpr double usual_index = 1.5;  // ESTIMATE: lacquers, varnishes and oils lie between 1.46 and 1.57
+
+Geometry geometry_of(const MixGiven& given) {
+  Geometry geometry;
+  geometry.specular_included = given.specular_included;
+  return geometry;
+}
+
+Result<Tin> tin_of(const TinGiven& given, std::size_t i, const Asking& asking, const Palette& palette) {
+  const std::string key = fmt::format("shelf[{}].material", i + 1);
+  const Material* m = asking.library.find(given.material);
+  if (!m) {
+    const std::string near = nearest_word(given.material, asking.library.ids());
+    return Error{fmt::format("'{}' is no material of the library", given.material),
+                 {"", 0, 0, key},
+                 "a material id",
+                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+  }
+  if (m->role == Role::wood || m->role == Role::solvent || m->role == Role::cleaner || m->role == Role::compound)
+    return Error{fmt::format("'{}' is no paint", m->id), {"", 0, 0, key}, "a colour, toner, clear or primer", ""};
+  if (m->role == Role::colorant && !m->drawdown && !m->absorption_per_m)
+    return Error{fmt::format("nothing was read of '{}'", m->id),
+                 {"", 0, 0, key},
+                 "a colour with a drawdown over black and white",
+                 "draw it down and add the readings to its material"};
+  const Datum *density = m->find(Property::density), *solids = m->find(Property::volume_solids),
+              *dry = m->find(Property::dry_density);
+  Tin tin;
+  tin.name = m->name;
+  if (density && solids)
+    tin.dry_volume_m3_per_kg = solids->value / density->value;
+  else if (dry)
+    tin.dry_volume_m3_per_kg = 1 / dry->value;
+  else
+    return Error{fmt::format("how much film a kilogram of '{}' leaves is not known", m->id),
+                 {"", 0, 0, key},
+                 "density and volume solids, or dry density",
+                 ""};
+  const CoatOptics& optics = palette.of(m->id);
+  tin.absorption_per_m = optics.absorption_per_m, tin.scattering_per_m = optics.scattering_per_m;
+  tin.left_kg = given.left_kg, tin.price_per_kg = given.price_per_kg, tin.irreplaceable = given.irreplaceable;
+  return tin;
+}
+
+// The coats above as one clear. Errors: a coat that scatters.
+Result<ClearAbove> clear_of(const std::vector<CoatGiven>& given, double ahead_lx_s, const Asking& asking,
+                            const Palette& palette) {
+  const auto day = coats_found(given, "over", asking.library, palette);
+  const auto aged = coats_found(given, "over", asking.library, palette, ahead_lx_s);
+  if (!day) return day.errors();
+  if (!aged) return aged.errors();
+  ClearAbove clear;
+  clear.thickness_m = 1, clear.yellowing_as_aged = 1;  // K below is already times its own coat's thickness
+  for (std::size_t i = 0; i < day->size(); ++i)
+    for (int b = 0; b < bands; ++b) {
+      const ColumnCoat& c = (*day)[i];
+      if (c.optics.scattering_per_m[b] > 0)
+        return Error{"a coat above scatters light, so it is no clear",
+                     {"", 0, 0, fmt::format("over[{}]", i + 1)},
+                     "clears and toners",
+                     "match the coat that is seen"};
+      clear.absorption_per_m[b] +=
+          c.thickness_m * (c.optics.absorption_per_m[b] + c.yellowing * c.optics.yellowing_per_m[b]);
+      clear.yellowing_per_m[b] += c.thickness_m * ((*aged)[i].yellowing - c.yellowing) * c.optics.yellowing_per_m[b];
+    }
+  return clear;
+}
+
+}  // namespace
+
+Result<Reflectance> read_surface(const SurfaceGiven& given, const std::string& key, const MixGiven& mix,
+                                 const Asking& asking, std::vector<Note>& notes) {
+  const Palette palette(asking.library);
+  const auto found = surface_found(given, key, asking.library, palette, geometry_of(mix));
+  if (!found) return found.errors();
+  add_notes(notes, found->notes);
+  return found->seen;
+}
+
+Result<Mix> mix_of(const MixGiven& given, const Asking& asking) {
+  const Palette palette(asking.library);
+  Mix mix;
+  std::vector<Error> faults;
+  const auto add = [&](const std::vector<Error>& more) { faults.insert(faults.end(), more.begin(), more.end()); };
+  for (std::size_t i = 0; i < given.shelf.size(); ++i) {
+    const auto tin = tin_of(given.shelf[i], i, asking, palette);
+    if (tin)
+      mix.shelf.push_back(*tin);
+    else
+      add(tin.errors());
+  }
+  for (const Note& n : palette.notes())
+    if (std::any_of(given.shelf.begin(), given.shelf.end(), [&](const TinGiven& t) { return t.material == n.about; }))
+      mix.notes.push_back(n);
+  const auto target = read_surface(given.target, "target", given, asking, mix.notes);
+  const auto ground = read_surface(given.ground, "ground", given, asking, mix.notes);
+  if (!target) add(target.errors());
+  if (!ground) add(ground.errors());
+  if (!given.lamp_weights.empty() && given.lamp_weights.size() != given.lamps.size())
+    faults.push_back({fmt::format("{} weights for {} lamps", given.lamp_weights.size(), given.lamps.size()),
+                      {"", 0, 0, "lamp_weights"},
+                      "one a lamp",
+                      ""});
+  mix.laying.film_m = given.film_m, mix.laying.coat_m = given.coat_m;
+  mix.laying.face = air_face(usual_index, Geometry{}.illumination_deg);
+  mix.laying.ground_is_wood = given.ground.coats.empty() && (!given.ground.wood.empty() || !given.ground.coated);
+  if (!given.over.empty()) {
+    const auto clear = clear_of(given.over, given.light_ahead_lx_s, asking, palette);
+    if (clear)
+      mix.laying.clear = *clear;
+    else
+      add(clear.errors());
+  }
+  if (!faults.empty()) return faults;
+  mix.aim.reflectance = *target, mix.laying.ground = *ground;
+  mix.aim.specular_share = given.specular_included ? 1 : 0;
+  for (std::size_t l = 0; l < given.lamps.size(); ++l)
+    mix.aim.lamps.push_back({given.lamps[l], given.lamp_weights.empty() ? 1 : given.lamp_weights[l]});
+  mix.aim.observer = given.observer, mix.aim.closeness = given.closeness, mix.aim.when = given.when;
+  return mix;
+}
+
+std::vector<PourSaid> said(const std::vector<Pour>& pours, const MixGiven& given, const Mix& mix) {
+  std::vector<PourSaid> list;
+  for (const Pour& p : pours)
+    list.push_back({given.shelf[p.tin].material, mix.shelf[p.tin].name, given.shelf[p.tin].batch, p.mass_kg, p.exact_kg,
+                    p.running_kg});
+  return list;
+}
+
+std::string told(const std::vector<PourSaid>& pours, BenchUnits units) {
+  // A scale shows grams wherever it stands; the other units only say the whole.
+  std::string text;
+  for (std::size_t i = 0; i < pours.size(); ++i)
+    text += fmt::format("  {}. {:9.2f} g  {}{}   (the scale shows {:.2f} g{})\n", i + 1, 1e3 * pours[i].mass_kg,
+                        pours[i].name, pours[i].batch.empty() ? "" : ", " + pours[i].batch, 1e3 * pours[i].running_kg,
+                        units == BenchUnits::us ? ", " + show(pours[i].running_kg, Quantity::mass, units) : "");
+  return text;
+}
+
+std::vector<ViewSaid> said(const std::vector<ViewDifference>& views) {
+  std::vector<ViewSaid> list;
+  for (const ViewDifference& d : views) list.push_back({d.view.lamp, d.view.aged, d.aim, d.lab, d.delta_e});
+  return list;
+}
+
+std::string told(const std::vector<ViewSaid>& views) {
+  std::string text;
+  for (const ViewSaid& d : views)
+    text += fmt::format("  {}{} {:.2f}", words(static_cast<const Lamp*>(nullptr))[static_cast<std::size_t>(d.lamp)],
+                        d.aged ? " aged" : "", d.delta_e);
+  return text + "\n";
+}
+
+}  // namespace witnessline

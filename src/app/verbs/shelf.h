@@ -1,0 +1,107 @@
+// What `match` and `correct` are both asked with: a shelf, a target, and how the colour will be laid.
+#pragma once
+
+#include "app/answer_parts.h"
+#include "app/verbs/surface.h"
+#include "match/match.h"
+
+namespace witnessline {
+
+/// A tin of the shop's shelf.
+struct TinGiven {
+  std::string material, batch;
+  double left_kg = 0, in_cup_kg = 0, price_per_kg = 0;
+  bool irreplaceable = false;
+};
+template <class V>
+void describe(V& v, TinGiven& t) {
+  v(member("material", "material id").must(), t.material);
+  v(member("batch", "tin or batch"), t.batch);
+  v(member("left_g", "how much is left", unit::g).within(0, 1e6).must(), t.left_kg);
+  v(member("in_cup_g", "already in the batch that is to be corrected", unit::g).within(0, 1e6), t.in_cup_kg);
+  v(member("price_per_kg", "in the shop's own currency; 0: not given").within(0, 1e6), t.price_per_kg);
+  v(member("irreplaceable", "there will never be more"), t.irreplaceable);
+}
+
+struct MixGiven {
+  std::vector<TinGiven> shelf;
+  SurfaceGiven target, ground;
+  std::vector<CoatGiven> over;
+  double light_ahead_lx_s = 0;
+  std::vector<Lamp> lamps{Lamp::D65, Lamp::A, Lamp::LED_B3};
+  std::vector<double> lamp_weights;
+  Observer observer = Observer::deg10;
+  Closeness closeness = Closeness::worst;
+  MatchWhen when = MatchWhen::on_the_day;
+  bool specular_included = false;
+  double film_m = 0, coat_m = 12e-6, scale_kg = 1e-5;
+};
+template <class V>
+void describe_mix(V& v, MixGiven& m) {
+  v(member("shelf", "colorants to choose from, up to 40").must(), m.shelf);
+  v(member("target", "the colour to be met, as it is or was").must(), m.target);
+  v(member("ground", "what the colour is laid over, as it is").must(), m.ground);
+  v(member("over", "clear that will lie on the colour, in order"), m.over);
+  v(member("light_ahead_Mlx_h", "light the clear will have had when it counts as aged", unit::Mlx_h).within(0, 2000),
+    m.light_ahead_lx_s);
+  v(member("lamps", "judged under; metamerism is counted from the first"), m.lamps);
+  v(member("lamp_weights", "one a lamp; absent: all alike").within(0, 1000), m.lamp_weights);
+  v(member("observer", "judged by"), m.observer);
+  v(member("closeness", "worst lamp, or weighted mean of the lamps"), m.closeness);
+  v(member("when", "when it has to match: on the day, as the clear will have aged, or both"), m.when);
+  v(member("specular_included", "target, ground and panel were read with the face's reflection"), m.specular_included);
+  v(member("film_um", "dry film of the colour that is planned", unit::um).within(0, 2000).must(), m.film_m);
+  v(member("coat_um", "dry film one coat leaves", unit::um).within(0.5, 500), m.coat_m);
+  v(member("scale_g", "resolution of the scale", unit::g).within(1e-4, 100), m.scale_kg);
+}
+
+/// The request as the engine takes it.
+struct Mix {
+  std::vector<Tin> shelf;
+  Aim aim;
+  LaidFilm laying;
+  std::vector<Note> notes;
+};
+/// Errors: each with its key.
+Result<Mix> mix_of(const MixGiven&, const Asking&);
+/// A reading of the request: as the engine takes it.
+Result<Reflectance> read_surface(const SurfaceGiven&, const std::string& key, const MixGiven&, const Asking&,
+                                 std::vector<Note>&);
+
+/// One pour, in weighing order.
+struct PourSaid {
+  std::string material, name, batch;
+  double mass_kg = 0, exact_kg = 0, running_kg = 0;
+};
+template <class V>
+void describe(V& v, PourSaid& p) {
+  v(member("material", "material id"), p.material);
+  v(member("name", "as said at the bench"), p.name);
+  v(member("batch", "tin or batch"), p.batch);
+  v(member("mass_g", "to weigh", unit::g), p.mass_kg);
+  v(member("exact_g", "before rounding to the scale", unit::g), p.exact_kg);
+  v(member("running_g", "what the scale then shows, not set to zero in between", unit::g), p.running_kg);
+}
+std::vector<PourSaid> said(const std::vector<Pour>&, const MixGiven&, const Mix&);
+/// "1. 132.40 g zinc white (scale shows 132.40 g)", a line each.
+std::string told(const std::vector<PourSaid>&, BenchUnits);
+
+/// One lamp, on the day or as aged.
+struct ViewSaid {
+  Lamp lamp = Lamp::D65;
+  bool aged = false;
+  Lab aim, lab;
+  double delta_e = 0;
+};
+template <class V>
+void describe(V& v, ViewSaid& d) {
+  v(member("lamp", "lamp"), d.lamp);
+  v(member("aged", "with the clear as it will have aged"), d.aged);
+  v(member("aim", "L*a*b* of the target"), d.aim);
+  v(member("lab", "L*a*b* of the mixture"), d.lab);
+  v(member("delta_e", "Delta E 2000"), d.delta_e);
+}
+std::vector<ViewSaid> said(const std::vector<ViewDifference>&);
+std::string told(const std::vector<ViewSaid>&);
+
+}  // namespace witnessline
