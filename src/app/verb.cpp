@@ -17,6 +17,7 @@
 #include "app/verbs/match.h"
 #include "app/verbs/read.h"
 #include "app/verbs/shade.h"
+#include "app/verbs/thin.h"
 #include "app/verbs/tin.h"
 #include "app/verbs/ventilate.h"
 #include "app/verbs/yellowed_clear.h"
@@ -86,7 +87,7 @@ std::vector<Error> located(std::vector<Error> errors, const Tree& request, const
 const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
       dry_verb(),       read_verb(), match_verb(),      correct_verb(), shade_verb(), yellowed_clear_verb(),
-      ventilate_verb(), tin_verb(),  compatible_verb(), enough_verb(),  lay_verb(),
+      ventilate_verb(), tin_verb(),  compatible_verb(), enough_verb(),  lay_verb(),   thin_verb(),
   };
   return all;
 }

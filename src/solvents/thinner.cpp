@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <set>
 
 #include "base/parallel.h"
 
@@ -12,21 +13,23 @@ namespace witnessline {
 
 namespace {
 constexpr int tenths = 10;
-constexpr std::size_t most_parts = 4, looks = 10, tried_in_full = 150;
+constexpr std::size_t most_parts = 4, looks = 10, tried_in_full = 80, bettered = 6, grown_to_four = 40;
 // Blame for missing a wish by so much is 1.
-constexpr double difference_scale = 0.1, humidity_scale = 0.1, time_scale_ln = 0.5, half_scale = 0.3;
+constexpr double difference_scale = 0.1, humidity_scale = 0.1, time_scale_ln = 0.5, half_scale = 0.3,
+                 mist_scale = 0.6;  // to mist and clear again is only half a fault
 // What settles between thinners without fault: a price twice the shelf's mean, a solvent more.
 constexpr double price_blame = 0.1, part_blame = 0.02;
 
 double over(double value, double limit) { return std::max(0.0, value - limit); }
 
-double blame_of(double worst_difference, double no_blush, double time_50_s, double time_90_s, const SprayedFilm& film,
-                const ThinnerWishes& wishes) {
+double blame_of(double worst_difference, double no_mist, double no_blush, double time_50_s, double time_90_s,
+                const SprayedFilm& film, const ThinnerWishes& wishes) {
   return over(worst_difference, wishes.worst_difference) / difference_scale +
          over(std::min(1.0, film.relative_humidity + wishes.spare_humidity_frac), no_blush) / humidity_scale +
          over(std::log(wishes.soonest_s), std::log(time_90_s)) / time_scale_ln +
          over(std::log(time_90_s), std::log(wishes.latest_s)) / time_scale_ln +
-         over(time_50_s / time_90_s, wishes.half_gone_ratio) / half_scale;
+         over(time_50_s / time_90_s, wishes.half_gone_ratio) / half_scale +
+         over(film.relative_humidity, no_mist) / mist_scale;
 }
 
 double mean_price(std::span<const ShelfSolvent> shelf) {
@@ -73,7 +76,7 @@ class QuickLook {
     const auto share_of = [&](std::size_t n) { return blend.share[n] / static_cast<double>(tenths); };
     double worst = 0, price = 0;
     for (std::size_t n = 0; n < blend.parts; ++n) price += share_of(n) * shelf_[blend.which[n]].price_per_L;
-    double last_left = 1, last_s = 0, time_50_s = 0, time_90_s = 0, cooling_K = 0;
+    double last_left = 1, last_s = 0, time_50_s = 0, time_90_s = 0, cooling_K = 0, first_cooling_K = 0;
     for (std::size_t j = 0; j <= looks; ++j) {
       const double* decay = j == 0 ? nullptr : &left_[(j - 1) * shelf_.size()];
       double left = 0, gone_s = 0, d = 0, p = 0, h = 0, moles = 0, heat = 0;
@@ -93,6 +96,7 @@ class QuickLook {
       if (left > 0.4) {  // cold while half of the solvent is still there: one Newton step of the heat balance
         const double taken = heat / moles, arriving = film_.air.heat_ratio * film_.air.heat_coefficient_W_m2K;
         cooling_K = taken / (arriving + 0.05 * taken);
+        if (j == 0) first_cooling_K = cooling_K;
       }
       const auto crossing_s = [&](double share) {
         const double along = (std::log(last_left) - std::log(share)) / (std::log(last_left) - std::log(left));
@@ -105,8 +109,9 @@ class QuickLook {
       }
       last_left = left, last_s = gone_s;
     }
-    const double no_blush = std::exp(-0.065 * cooling_K);  // vapour pressure of water falls 6.5 % a kelvin
-    return blame_of(worst, no_blush, time_50_s, std::max(1.0, time_90_s), film_, wishes_) +
+    // Vapour pressure of water falls 6.5 % a kelvin.
+    const double no_blush = std::exp(-0.065 * cooling_K), no_mist = std::exp(-0.065 * first_cooling_K);
+    return blame_of(worst, no_mist, no_blush, time_50_s, std::max(1.0, time_90_s), film_, wishes_) +
            small_blame(price, mean_price_, blend.parts);
   }
 
@@ -140,12 +145,12 @@ class QuickLook {
   std::vector<double> left_;  ///< looks rows of a share for each solvent
 };
 
-/// Every choice of 1 to `most` out of `count`.
-std::vector<QuickLook::Blend> choices(std::size_t count, int most) {
+/// The best shares of every choice of up to three solvents, and of those fours that the best threes grow into.
+std::vector<QuickLook::Blend> looked_at(const QuickLook& look, std::size_t count, int most) {
   std::vector<QuickLook::Blend> all;
   const auto add = [&](auto&& again, QuickLook::Blend blend, std::size_t from) -> void {
     if (blend.parts > 0) all.push_back(blend);
-    if (blend.parts == static_cast<std::size_t>(most)) return;
+    if (blend.parts == static_cast<std::size_t>(std::min(most, 3))) return;
     for (std::size_t i = from; i < count; ++i) {
       QuickLook::Blend more = blend;
       more.which[more.parts++] = i;
@@ -153,6 +158,32 @@ std::vector<QuickLook::Blend> choices(std::size_t count, int most) {
     }
   };
   add(add, {}, 0);
+  const auto look_from = [&](std::size_t first) {
+    for_chunks(all.size() - first, 64, [&](std::size_t begin, std::size_t end) {
+      for (std::size_t b = first + begin; b < first + end; ++b) all[b] = look.best_of(all[b]);
+    });
+    std::stable_sort(all.begin(), all.end(),
+                     [](const auto& one, const auto& other) { return one.blame < other.blame; });
+  };
+  look_from(0);
+  if (most < 4) return all;
+
+  std::set<std::array<std::size_t, most_parts>> fours;
+  std::size_t grown = 0;
+  for (const QuickLook::Blend& blend : all) {
+    if (blend.parts != 3) continue;
+    if (++grown > grown_to_four) break;
+    for (std::size_t i = 0; i < count; ++i) {
+      std::array<std::size_t, most_parts> which = blend.which;
+      if (std::find(which.begin(), which.begin() + 3, i) != which.begin() + 3) continue;
+      which[3] = i;
+      std::sort(which.begin(), which.end());
+      fours.insert(which);
+    }
+  }
+  const std::size_t before = all.size();
+  for (const auto& which : fours) all.push_back({which, {}, most_parts, 0});
+  look_from(before);
   return all;
 }
 
@@ -171,6 +202,9 @@ std::string why_behind(const ThinnerTrial& one, const ThinnerTrial& first) {
   if (one.limits.no_blush < first.limits.no_blush - 0.01)
     why.push_back(fmt::format("it blushes from {:.0f} % humidity instead of {:.0f} %", 100 * one.limits.no_blush,
                               100 * first.limits.no_blush));
+  if (one.limits.no_mist < first.limits.no_mist - 0.03)
+    why.push_back(fmt::format("it mists from {:.0f} % humidity instead of {:.0f} %", 100 * one.limits.no_mist,
+                              100 * first.limits.no_mist));
   if (one.price_per_L > 1.05 * first.price_per_L)
     why.push_back(fmt::format("it costs {:.2f} a litre instead of {:.2f}", one.price_per_L, first.price_per_L));
   for (const std::string& fault : one.faults)
@@ -186,22 +220,43 @@ std::string why_behind(const ThinnerTrial& one, const ThinnerTrial& first) {
 }
 }  // namespace
 
-ThinnerTrial try_thinner(std::span<const ShelfSolvent> shelf, std::vector<double> volume_fraction,
-                         const SprayedFilm& film, const ThinnerWishes& wishes) {
+ThinnerRun dry_thinner(std::span<const ShelfSolvent> shelf, std::span<const double> volume_fraction,
+                       const SprayedFilm& film) {
   expects(volume_fraction.size() == shelf.size(), "a share for each solvent of the shelf");
-  ThinnerTrial trial;
-  std::vector<Volatile> solvents;
-  WetFilm wet;
-  wet.film_former_m = film.wet_m * film.solids_frac;
+  const double solvent_m = film.wet_m * (1 - film.solids_frac);
+  std::vector<Volatile> solvents = film.tin_solvents;
+  WetFilm wet{{}, film.wet_m * film.solids_frac};
+  double from_tin = 0;
+  for (const double share : film.tin_volume_fraction) {
+    wet.solvent_m.push_back(solvent_m * share);
+    from_tin += share;
+  }
   for (std::size_t i = 0; i < shelf.size(); ++i) {
     if (volume_fraction[i] <= 0) continue;
+    const double laid_m = solvent_m * (1 - from_tin) * volume_fraction[i];
+    const auto same =
+        std::find_if(solvents.begin(), solvents.end(), [&](const Volatile& one) { return one.id == shelf[i].of.id; });
+    if (same != solvents.end()) {
+      wet.solvent_m[static_cast<std::size_t>(same - solvents.begin())] += laid_m;
+      continue;
+    }
     solvents.push_back(shelf[i].of);
-    wet.solvent_m.push_back(film.wet_m * (1 - film.solids_frac) * volume_fraction[i]);
-    trial.price_per_L += volume_fraction[i] * shelf[i].price_per_L;
+    wet.solvent_m.push_back(laid_m);
   }
-  const std::size_t parts = solvents.size();
-  const Solution solution(std::move(solvents), film.film_former, film.air.temperature_K);
-  const EvaporationRun run = evaporate(solution, wet, film.air, 0.8 * judged_until_left);
+  Solution solution(std::move(solvents), film.film_former, film.air.temperature_K);
+  EvaporationRun run = evaporate(solution, wet, film.air, 0.8 * judged_until_left);
+  return {std::move(solution), std::move(run)};
+}
+
+ThinnerTrial try_thinner(std::span<const ShelfSolvent> shelf, std::vector<double> volume_fraction,
+                         const SprayedFilm& film, const ThinnerWishes& wishes) {
+  ThinnerTrial trial;
+  std::size_t parts = 0;
+  for (std::size_t i = 0; i < shelf.size(); ++i) {
+    trial.price_per_L += volume_fraction[i] * shelf[i].price_per_L;
+    parts += volume_fraction[i] > 0;
+  }
+  const auto [solution, run] = dry_thinner(shelf, volume_fraction, film);
   const Solubility solubility = solubility_along(run, solution);
   trial.volume_fraction = std::move(volume_fraction);
   trial.first_difference = solubility.first;
@@ -211,15 +266,19 @@ ThinnerTrial try_thinner(std::span<const ShelfSolvent> shelf, std::vector<double
   trial.time_90_s = run.time_to_lose_s(0.9).value_or(0);
   trial.coldest_K = run.coldest_K();
   trial.limits = humidity_limits(run, film.air);
-  trial.blame =
-      blame_of(trial.worst_difference, trial.limits.no_blush, trial.time_50_s, trial.time_90_s, film, wishes) +
-      small_blame(trial.price_per_L, mean_price(shelf), parts);
+  trial.blame = blame_of(trial.worst_difference, trial.limits.no_mist, trial.limits.no_blush, trial.time_50_s,
+                         trial.time_90_s, film, wishes) +
+                small_blame(trial.price_per_L, mean_price(shelf), parts);
 
   if (trial.worst_difference > wishes.worst_difference)
     trial.faults.push_back(fmt::format("the film former may fall out (RED up to {:.2f})", trial.worst_difference));
   if (trial.limits.no_blush < film.relative_humidity)
     trial.faults.push_back(fmt::format("blushes at {:.0f} % humidity", 100 * film.relative_humidity));
-  else if (trial.limits.no_blush < std::min(1.0, film.relative_humidity + wishes.spare_humidity_frac))
+  else if (trial.limits.no_mist < film.relative_humidity)
+    trial.faults.push_back(
+        fmt::format("mists at {:.0f} % humidity and must clear again", 100 * film.relative_humidity));
+  if (trial.limits.no_blush >= film.relative_humidity &&
+      trial.limits.no_blush < std::min(1.0, film.relative_humidity + wishes.spare_humidity_frac))
     trial.faults.push_back(fmt::format("blushes once the air passes {:.0f} %", 100 * trial.limits.no_blush));
   if (trial.time_90_s < wishes.soonest_s)
     trial.faults.push_back(fmt::format("dries fast: 90 % gone in {:.1f} min", trial.time_90_s / 60));
@@ -231,15 +290,33 @@ ThinnerTrial try_thinner(std::span<const ShelfSolvent> shelf, std::vector<double
   return trial;
 }
 
+namespace {
+/// Moves tenths between the parts of a thinner as long as the whole model blames it less.
+ThinnerTrial climbed(std::span<const ShelfSolvent> shelf, ThinnerTrial best, const SprayedFilm& film,
+                     const ThinnerWishes& wishes) {
+  constexpr double tenth = 1.0 / tenths, rounding = 1e-9;
+  for (bool better = true; better;) {
+    better = false;
+    const ThinnerTrial from = best;
+    for (std::size_t giver = 0; giver < shelf.size(); ++giver)
+      for (std::size_t taker = 0; taker < shelf.size(); ++taker) {
+        if (giver == taker || from.volume_fraction[giver] <= 0 || from.volume_fraction[taker] <= 0) continue;
+        std::vector<double> shares = from.volume_fraction;
+        shares[giver] -= tenth, shares[taker] += tenth;
+        if (shares[giver] < rounding) shares[giver] = 0;
+        ThinnerTrial trial = try_thinner(shelf, std::move(shares), film, wishes);
+        if (trial.blame < best.blame - rounding) best = std::move(trial), better = true;
+      }
+  }
+  return best;
+}
+}  // namespace
+
 std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent> shelf, const SprayedFilm& film,
                                          const ThinnerWishes& wishes, std::size_t answers) {
   expects(wishes.most_solvents >= 1 && wishes.most_solvents <= static_cast<int>(most_parts), "1 to 4 solvents");
   const QuickLook look(shelf, film, wishes);
-  std::vector<QuickLook::Blend> blends = choices(shelf.size(), wishes.most_solvents);
-  for_chunks(blends.size(), 64, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t b = begin; b < end; ++b) blends[b] = look.best_of(blends[b]);
-  });
-  std::stable_sort(blends.begin(), blends.end(), [](const auto& a, const auto& b) { return a.blame < b.blame; });
+  std::vector<QuickLook::Blend> blends = looked_at(look, shelf.size(), wishes.most_solvents);
   blends.resize(std::min(blends.size(), tried_in_full));
 
   std::vector<ThinnerTrial> trials(blends.size());
@@ -250,6 +327,11 @@ std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent> shelf, co
         shares[blends[b].which[n]] = blends[b].share[n] / static_cast<double>(tenths);
       trials[b] = try_thinner(shelf, std::move(shares), film, wishes);
     }
+  });
+  std::stable_sort(trials.begin(), trials.end(), [](const auto& a, const auto& b) { return a.blame < b.blame; });
+
+  for_chunks(std::min(trials.size(), bettered), 1, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t b = begin; b < end; ++b) trials[b] = climbed(shelf, std::move(trials[b]), film, wishes);
   });
   std::stable_sort(trials.begin(), trials.end(), [](const auto& a, const auto& b) { return a.blame < b.blame; });
 

@@ -21,7 +21,17 @@ struct SprayedFilm {
   double wet_m = 100e-6;
   Draught air;
   double relative_humidity = 0.5;
+  /// What the tin itself brings: its solvents and their share of all solvent sprayed; none: counted as thinner.
+  std::vector<Volatile> tin_solvents;
+  std::vector<double> tin_volume_fraction;
 };
+
+/// A thinner's share of each solvent of a shelf in that film, dried.
+struct ThinnerRun {
+  Solution solution;
+  EvaporationRun run;
+};
+ThinnerRun dry_thinner(std::span<const ShelfSolvent>, std::span<const double> volume_fraction, const SprayedFilm&);
 
 /// What a good thinner does.
 struct ThinnerWishes {
@@ -55,8 +65,9 @@ ThinnerTrial try_thinner(std::span<const ShelfSolvent>, std::vector<double> volu
 
 /// The best thinners of the shelf, unlike each other (no two share more than 70 % of their volume), ranked.
 /// Law: every blend of up to most_solvents in tenths is looked at by its Hansen distance along an ideal, isothermal
-/// evaporation; the most promising are then dried by the whole model and ranked by the wishes they miss, then price.
-/// Departs: tenths are coarse; a blend that only the whole model would find promising is missed.
+/// evaporation; the hundred most promising are then dried by the whole model, the best of them bettered by tenths, and
+/// ranked by the wishes they miss, then price. Departs: tenths are coarse; the first look leaves out what the tin
+/// brings; a blend that only the whole model would find promising is missed.
 std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent>, const SprayedFilm&, const ThinnerWishes&,
                                          std::size_t answers = 4);
 

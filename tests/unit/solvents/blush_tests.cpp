@@ -132,7 +132,7 @@ TEST(Thinner, MissesNoBetterBlendOfASmallShelf) {
       for (int c = 0; a + b + c <= 10; ++c)
         best = std::min(
             best, try_thinner(small, {a / 10.0, b / 10.0, c / 10.0, (10 - a - b - c) / 10.0}, film(), wishes).blame);
-  EXPECT_LE(design_thinner(small, film(), wishes, 1)[0].blame, best + 0.1);
+  EXPECT_LE(design_thinner(small, film(), wishes, 1)[0].blame, best + 1e-9);
 }
 
 TEST(Thinner, TheSameAtAnyNumberOfThreads) {

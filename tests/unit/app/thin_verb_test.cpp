@@ -1,0 +1,136 @@
+#include "app/verbs/thin.h"
+
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+
+namespace witnessline {
+namespace {
+
+const std::string tin = R"("tin": {"material": "nitrocellulose_lacquer",
+  "readings": [{"cup": "ford_4", "run_out_s": 55, "temperature_degC": 21}]})";
+const std::string air = R"("air": {"temperature_degC": 21, "humidity_pct": 50, "speed_m_s": 0.3})";
+const std::string thinner =
+    R"("thinner": [{"material": "acetone", "share_pct": 25}, {"material": "toluene", "share_pct": 35},
+  {"material": "isopropanol", "share_pct": 15}, {"material": "butyl_acetate", "share_pct": 25}])";
+
+Result<Answered> asked(const std::string& json) {
+  return ask_json(thin_verb(), "{" + json + "}", PROJECT_FOLDER, BenchUnits::metric);
+}
+double number(const Answered& answered, const char* key, const char* inner) {
+  return answered.answer.find(key)->find(inner)->number;
+}
+/// The one fault, which must name `key`.
+Error fault(const std::string& json, const std::string& key) {
+  const Result<Answered> answered = asked(json);
+  if (answered) return {"it was answered", {}, "", ""};
+  EXPECT_EQ(answered.errors().size(), 1u) << answered.errors()[0].text();
+  EXPECT_EQ(answered.errors()[0].where.key, key) << answered.errors()[0].text();
+  return answered.errors()[0];
+}
+
+TEST(ThinVerb, DesignsFromTheShelfOfTheExample) {
+  const Result<Answered> answered = ask_file(thin_verb(), example_folder() + "/thin.toml", BenchUnits::metric);
+  ASSERT_TRUE(answered) << answered.errors()[0].text();
+  EXPECT_NE(answered->text.find("Best from the shelf"), std::string::npos) << answered->text;
+  EXPECT_NE(answered->text.find("behind the first"), std::string::npos);
+  const std::string json = print_json(answered->answer);
+  EXPECT_EQ(json.find("toluene"), std::string::npos) << "it was excluded";
+}
+
+// Common practice, no source: thick nitrocellulose takes one to one and a half parts, and more in the cold.
+TEST(ThinVerb, ThickNitrocelluloseTakesOneToOneAndAHalfParts) {
+  const Result<Answered> answered = asked(tin + "," + air + "," + thinner);
+  ASSERT_TRUE(answered) << answered.errors()[0].text();
+  const double now = number(*answered, "ratio", "value"), colder = number(*answered, "ratio_colder", "value");
+  EXPECT_GT(now, 1.0);
+  EXPECT_LT(now, 1.5);
+  EXPECT_GT(colder, now * 1.05);
+  EXPECT_NE(answered->text.find("test it on a card"), std::string::npos) << answered->text;
+  EXPECT_NE(answered->text.find("How the tin thickens in the cold is estimated"), std::string::npos);
+}
+
+TEST(ThinVerb, StillAirIsADanger) {
+  const Result<Answered> answered =
+      asked(tin + "," + thinner + R"(,"air": {"temperature_degC": 21, "humidity_pct": 50, "speed_m_s": 0})");
+  ASSERT_TRUE(answered);
+  EXPECT_NE(answered->text.find("do not spray without moving air"), std::string::npos);
+}
+
+TEST(ThinVerb, WhatHasNoLimitOnFileIsSaid) {
+  const Result<Library> whole = read_library(PROJECT_FOLDER "/data");
+  ASSERT_TRUE(whole);
+  std::vector<Material> materials = whole->all();
+  for (Material& material : materials)
+    if (material.id == "mek") material.data.erase(Property::exposure_limit);
+  const Library library(materials, {}, 1);
+  ThinRequest request;
+  request.tin.material = "nitrocellulose_lacquer";
+  request.tin.readings = {{"ford_4", 55, 294.15, 0}};
+  request.air = {294.15, 0.5, 0.3};
+  request.thinner = {{"mek", 0.6}, {"butyl_acetate", 0.4}};
+  const Result<ThinAnswer> answer = thin_answer(request, {library, BenchUnits::metric, nullptr});
+  ASSERT_TRUE(answer);
+  const bool said = std::any_of(answer->notes.begin(), answer->notes.end(), [](const Note& note) {
+    return note.severity == Severity::danger && note.text.find("on file for mek: a missing") != std::string::npos;
+  });
+  EXPECT_TRUE(said);
+}
+
+TEST(ThinVerb, RefusesWhatItCannotTrust) {
+  const Error blend = fault(tin + "," + air +
+                                R"(,"thinner": [{"material": "acetone", "share_pct": 53}, {"material": "toluene",
+        "share_pct": 50}])",
+                            "thinner");
+  EXPECT_NE(blend.what.find("103 %"), std::string::npos) << blend.text();
+  const Error short_run = fault(air + "," + thinner + R"(,"tin": {"material": "nitrocellulose_lacquer",
+      "readings": [{"cup": "ford_4", "run_out_s": 14, "temperature_degC": 21}]})",
+                                "tin.readings[1].run_out_s");
+  EXPECT_NE(short_run.expected.find("20 to 100 s"), std::string::npos);
+  fault(tin + "," + air + "," + thinner + R"(,"wanted": {"cup": "ford_4", "run_out_s": 12})", "wanted.run_out_s");
+  EXPECT_NE(fault(tin + "," + air + "," + thinner + R"(,"wanted": {"cup": "ford_44", "run_out_s": 30})", "wanted.cup")
+                .mend.find("ford_4"),
+            std::string::npos);
+  EXPECT_NE(fault(tin + "," + air + R"(,"retarder": "butyl_glicol",)" + thinner, "retarder").mend.find("butyl_glycol"),
+            std::string::npos);
+  fault(tin + "," + thinner + R"(,"air": {"temperature_degC": 21, "speed_m_s": 0.3})", "air.humidity_pct");
+  fault(tin + "," + thinner + R"(,"air": {"temperature_degF": 140, "humidity_pct": 50, "speed_m_s": 0.3})",
+        "air.temperature_degF");
+}
+
+TEST(ThinVerb, ATemperatureWithoutItsUnitIsRefused) {
+  const Result<Answered> answered =
+      asked(tin + "," + thinner + R"(,"air": {"temperature": 70, "humidity_pct": 50, "speed_m_s": 0.3})");
+  ASSERT_FALSE(answered);
+  EXPECT_NE(answered.errors()[0].text().find("unit"), std::string::npos) << answered.errors()[0].text();
+  EXPECT_NE(answered.errors()[0].text().find("temperature_degC"), std::string::npos);
+  const Result<Answered> warm =
+      asked(tin + "," + thinner + R"(,"air": {"temperature_degF": 69.8, "humidity_pct": 50, "speed_m_s": 0.3})");
+  EXPECT_TRUE(warm) << "69.8 degF is 21 degC";
+}
+
+TEST(ThinVerb, ASolventWithoutAPropertyIsNamed) {
+  const Result<Answered> answered =
+      asked(tin + "," + air + R"(,"thinner": [{"material": "turpentine", "share_pct": 100}])");
+  ASSERT_FALSE(answered);
+  EXPECT_EQ(answered.errors()[0].where.key, "thinner[1].material");
+  EXPECT_NE(answered.errors()[0].what.find("Antoine"), std::string::npos);
+  const Result<Answered> designed = asked(tin + "," + air);
+  ASSERT_TRUE(designed);
+  EXPECT_NE(designed->text.find("Left out of the design"), std::string::npos) << designed->text;
+}
+
+TEST(ThinVerb, TheTinsOwnSolventsCount) {
+  const Result<Answered> with = asked(air + "," + thinner + R"(,"tin": {"material": "nitrocellulose_lacquer",
+      "readings": [{"cup": "ford_4", "run_out_s": 55, "temperature_degC": 21}],
+      "solvents": [{"material": "methyl_amyl_ketone", "share_pct": 60}, {"material": "butyl_acetate", "share_pct": 40}]})"),
+                         without = asked(tin + "," + air + "," + thinner);
+  ASSERT_TRUE(with);
+  ASSERT_TRUE(without);
+  const auto time_90 = [](const Answered& a) { return a.answer.find("thinners")->list[0].find("time_90_min")->number; };
+  EXPECT_GT(time_90(*with), 1.2 * time_90(*without)) << "a slow tin slows a fast thinner";
+}
+
+}  // namespace
+}  // namespace witnessline
