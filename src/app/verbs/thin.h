@@ -36,14 +36,14 @@ void describe(V& v, BlendPartGiven& p) {
 }
 
 /// The tin to be thinned.
-struct TinGiven {
+struct TinToThin {
   std::string material;
   double volume_m3 = 0, solids_frac = 0;
   std::vector<CupReadingGiven> readings;
   std::vector<BlendPartGiven> solvents;
 };
 template <class V>
-void describe(V& v, TinGiven& t) {
+void describe(V& v, TinToThin& t) {
   v(member("material", "what is in it, a material id").must(), t.material);
   v(member("volume_mL", "how much of it is to be thinned; 0: a litre", unit::mL).within(0, 100000), t.volume_m3);
   v(member("solids_pct", "by volume, from its data sheet; 0: the library's", unit::pct).within(0, 90), t.solids_frac);
@@ -85,7 +85,7 @@ void describe(V& v, ShelfGiven& s) {
 }
 
 struct ThinRequest {
-  TinGiven tin;
+  TinToThin tin;
   CupWanted wanted;
   AirGiven air;
   double colder_K = 6;
