@@ -2155,3 +2155,140 @@ export interface LayAnswer {
   /** what a person must be told */
   notes: Note[];
 }
+
+export interface CupReadingGiven {
+  /** ford_1 to ford_5, zahn_1 to zahn_5, iso_3 to iso_6, din_4 */
+  cup: string;
+  /** until the stream breaks [s] */
+  run_out_s: number;
+  /** of the lacquer in the cup [degC] */
+  temperature_degC: number;
+  /** thinner already in it, parts by volume to one of the tin */
+  thinner_parts: number;
+}
+
+export interface BlendPartGiven {
+  /** solvent, a material id */
+  material: string;
+  /** by volume; all shares sum to 100 [pct] */
+  share_pct: number;
+}
+
+export interface TinToThin {
+  /** what is in it, a material id */
+  material: string;
+  /** how much of it is to be thinned; 0: a litre [mL] */
+  volume_mL: number;
+  /** by volume, from its data sheet; 0: the library's [pct] */
+  solids_pct: number;
+  /** the tin as it is, and with some thinner in it: two tell far more than one */
+  readings: CupReadingGiven[];
+  /** what its own solvents are, where the data sheet tells */
+  solvents: BlendPartGiven[];
+}
+
+export interface CupWanted {
+  /** as in the readings */
+  cup: string;
+  /** seconds wanted [s] */
+  run_out_s: number;
+}
+
+export interface AirGiven {
+  /** of the air [degC] */
+  temperature_degC: number;
+  /** relative [pct] */
+  humidity_pct: number;
+  /** of the air along the work; 0: still [m/s] */
+  speed_m_s: number;
+}
+
+export interface ShelfGiven {
+  /** solvent, a material id */
+  material: string;
+  /** in the shop's own currency; 0: not given */
+  price_per_litre: number;
+}
+
+export interface ThinRequest {
+  /** what is thinned */
+  tin: TinToThin;
+  /** how it should run */
+  wanted: CupWanted;
+  /** the weather at the gun */
+  air: AirGiven;
+  /** also told: thinning on a day so much colder [K] */
+  colder_K: number;
+  /** solvents of the thinner; leave out to have one designed from the shelf */
+  thinner: BlendPartGiven[];
+  /** solvents to design from; none: every solvent of the library that can be worked out */
+  shelf: ShelfGiven[];
+  /** solvents that shall not be in it, material ids */
+  excluded: string[];
+  /** slow solvent whose worth is told, a material id */
+  retarder: string;
+  /** wet film of one coat [um] */
+  wet_um: number;
+  /** the air may grow so much damper before it blushes [pct] */
+  spare_humidity_pct: number;
+  /** 90 % of the solvent should not be gone sooner [min] */
+  soonest_min: number;
+  /** nor later [min] */
+  latest_min: number;
+  /** in a designed thinner */
+  most_solvents: number;
+  /** thinners answered at most */
+  answers: number;
+}
+
+export type Staying = "stays" | "unsure" | "falls_out";
+
+export interface ThinnerSaid {
+  /** solvents and their shares */
+  parts: BlendPartGiven[];
+  /** does the film former stay in solution to the end */
+  staying: Staying;
+  /** relative energy difference as laid: below 0.9 dissolves, above 1.1 does not */
+  first_difference: number;
+  /** the same, of the solvent left, at its worst */
+  worst_difference: number;
+  /** until 10 % of the solvent has gone [min] */
+  time_10_min: number;
+  /** until half has gone [min] */
+  time_50_min: number;
+  /** until 90 % has gone [min] */
+  time_90_min: number;
+  /** film at its coldest [degC] */
+  coldest_degC: number;
+  /** of the air [degC] */
+  dew_point_degC: number;
+  /** humidity up to which no water settles [pct] */
+  no_mist_pct: number;
+  /** humidity up to which it is gone again before the film sets [pct] */
+  no_blush_pct: number;
+  /** of the thinner */
+  price_per_litre: number;
+  /** what it does not do */
+  faults: string[];
+  /** why it stands behind the first */
+  loses: string;
+}
+
+export interface ThinAnswer {
+  /** what to know, most important first */
+  sentences: string[];
+  /** thinner to one part of the tin, by volume */
+  ratio: Figure;
+  /** the same on the colder day */
+  ratio_colder: Figure;
+  /** for what is thinned [mL] */
+  thinner_mL: number;
+  /** by volume [pct] */
+  solids_sprayed_pct: number;
+  /** the one asked for, or those designed, best first */
+  thinners: ThinnerSaid[];
+  /** seconds against thinner, the drying film, what a retarder buys */
+  curves: Curve[];
+  /** cautions */
+  notes: Note[];
+}
