@@ -7,6 +7,8 @@ import { axe_source, open_browser, project, serve, until, worked_out, type Runni
 const job = process.env.WITNESSLINE_TEST_JOB ?? 'octave_mandolin';
 const sizes = { wide: { width: 1280, height: 800 }, tablet: { width: 820, height: 1180 } } as const;
 type Size = keyof typeof sizes;
+/** Units as the page sets them. */
+const typeset = (text: string) => text.replace(/\bum\b/g, '\u00b5m').replace(/\bdeg([CF])\b/g, '\u00b0$1').replace(/\b(c?m|ft)2\b/g, '$1\u00b2').replace(/\b(c?m|ft)3\b/g, '$1\u00b3');
 const screens = path.join(project, 'out/screens');
 
 let running: Running;
@@ -125,7 +127,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     expect(await stop.innerText()).toContain('STOP');
     const nearest = column.stops[0];
     const shown = async () => (await stop.locator('.value').first().innerText()).replace(/\s+/g, '');
-    expect(await shown()).toBe(nearest.depth.metric.text.replace('um', '\u00b5m').replace(/\s+/g, ''));
+    expect(await shown()).toBe(typeset(nearest.depth.metric.text).replace(/\s+/g, ''));
     expect(await stop.innerText()).toContain(nearest.before.replaceAll('_', ' '));
     const numerals = await stop.locator('b').first().evaluate((b) => parseFloat(getComputedStyle(b).fontSize));
     expect(numerals).toBeGreaterThan(70);
@@ -226,8 +228,8 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     const dialog = page.getByRole('dialog');
     const figure = plans()[0].kept_fraction;
     expect(await dialog.innerText()).toContain(figure.law);
-    expect(await dialog.innerText()).toContain(figure.metric.text);
-    for (const input of figure.inputs) expect(await dialog.innerText()).toContain(input.metric.text);
+    expect(await dialog.innerText()).toContain(typeset(figure.metric.text));
+    for (const input of figure.inputs) expect(await dialog.innerText()).toContain(typeset(input.metric.text));
     await page.waitForTimeout(300);
     await screen(page, 'working', size);
     expect(await faults_for_people(page)).toEqual([]);
