@@ -11,6 +11,7 @@
 #include "app/files.h"
 #include "app/verbs/compatible.h"
 #include "app/verbs/correct.h"
+#include "app/verbs/dates.h"
 #include "app/verbs/dry.h"
 #include "app/verbs/enough.h"
 #include "app/verbs/lay.h"
@@ -88,6 +89,7 @@ const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
       dry_verb(),       read_verb(), match_verb(),      correct_verb(), shade_verb(), yellowed_clear_verb(),
       ventilate_verb(), tin_verb(),  compatible_verb(), enough_verb(),  lay_verb(),   thin_verb(),
+      dates_verb(),
   };
   return all;
 }

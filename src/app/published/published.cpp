@@ -163,6 +163,7 @@ void all_evaluators(Registry& registry) {
   add_film_checks(registry);
   add_safety_checks(registry);
   add_laying_checks(registry);
+  add_date_checks(registry);
 }
 
 std::string inputs_text(const PublishedRow& row) {

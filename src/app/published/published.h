@@ -80,5 +80,6 @@ void add_colour_checks(Registry&);
 void add_film_checks(Registry&);
 void add_safety_checks(Registry&);
 void add_laying_checks(Registry&);
+void add_date_checks(Registry&);
 
 }  // namespace witnessline

@@ -2292,3 +2292,83 @@ export interface ThinAnswer {
   /** cautions */
   notes: Note[];
 }
+
+export type Writing = "date" | "code";
+
+export type Dates = "part" | "made" | "assembly" | "seen";
+
+export interface MarkGiven {
+  /** the part and where the mark stands */
+  name: string;
+  /** what it says: 3-62, 1962-03-14, about 1952, early 1950s, 1952 to 1954, before 1960; a code: 999-6233 */
+  reads: string;
+  /** a date in plain writing, or a source-date code: number, year, week */
+  kind: Writing;
+  /** a part bought in, a part made in the shop, the assembly itself, or a day it was seen */
+  dates: Dates;
+  /** of a code: digits before the year; absent: every split is tried */
+  maker_digits: number | null;
+}
+
+export interface DatesRequest {
+  /** every mark that can be read, also those that seem wrong */
+  marks: MarkGiven[];
+  /** how long a part bought in may lie before nobody takes it for usual [a] */
+  stock_a: number;
+  /** the same for a part made in the shop [a] */
+  made_a: number;
+}
+
+export type DatesVerdict = "agree" | "one_mark" | "older_part" | "younger_part" | "odd_part" | "contradict";
+
+export interface AssemblySpan {
+  /** first day */
+  from: string;
+  /** last day */
+  to: string;
+  /** marks that leave nothing to wonder about */
+  fitting: string;
+  /** marks that do not fit */
+  others: string;
+}
+
+export type Standing = "fits" | "older" | "younger" | "against";
+
+export interface MarkStanding {
+  /** which */
+  mark: string;
+  /** beside which days of assembly */
+  assembly: string;
+  /** how it stands to them */
+  standing: Standing;
+  /** the same in words */
+  in_words: string;
+}
+
+export interface MarkReading {
+  /** which */
+  mark: string;
+  /** how it is read */
+  read_as: string;
+  /** first day */
+  from: string;
+  /** last day */
+  to: string;
+  /** this reading fits the assembly */
+  used: boolean;
+}
+
+export interface DatesAnswer {
+  /** what to know, most important first */
+  sentences: string[];
+  /** the marks in one word */
+  verdict: DatesVerdict;
+  /** when it can have been put together, as most of the marks have it */
+  assembled: AssemblySpan[];
+  /** how each mark stands to that */
+  marks: MarkStanding[];
+  /** every way each mark can be read */
+  readings: MarkReading[];
+  /** what dates do not prove */
+  notes: Note[];
+}
