@@ -290,6 +290,7 @@ Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& 
   if (!faults.empty()) return faults;
 
   Correction found;
+  note_left_out(found.notes, shelf);
   const FilmReading film = panel_of(panel, shelf, aim, laying, found.notes);
   const auto taught = learned(set_of(shelf, known, laying), film, {});
   if (!taught) return taught.errors();

@@ -93,13 +93,7 @@ void note(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const Lai
   const auto add = [&](Severity s, std::string text, std::string about) {
     found.notes.push_back({s, std::move(text), std::move(about)});
   };
-  for (const Tin& t : shelf)
-    if (!t.separated)
-      add(Severity::caution,
-          fmt::format("{} is left out: its absorption and scattering could not be told apart; draw it down over black "
-                      "and white.",
-                      t.name),
-          t.name);
+  note_left_out(found.notes, shelf);
   for (const auto& [what, read, wood] :
        {std::tuple{"ground", &laying.ground, laying.ground_is_wood}, std::tuple{"target", &aim.reflectance, false}}) {
     const double face = wood ? 0 : aim.specular_share * laying.face.outside;

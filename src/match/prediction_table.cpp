@@ -80,10 +80,8 @@ std::optional<Reflectance> reading_in(const CsvRow& row, const Columns& columns)
   return r;
 }
 
-}  // namespace
-
-Result<PredictionTable> read_prediction_table(const std::string& path, const PigmentDensities& densities) {
-  const auto csv = read_csv(path);
+Result<PredictionTable> table_of(const Result<CsvTable>& csv, const std::string& path,
+                                 const PigmentDensities& densities) {
   if (!csv) return csv.errors();
   const auto columns = columns_of(*csv);
   if (!columns) return columns.errors();
@@ -175,6 +173,17 @@ Result<PredictionTable> read_prediction_table(const std::string& path, const Pig
   if (table.films.empty() && faults.empty()) faults.push_back({"the table has no rows", {path, 0, 0, ""}, "", ""});
   if (!faults.empty()) return faults;
   return table;
+}
+
+}  // namespace
+
+Result<PredictionTable> read_prediction_table(const std::string& path, const PigmentDensities& densities) {
+  return table_of(read_csv(path), path, densities);
+}
+
+Result<PredictionTable> prediction_table(const std::string& text, const std::string& file,
+                                         const PigmentDensities& densities) {
+  return table_of(csv_table(text, file), file, densities);
 }
 
 }  // namespace witnessline

@@ -27,5 +27,8 @@ struct PredictionTable {
 /// card_black, over_black, card_white or over_white. Errors: every fault with its line; per cent for fraction, bands
 /// out of order, a card without its film's composition.
 Result<PredictionTable> read_prediction_table(const std::string& path, const PigmentDensities& = {});
+/// The same of a text that came from somewhere; `file` is what faults call it.
+Result<PredictionTable> prediction_table(const std::string& text, const std::string& file,
+                                         const PigmentDensities& = {});
 
 }  // namespace witnessline

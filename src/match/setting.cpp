@@ -99,6 +99,17 @@ std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, cons
   return faults;
 }
 
+void note_left_out(std::vector<Note>& notes, const std::vector<Tin>& shelf) {
+  for (const Tin& t : shelf)
+    if (!t.separated)
+      notes.push_back(
+          {Severity::caution,
+           fmt::format("{} is left out: its absorption and scattering could not be told apart; draw it down "
+                       "over black and white.",
+                       t.name),
+           t.name});
+}
+
 Spectrum ground_inside(const LaidFilm& laying, double specular_share) {
   Spectrum inside;
   const AirFace wood = air_face(wood_index, Geometry{}.illumination_deg);

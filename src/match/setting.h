@@ -8,6 +8,9 @@ namespace witnessline {
 /// Every fault of a request that is not about one answer.
 std::vector<Error> faults_of(const std::vector<Tin>&, const Aim&, const LaidFilm&, const Weighing&);
 
+/// Says which tins cannot be used.
+void note_left_out(std::vector<Note>&, const std::vector<Tin>&);
+
 /// What lies behind the face of the ground [1]. A reading below the face's own reflection counts as black.
 Spectrum ground_inside(const LaidFilm&, double specular_share);
 /// Of the clear, there and back [1].

@@ -16,9 +16,8 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
   BatchPanel cup;
   for (const TinGiven& t : request.shelf) cup.mass_kg.push_back(t.in_cup_kg);
   cup.read = *panel, cup.log_sd = request.film_sd_fraction;
-  const auto found =
-      correct(mix->shelf, plain_knowledge(mix->shelf.size(), request.tin_sd_fraction), mix->aim, mix->laying,
-              {1, request.scale_kg, 0.2}, cup, {request.tolerance_delta_e, request.most_additions, request.most_added});
+  const auto found = correct(mix->shelf, mix->known, mix->aim, mix->laying, {1, request.scale_kg, 0.2}, cup,
+                             {request.tolerance_delta_e, request.most_additions, request.most_added});
   if (!found) return found.errors();
 
   answer.additions = said(found->additions, request, *mix), answer.batch = said(found->batch, request, *mix);

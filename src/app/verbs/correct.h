@@ -9,7 +9,6 @@ namespace witnessline {
 struct CorrectRequest : MixGiven {
   SurfaceGiven panel;
   double film_sd_fraction = 0.15, tolerance_delta_e = 1;
-  double tin_sd_fraction = 0.15;
   int most_additions = 3;
   double most_added = 3;
 };
@@ -18,7 +17,6 @@ void describe(V& v, CorrectRequest& r) {
   describe_mix(v, r);
   v(member("panel", "the dry panel, laid as planned from what is in the cup").must(), r.panel);
   v(member("film_sd_pct", "how well the panel's dry film is known", unit::pct).within(0, 100), r.film_sd_fraction);
-  v(member("tin_sd_pct", "how well the strength of a tin is known", unit::pct).within(1, 100), r.tin_sd_fraction);
   v(member("tolerance_delta_e", "near enough").within(0.05, 20), r.tolerance_delta_e);
   v(member("most_additions", "colorants added at most").within(1, 5), r.most_additions);
   v(member("most_added", "times what is in the cup; beyond that a new batch is mixed").within(0.01, 20), r.most_added);

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "app/verbs/own_colorants.h"
+
 namespace witnessline {
 
 namespace {
@@ -16,21 +18,22 @@ Geometry geometry_of(const MixGiven& given) {
   return geometry;
 }
 
-Result<Tin> tin_of(const TinGiven& given, std::size_t i, const Asking& asking, const Palette& palette) {
-  const std::string key = fmt::format("shelf[{}].material", i + 1);
+Result<Tin> tin_of_library(const TinGiven& given, const std::string& key, const Asking& asking,
+                           const Palette& palette) {
   const Material* m = asking.library.find(given.material);
   if (!m) {
     const std::string near = nearest_word(given.material, asking.library.ids());
     return Error{fmt::format("'{}' is no material of the library", given.material),
-                 {"", 0, 0, key},
+                 {"", 0, 0, key + ".material"},
                  "a material id",
                  near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
   }
   if (m->role == Role::wood || m->role == Role::solvent || m->role == Role::cleaner || m->role == Role::compound)
-    return Error{fmt::format("'{}' is no paint", m->id), {"", 0, 0, key}, "a colour, toner, clear or primer", ""};
-  if (m->role == Role::colorant && !m->drawdown && !m->absorption_per_m)
+    return Error{
+        fmt::format("'{}' is no paint", m->id), {"", 0, 0, key + ".material"}, "a colour, toner, clear or primer", ""};
+  if (m->role == Role::colorant && !m->drawdown && !m->absorption_per_m && given.absorption_per_m.empty())
     return Error{fmt::format("nothing was read of '{}'", m->id),
-                 {"", 0, 0, key},
+                 {"", 0, 0, key + ".material"},
                  "a colour with a drawdown over black and white",
                  "draw it down and add the readings to its material"};
   const Datum *density = m->find(Property::density), *solids = m->find(Property::volume_solids),
@@ -41,15 +44,96 @@ Result<Tin> tin_of(const TinGiven& given, std::size_t i, const Asking& asking, c
     tin.dry_volume_m3_per_kg = solids->value / density->value;
   else if (dry)
     tin.dry_volume_m3_per_kg = 1 / dry->value;
-  else
+  else if (!(given.density_kg_m3 > 0))
     return Error{fmt::format("how much film a kilogram of '{}' leaves is not known", m->id),
-                 {"", 0, 0, key},
+                 {"", 0, 0, key + ".material"},
                  "density and volume solids, or dry density",
-                 ""};
+                 "give density_g_L and volume_solids_pct"};
   const CoatOptics& optics = palette.of(m->id);
   tin.absorption_per_m = optics.absorption_per_m, tin.scattering_per_m = optics.scattering_per_m;
+  return tin;
+}
+
+// Four lists of 36 as last known, in place of what the library or the readings say.
+std::vector<Error> take_constants(const TinGiven& given, const std::string& key, Tin& tin) {
+  std::vector<Error> faults;
+  for (const auto& [word, list] : {std::pair{"absorption_per_mm", &given.absorption_per_m},
+                                   {"scattering_per_mm", &given.scattering_per_m},
+                                   {"absorption_log_sd", &given.absorption_log_sd},
+                                   {"scattering_log_sd", &given.scattering_log_sd}})
+    if (!list->empty() && list->size() != bands)
+      faults.push_back({fmt::format("{} numbers", list->size()),
+                        {"", 0, 0, fmt::format("{}.{}", key, word)},
+                        "36, from 380 to 730 nm by 10",
+                        ""});
+  if (given.absorption_per_m.empty() != given.scattering_per_m.empty())
+    faults.push_back({"one of absorption and scattering alone", {"", 0, 0, key}, "both, or neither", ""});
+  if (!faults.empty() || given.absorption_per_m.empty()) return faults;
+  std::copy(given.absorption_per_m.begin(), given.absorption_per_m.end(), tin.absorption_per_m.at.begin());
+  std::copy(given.scattering_per_m.begin(), given.scattering_per_m.end(), tin.scattering_per_m.at.begin());
+  return {};
+}
+
+Result<Tin> tin_of(const TinGiven& given, std::size_t i, const Asking& asking, const Palette& palette,
+                   const OwnColorants* own) {
+  const std::string key = fmt::format("shelf[{}]", i + 1);
+  if (given.material.empty() == given.colorant.empty())
+    return Error{"a tin needs a material or a colorant, one of the two", {"", 0, 0, key}, "", ""};
+  Tin tin;
+  tin.name = given.colorant;
+  if (!given.material.empty()) {
+    const auto found = tin_of_library(given, key, asking, palette);
+    if (!found) return found.errors();
+    tin = *found;
+  } else if (given.absorption_per_m.empty()) {
+    expects(own, "colorants that were read");
+    const std::size_t c = own->place(given.colorant);
+    if (c == own->set.colorants.size()) return own->unknown(given.colorant, key + ".colorant");
+    tin = own->tin(c);
+  }
+  if (given.density_kg_m3 > 0 && given.volume_solids_fraction > 0)
+    tin.dry_volume_m3_per_kg = given.volume_solids_fraction / given.density_kg_m3;
+  if (!(tin.dry_volume_m3_per_kg > 0))
+    return Error{fmt::format("how much film a kilogram of '{}' leaves is not known", tin.name),
+                 {"", 0, 0, key},
+                 "density_g_L and volume_solids_pct above 0",
+                 "weigh a known volume wet and again dry"};
+  const auto faults = take_constants(given, key, tin);
+  if (!faults.empty()) return faults;
   tin.left_kg = given.left_kg, tin.price_per_kg = given.price_per_kg, tin.irreplaceable = given.irreplaceable;
   return tin;
+}
+
+// What each tin says of how well it is known; the readings' own covariance where they are where it comes from.
+ShelfKnowledge knowledge_of(const MixGiven& given, const OwnColorants* own) {
+  const std::size_t n = given.shelf.size();
+  ShelfKnowledge known = plain_knowledge(n, given.tin_sd_fraction);
+  const auto of_readings = [&](const TinGiven& t) { return !t.colorant.empty() && t.absorption_per_m.empty(); };
+  for (int b = 0; b < bands; ++b) {
+    Matrix& covariance = known.log_covariance[static_cast<std::size_t>(b)];
+    const auto at = [n](std::size_t tin, std::size_t of) { return static_cast<int>(tin + of * n); };
+    for (std::size_t i = 0; i < n; ++i) {
+      const TinGiven& t = given.shelf[i];
+      if (!t.absorption_log_sd.empty()) {
+        const double sd = t.absorption_log_sd[static_cast<std::size_t>(b)];
+        covariance(at(i, 0), at(i, 0)) = sd * sd;
+      }
+      if (!t.scattering_log_sd.empty()) {
+        const double sd = t.scattering_log_sd[static_cast<std::size_t>(b)];
+        covariance(at(i, 1), at(i, 1)) = sd * sd;
+      }
+      if (!of_readings(t)) continue;
+      for (std::size_t j = 0; j < n; ++j) {
+        if (!of_readings(given.shelf[j])) continue;
+        for (const std::size_t k : {0u, 1u})
+          for (const std::size_t l : {0u, 1u})
+            covariance(at(i, k), at(j, l)) =
+                own->log_covariance(b, own->place(t.colorant), k, own->place(given.shelf[j].colorant), l);
+      }
+    }
+  }
+  if (own) known.misfit = std::max(known.misfit, own->set.misfit);
+  return known;
 }
 
 // The coats above as one clear. Errors: a coat that scatters.
@@ -92,8 +176,16 @@ Result<Mix> mix_of(const MixGiven& given, const Asking& asking) {
   Mix mix;
   std::vector<Error> faults;
   const auto add = [&](const std::vector<Error>& more) { faults.insert(faults.end(), more.begin(), more.end()); };
+  mix.laying.face = air_face(usual_index, Geometry{}.illumination_deg);
+  std::optional<OwnColorants> own;
+  if (needs_readings(given)) {
+    auto read = own_colorants(given, mix.laying.face, asking);
+    if (!read) return read.errors();
+    own = std::move(*read);
+    add_notes(mix.notes, own->notes);
+  }
   for (std::size_t i = 0; i < given.shelf.size(); ++i) {
-    const auto tin = tin_of(given.shelf[i], i, asking, palette);
+    const auto tin = tin_of(given.shelf[i], i, asking, palette, own ? &*own : nullptr);
     if (tin)
       mix.shelf.push_back(*tin);
     else
@@ -112,7 +204,6 @@ Result<Mix> mix_of(const MixGiven& given, const Asking& asking) {
                       "one a lamp",
                       ""});
   mix.laying.film_m = given.film_m, mix.laying.coat_m = given.coat_m;
-  mix.laying.face = air_face(usual_index, Geometry{}.illumination_deg);
   mix.laying.ground_is_wood = given.ground.coats.empty() && (!given.ground.wood.empty() || !given.ground.coated);
   if (!given.over.empty()) {
     const auto clear = clear_of(given.over, given.light_ahead_lx_s, asking, palette);
@@ -122,6 +213,7 @@ Result<Mix> mix_of(const MixGiven& given, const Asking& asking) {
       add(clear.errors());
   }
   if (!faults.empty()) return faults;
+  mix.known = knowledge_of(given, own ? &*own : nullptr);
   mix.aim.reflectance = *target, mix.laying.ground = *ground;
   mix.aim.specular_share = given.specular_included ? 1 : 0;
   for (std::size_t l = 0; l < given.lamps.size(); ++l)

@@ -3,28 +3,44 @@
 
 #include "app/answer_parts.h"
 #include "app/verbs/surface.h"
-#include "match/match.h"
+#include "match/correct.h"
 
 namespace witnessline {
 
-/// A tin of the shop's shelf.
+/// A tin of the shop's shelf: a material of the library, or a colorant the shop has read itself.
 struct TinGiven {
-  std::string material, batch;
+  std::string material, colorant, batch;
   double left_kg = 0, in_cup_kg = 0, price_per_kg = 0;
   bool irreplaceable = false;
+  double density_kg_m3 = 0, volume_solids_fraction = 0;
+  std::vector<double> absorption_per_m, scattering_per_m, absorption_log_sd, scattering_log_sd;
 };
+inline constexpr Unit per_mm{"per mm", 1e3};
 template <class V>
 void describe(V& v, TinGiven& t) {
-  v(member("material", "material id").must(), t.material);
+  v(member("material", "material id; or colorant"), t.material);
+  v(member("colorant", "a colorant of `readings`, under the name its column has there"), t.colorant);
   v(member("batch", "tin or batch"), t.batch);
   v(member("left_g", "how much is left", unit::g).within(0, 1e6).must(), t.left_kg);
   v(member("in_cup_g", "already in the batch that is to be corrected", unit::g).within(0, 1e6), t.in_cup_kg);
   v(member("price_per_kg", "in the shop's own currency; 0: not given").within(0, 1e6), t.price_per_kg);
   v(member("irreplaceable", "there will never be more"), t.irreplaceable);
+  v(member("density_g_L", "of the liquid as it is weighed; a colorant needs it", grams_per_litre).within(0, 5000),
+    t.density_kg_m3);
+  v(member("volume_solids_pct", "of that; a colorant needs it", unit::pct).within(0, 100), t.volume_solids_fraction);
+  v(member("absorption_per_mm", "K of its dry film as last known, 36 bands; in place of readings", per_mm)
+        .within(0, 1e6),
+    t.absorption_per_m);
+  v(member("scattering_per_mm", "S of it", per_mm).within(0, 1e6), t.scattering_per_m);
+  v(member("absorption_log_sd", "standard uncertainty of log K; absent: tin_sd_pct").within(0, 10),
+    t.absorption_log_sd);
+  v(member("scattering_log_sd", "of log S").within(0, 10), t.scattering_log_sd);
 }
 
 struct MixGiven {
   std::vector<TinGiven> shelf;
+  std::string readings;
+  double unit_film_m = 0, tin_sd_fraction = 0.15;
   SurfaceGiven target, ground;
   std::vector<CoatGiven> over;
   double light_ahead_lx_s = 0;
@@ -39,6 +55,13 @@ struct MixGiven {
 template <class V>
 void describe_mix(V& v, MixGiven& m) {
   v(member("shelf", "colorants to choose from, up to 40").must(), m.shelf);
+  v(member("readings", "table of films of the shop's own colorants: docs/formats.md, Colour prediction tables"),
+    m.readings);
+  v(member("unit_film_um", "dry film that thickness 1 in `readings` stands for; 0: 50 is assumed", unit::um)
+        .within(0, 2000),
+    m.unit_film_m);
+  v(member("tin_sd_pct", "how well K and S of a tin are known that says nothing of it", unit::pct).within(1, 100),
+    m.tin_sd_fraction);
   v(member("target", "the colour to be met, as it is or was").must(), m.target);
   v(member("ground", "what the colour is laid over, as it is").must(), m.ground);
   v(member("over", "clear that will lie on the colour, in order"), m.over);
@@ -58,6 +81,7 @@ void describe_mix(V& v, MixGiven& m) {
 /// The request as the engine takes it.
 struct Mix {
   std::vector<Tin> shelf;
+  ShelfKnowledge known;
   Aim aim;
   LaidFilm laying;
   std::vector<Note> notes;

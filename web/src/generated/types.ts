@@ -1297,8 +1297,10 @@ export interface ReadAnswer {
 }
 
 export interface TinGiven {
-  /** material id */
+  /** material id; or colorant */
   material: string;
+  /** a colorant of `readings`, under the name its column has there */
+  colorant: string;
   /** tin or batch */
   batch: string;
   /** how much is left [g] */
@@ -1309,6 +1311,18 @@ export interface TinGiven {
   price_per_kg: number;
   /** there will never be more */
   irreplaceable: boolean;
+  /** of the liquid as it is weighed; a colorant needs it [g/L] */
+  density_g_L: number;
+  /** of that; a colorant needs it [pct] */
+  volume_solids_pct: number;
+  /** K of its dry film as last known, 36 bands; in place of readings [per mm] */
+  absorption_per_mm: number[];
+  /** S of it [per mm] */
+  scattering_per_mm: number[];
+  /** standard uncertainty of log K; absent: tin_sd_pct */
+  absorption_log_sd: number[];
+  /** of log S */
+  scattering_log_sd: number[];
 }
 
 export interface CoatGiven {
@@ -1348,6 +1362,12 @@ export type RankBy = "closeness" | "metamerism" | "colorants" | "scarce_stock" |
 export interface MatchRequest {
   /** colorants to choose from, up to 40 */
   shelf: TinGiven[];
+  /** table of films of the shop's own colorants: docs/formats.md, Colour prediction tables */
+  readings: string;
+  /** dry film that thickness 1 in `readings` stands for; 0: 50 is assumed [um] */
+  unit_film_um: number;
+  /** how well K and S of a tin are known that says nothing of it [pct] */
+  tin_sd_pct: number;
   /** the colour to be met, as it is or was */
   target: SurfaceGiven;
   /** what the colour is laid over, as it is */
@@ -1478,6 +1498,12 @@ export interface MatchAnswer {
 export interface CorrectRequest {
   /** colorants to choose from, up to 40 */
   shelf: TinGiven[];
+  /** table of films of the shop's own colorants: docs/formats.md, Colour prediction tables */
+  readings: string;
+  /** dry film that thickness 1 in `readings` stands for; 0: 50 is assumed [um] */
+  unit_film_um: number;
+  /** how well K and S of a tin are known that says nothing of it [pct] */
+  tin_sd_pct: number;
   /** the colour to be met, as it is or was */
   target: SurfaceGiven;
   /** what the colour is laid over, as it is */
@@ -1508,8 +1534,6 @@ export interface CorrectRequest {
   panel: SurfaceGiven;
   /** how well the panel's dry film is known [pct] */
   film_sd_pct: number;
-  /** how well the strength of a tin is known [pct] */
-  tin_sd_pct: number;
   /** near enough */
   tolerance_delta_e: number;
   /** colorants added at most */
