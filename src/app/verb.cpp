@@ -38,8 +38,11 @@ Result<Answered> ask(const Verb& verb, const Tree& request, std::vector<Error> f
   const auto library = read_library(data_folder());
   if (!library) return library.errors();
   const auto file_below = [&folder](const std::string& name) -> Result<std::string> {
-    const fs::path path = (folder / name).lexically_normal();
-    const fs::path inside = path.lexically_relative(folder.lexically_normal());
+    // Through links, so that none leads out of the folder.
+    std::error_code error;
+    const fs::path home = fs::weakly_canonical(folder.empty() ? "." : folder, error);
+    const fs::path path = fs::weakly_canonical(home / name, error);
+    const fs::path inside = error ? fs::path() : path.lexically_relative(home);
     if (fs::path(name).is_absolute() || inside.empty() || *inside.begin() == "..")
       return Error{fmt::format("'{}' lies outside the folder of the request", name),
                    {},

@@ -1,4 +1,6 @@
 // JSON through nlohmann-json; nothing of it leaves this file.
+#include <fmt/format.h>
+
 #include <nlohmann/json.hpp>
 
 #include "job/tree.h"
@@ -34,18 +36,48 @@ Tree tree_from(const nlohmann::ordered_json& json) {
   }
 }
 
+/// Place of a byte of a text.
+Place place_of(std::string_view text, std::size_t byte, const std::string& file) {
+  Place where{file, 1, 1, ""};
+  for (std::size_t i = 0; i < byte && i < text.size(); ++i) {
+    ++where.column;
+    if (text[i] == '\n') ++where.line, where.column = 1;
+  }
+  return where;
+}
+
+/// Byte at which tables and lists lie deeper in each other than any request goes; npos: nowhere.
+std::size_t too_deep(std::string_view text) {
+  int depth = 0;
+  bool quoted = false;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (quoted && text[i] == '\\')
+      ++i;
+    else if (text[i] == '"')
+      quoted = !quoted;
+    else if (!quoted && (text[i] == '{' || text[i] == '[') && ++depth > deepest_tree)
+      return i;
+    else if (!quoted && (text[i] == '}' || text[i] == ']'))
+      --depth;
+  }
+  return std::string_view::npos;
+}
+
 }  // namespace
 
 Tree read_json(std::string_view text, const std::string& file, std::vector<Error>& faults) {
+  if (const std::size_t byte = too_deep(text); byte != std::string_view::npos) {
+    faults.push_back({fmt::format("lies more than {} tables deep", deepest_tree), place_of(text, byte, file), "",
+                      "no request and no job goes that deep"});
+    return Tree{};
+  }
   try {
     return tree_from(nlohmann::ordered_json::parse(text));
   } catch (const nlohmann::json::parse_error& fault) {
-    Place where{file, 1, 1, ""};
-    for (std::size_t i = 0; i + 1 < fault.byte && i < text.size(); ++i) {
-      ++where.column;
-      if (text[i] == '\n') ++where.line, where.column = 1;
-    }
-    faults.push_back({"not readable as JSON", where, "", "mend the text at this place"});
+    faults.push_back({"not readable as JSON", place_of(text, fault.byte > 0 ? fault.byte - 1 : 0, file), "",
+                      "mend the text at this place"});
+  } catch (const nlohmann::json::exception&) {  // a number past the largest double
+    faults.push_back({"a number is too large to be held", {file, 1, 1, ""}, "numbers below 1e308", "mend that number"});
   }
   return Tree{};
 }

@@ -88,6 +88,27 @@ bool blank_line(std::string& text, int line) {
   return true;
 }
 
+/// First line on which a dotted key has more parts than any file goes deep; 0: none.
+int too_deep(std::string_view text) {
+  int line = 1, parts = 0;
+  char quote = 0;
+  for (const char c : text) {
+    if (c == '\n') ++line, quote = 0;
+    if (quote) {
+      if (c == quote) quote = 0;
+      continue;
+    }
+    if (c == '"' || c == '\'')
+      quote = c;
+    else if (c == '.')
+      ++parts;
+    else if (!std::isalnum(static_cast<unsigned char>(c)) && c != '_' && c != '-' && c != ' ')
+      parts = 0;
+    if (parts > deepest_tree) return line;
+  }
+  return 0;
+}
+
 /// toml++ says "Error while parsing key-value pair: could not ..."; a person needs the last part.
 std::string plain(std::string_view said) {
   const std::size_t colon = said.find(": ");
@@ -119,6 +140,13 @@ int stumbling_line(const std::string& text) {
 Tree read_toml(std::string_view text, const std::string& file, std::vector<Error>& faults) {
   std::string readable(text);
   constexpr int most_faults = 50;  // past that the file is not TOML at all
+  if (const int line = too_deep(readable)) {
+    faults.push_back({fmt::format("a key has more than {} parts", deepest_tree),
+                      {file, line, 1, ""},
+                      "",
+                      "no request and no job goes that deep"});
+    return Tree{};
+  }
   for (int tries = 0; tries < most_faults; ++tries) {
     Error fault{"", {file, 0, 0, ""}, "", "mend this line; the lines after it were still checked"};
     try {

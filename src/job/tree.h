@@ -44,6 +44,9 @@ struct Tree::Entry {
   bool must = false;         ///< must be written even where it says the usual
 };
 
+/// Tables and lists in each other that a text may hold; more is a fault, so that no text can exhaust the stack.
+inline constexpr int deepest_tree = 64;
+
 /// Shortest decimal that reads back to the same double; whole numbers keep a ".0" where `point` says so.
 std::string shortest(double, bool point);
 std::string in_quotes(std::string_view);  ///< a basic string, the same in TOML and JSON

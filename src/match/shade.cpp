@@ -136,7 +136,6 @@ ShadeRecipe realised(const ShadeAsk& ask, std::vector<ShadeStep> steps, const st
   const std::vector<Lab> reached = colours(shaded(ask, recipe.steps), ask);
   for (std::size_t l = 0; l < reached.size(); ++l) recipe.delta_e.push_back(delta_e_2000(reached[l], target[l]));
   recipe.mean_delta_e = mean_difference(reached, target);
-  recipe.verdict = verdict_on(recipe.mean_delta_e);
   return recipe;
 }
 
@@ -172,6 +171,7 @@ void say_uncertainty(const ShadeAsk& ask, ShadeRecipe& recipe) {
     off.push_back(mean_difference(colours(seen(drawn, std::move(coats), true), ask), colours(target, ask)));
   }
   recipe.likely_delta_e = std::accumulate(off.begin(), off.end(), 0.0) / draws;
+  recipe.verdict = verdict_on(recipe.likely_delta_e);
   std::sort(off.begin(), off.end());
   recipe.delta_e_low = off[draws / 40], recipe.delta_e_high = off[draws - 1 - draws / 40];
   const auto share = [&](double limit) {

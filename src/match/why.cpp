@@ -28,6 +28,23 @@ std::string direction(const ViewDifference& worst) {
 void say_why(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying, double batch_kg,
              const Candidate& best) {
   const double reached = best.closeness(aim.closeness);
+  // A match for the day only may be ruined by the years: that is said before anything is sprayed.
+  const std::vector<ViewDifference>& views = found.recipes.front().views;
+  const auto furthest = std::max_element(views.begin(), views.end(), [](const auto& a, const auto& b) {
+    return (a.view.aged ? a.delta_e : 0) < (b.view.aged ? b.delta_e : 0);
+  });
+  constexpr double ruined = 2;
+  if (aim.when == MatchWhen::on_the_day && furthest != views.end() && furthest->view.aged &&
+      furthest->delta_e > ruined) {
+    ViewDifference turned = *furthest;
+    std::swap(turned.aim, turned.lab);
+    found.notes.push_back(
+        {Severity::caution,
+         fmt::format("As the clear over it yellows it turns {}, {:.1f} Delta E off the target: match for "
+                     "as_aged or both, or lay a clear that stays.",
+                     direction(turned), furthest->delta_e),
+         "over"});
+  }
   std::vector<float> start(shelf.size(), 0.0f);
   for (std::size_t j = 0; j < static_cast<std::size_t>(best.count); ++j) start[best.which[j]] = best.share[j];
   const auto without = [&](const char* what, const SearchProblem& problem) {

@@ -118,6 +118,15 @@ Result<AgedClear> clear_from_yellowness(const ClearByYellowness& part) {
     faults.push_back({"the yellowness or its uncertainty is no number", {}, "a YI and an uncertainty above zero", ""});
   if (!faults.empty()) return faults;
 
+  // The index is for what is white or without colour of its own; a strong ground makes its number say something else.
+  const Lab under = to_lab(over(part.ground, {}, part.geometry), part.lamp, part.observer);
+  constexpr double most_chroma = 20, least_lightness = 50;
+  if (std::hypot(under.a, under.b) > most_chroma || under.l < least_lightness)
+    return Error{fmt::format("the yellowness index says nothing over this ground (L* {:.0f}, chroma {:.0f})", under.l,
+                             std::hypot(under.a, under.b)),
+                 {"", 0, 0, "ground"},
+                 "a ground that is nearly white or pale grey (astm_e313)",
+                 "read the clear over its ground with an instrument instead, and give that as with_clear"};
   const auto yellowness = [&](double units) {
     const ColumnCoat coat{part.clear, part.thickness_m, 0, units};
     return yellowness_e313(to_xyz(over(part.ground, coat, part.geometry), part.lamp, part.observer), part.observer,
@@ -212,7 +221,6 @@ struct Tinter {
     const std::vector<Lab> reached = colours(coat);
     for (std::size_t i = 0; i < reached.size(); ++i) recipe.delta_e.push_back(delta_e_2000(reached[i], target[i]));
     recipe.mean_delta_e = mean_difference(reached, target);
-    recipe.verdict = verdict_on(recipe.mean_delta_e);
   }
   void say_uncertainty(TintRecipe& recipe) const {
     constexpr int draws = 200;
@@ -233,6 +241,7 @@ struct Tinter {
       off.push_back(mean_difference(colours({tinted(ask.fresh, with).dry, ask.fresh_film_m}), colours(aged.coat())));
     }
     recipe.likely_delta_e = std::accumulate(off.begin(), off.end(), 0.0) / draws;
+    recipe.verdict = verdict_on(recipe.likely_delta_e);
     std::sort(off.begin(), off.end());
     recipe.delta_e_high = off[draws * 95 / 100];
   }

@@ -18,7 +18,7 @@ TEST(ShadeVerb, BareHalfComesBackToTheOldOne) {
   const auto answered = ask_file(shade_verb(), example_folder() + "/shade.toml", BenchUnits::metric);
   ASSERT_TRUE(answered);
   const std::string json = print_json(answered->answer);
-  EXPECT_NE(answered->text.find("beside original finish"), std::string::npos) << answered->text;
+  EXPECT_NE(answered->text.find("on a separate part"), std::string::npos) << answered->text;
   EXPECT_NE(answered->text.find("after coat 1"), std::string::npos);
   EXPECT_NE(json.find("\"aged_delta_e\""), std::string::npos);
 }

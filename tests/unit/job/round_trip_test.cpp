@@ -90,6 +90,28 @@ TEST(RoundTrip, StringsSurvive) {
   EXPECT_TRUE(faults.empty()) << all_texts(faults);
 }
 
+// No text can exhaust the stack, and no number ends the program.
+TEST(RoundTrip, TextsTooDeepAndNumbersTooLargeAreFaults) {
+  std::string deep, closed;
+  for (int i = 0; i < 20000; ++i) deep += "{\"a\":", closed += '}';
+  std::vector<Error> faults;
+  EXPECT_EQ(read_json(deep + "1" + closed, "x", faults).is, Tree::Is::nothing);
+  EXPECT_EQ(faults.size(), 1u);
+  read_json("{\"a\": 1e400}", "x", faults);
+  EXPECT_EQ(faults.size(), 2u);
+  std::string key = "a";
+  for (int i = 0; i < 30000; ++i) key += ".a";
+  read_toml("b = 1\n" + key + " = 1\n", "x", faults);
+  ASSERT_EQ(faults.size(), 3u);
+  EXPECT_EQ(faults.back().where.line, 2);
+  read_toml("[" + key + "]\n", "x", faults);
+  EXPECT_EQ(faults.size(), 4u);
+  std::string many = "x = [0.1";
+  for (int i = 0; i < 300; ++i) many += ", 0.1";
+  read_toml(many + "]\n", "x", faults);
+  EXPECT_EQ(faults.size(), 4u) << "a long list of numbers is no deep key";
+}
+
 // What is no UTF-8 never leaves as JSON: each byte of it becomes U+FFFD.
 TEST(RoundTrip, BytesThatAreNoTextAreReplaced) {
   EXPECT_EQ(in_quotes("a\xff\xfe z"), "\"a\xEF\xBF\xBD\xEF\xBF\xBD z\"");

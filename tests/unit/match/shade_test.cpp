@@ -122,7 +122,7 @@ TEST(Shade, finds_a_shading_that_was_sprayed) {
   ASSERT_TRUE(answer);
   const ShadeRecipe& best = answer->recipes.front();
   EXPECT_LT(best.mean_delta_e, 0.3);
-  EXPECT_EQ(best.verdict, Verdict::beside_original);
+  EXPECT_EQ(best.verdict, verdict_on(best.likely_delta_e));  // sprayed blind, not as worked out
   ASSERT_EQ(best.steps.size(), 2u);
   // The same dye on each square metre, in whatever coats.
   for (const ShadeStep& s : best.steps) {
