@@ -90,6 +90,11 @@ struct ViewDifference {
   double delta_e = 0;
 };
 
+/// The planned film, without the clear, over the black and the white of a contrast chart.
+struct ContrastPanel {
+  Reflectance black, white;
+};
+
 struct Recipe {
   std::string chosen_for;   ///< "closest, best hiding"
   std::vector<Pour> pours;  ///< in weighing order: largest first, so that the strong ones go in by drops at the end
@@ -107,6 +112,7 @@ struct Recipe {
   int hiding_coats = 0;                 ///< coats of that; 0: none hides
   Verdict verdict{};                    ///< of the worst view that counts
   Reflectance reflectance, reflectance_aged;
+  ContrastPanel over_chart;
 };
 
 /// How close it would come without one of the limits.
@@ -132,6 +138,8 @@ Result<Match> match(const std::vector<Tin>&, const Aim&, const LaidFilm&, const 
 /// Y over black divided by Y over a white of 0.80 [1].
 /// Source: iso6504_3. Valid: films under lamp D65, 10 degree; what is asked for there is 0.98.
 double contrast_ratio(const ColorantDepths& film, AirFace);
+/// As read with `specular_share` of the face's own reflection. Charts: as contrast_ratio().
+ContrastPanel contrast_panel(const ColorantDepths& film, AirFace, double specular_share);
 /// The thinnest film [m] that reaches `wanted`, of K and S per metre. None: not within 1 mm.
 std::optional<double> hiding_film(const Spectrum& absorption_per_m, const Spectrum& scattering_per_m, AirFace,
                                   double wanted = 0.98);

@@ -43,15 +43,20 @@ constexpr double white_chart = 0.80;
 
 }  // namespace
 
-double contrast_ratio(const ColorantDepths& film, AirFace face) {
-  Reflectance black, white;
+ContrastPanel contrast_panel(const ColorantDepths& film, AirFace face, double specular_share) {
+  ContrastPanel panel;
   const double light = inside_of(white_chart, face, 1);
   for (int b = 0; b < bands; ++b) {
     const FilmOptics optics = film_optics({film.absorption[b], film.scattering[b]});
-    black[b] = seen_outside(optics.reflectance, face, 1);
-    white[b] = seen_outside(over_ground(optics, light), face, 1);
+    panel.black[b] = seen_outside(optics.reflectance, face, specular_share);
+    panel.white[b] = seen_outside(over_ground(optics, light), face, specular_share);
   }
-  return to_xyz(black, Lamp::D65, Observer::deg10).y / to_xyz(white, Lamp::D65, Observer::deg10).y;
+  return panel;
+}
+
+double contrast_ratio(const ColorantDepths& film, AirFace face) {
+  const ContrastPanel panel = contrast_panel(film, face, 1);
+  return to_xyz(panel.black, Lamp::D65, Observer::deg10).y / to_xyz(panel.white, Lamp::D65, Observer::deg10).y;
 }
 
 std::optional<double> hiding_film(const Spectrum& absorption_per_m, const Spectrum& scattering_per_m, AirFace face,
@@ -164,6 +169,7 @@ Recipe recipe_of(const RecipeMaking& making, const Candidate& candidate) {
     film.scattering[b] = mixed.scattering_per_m[b] * laying.film_m;
   }
   r.contrast_ratio = contrast_ratio(film, laying.face);
+  r.over_chart = contrast_panel(film, laying.face, aim.specular_share);
   r.hiding_film_m = hiding_film(mixed.absorption_per_m, mixed.scattering_per_m, laying.face);
   if (r.hiding_film_m) r.hiding_coats = static_cast<int>(std::ceil(*r.hiding_film_m / laying.coat_m - 1e-9));
   return r;

@@ -53,7 +53,8 @@ void add_drawdown(const Material& material, const Drawdown& drawdown, CoatOptics
                      material.id});
   if (clamped > 0)
     notes.push_back({Severity::information,
-                     "At " + std::to_string(clamped) + " of 36 wavelengths the drawdown of " + material.name +
+                     std::string(clamped == bands ? "At all wavelengths" : "At some wavelengths") +
+                         " the drawdown of " + material.name +
                          " hides its ground or lies within noise of a clear film; there the nearest possible film is "
                          "used.",
                      material.id});

@@ -3,8 +3,36 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace witnessline {
+
+namespace {
+
+// The shelf of the request with what the panel taught, and the additions made.
+std::vector<TinGiven> learned_shelf(const CorrectRequest& request, const Correction& found) {
+  std::vector<TinGiven> shelf = request.shelf;
+  const int n = static_cast<int>(shelf.size());
+  for (int i = 0; i < n; ++i) {
+    TinGiven& t = shelf[static_cast<std::size_t>(i)];
+    const Tin& tin = found.shelf[static_cast<std::size_t>(i)];
+    if (!tin.separated) continue;
+    t.absorption_per_m.assign(tin.absorption_per_m.at.begin(), tin.absorption_per_m.at.end());
+    t.scattering_per_m.assign(tin.scattering_per_m.at.begin(), tin.scattering_per_m.at.end());
+    t.absorption_log_sd.clear(), t.scattering_log_sd.clear();
+    for (const Matrix& covariance : found.known.log_covariance) {
+      t.absorption_log_sd.push_back(std::sqrt(std::max(covariance(i, i), 0.0)));
+      t.scattering_log_sd.push_back(std::sqrt(std::max(covariance(n + i, n + i), 0.0)));
+    }
+  }
+  for (const Pour& p : found.additions) {
+    TinGiven& t = shelf[p.tin];
+    t.in_cup_kg += p.mass_kg, t.left_kg = std::max(t.left_kg - p.mass_kg, 0.0);
+  }
+  return shelf;
+}
+
+}  // namespace
 
 Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking& asking) {
   const auto mix = mix_of(request, asking);
@@ -22,6 +50,7 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
 
   answer.additions = said(found->additions, request, *mix), answer.batch = said(found->batch, request, *mix);
   answer.next_batch = said(found->next_batch, request, *mix);
+  answer.shelf = learned_shelf(request, *found);
   answer.batch_kg = found->batch_kg, answer.before = said(found->before), answer.after = said(found->after);
   const std::vector<Input> inputs{{"dry film", request.film_m, Quantity::film_thickness, Kind::estimate, ""},
                                   {"what was in the cup", found->batch_kg, Quantity::mass, Kind::measured, ""}};

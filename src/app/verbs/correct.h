@@ -25,6 +25,7 @@ void describe(V& v, CorrectRequest& r) {
 struct CorrectAnswer {
   std::vector<std::string> sentences;
   std::vector<PourSaid> additions, batch, next_batch;
+  std::vector<TinGiven> shelf;
   double batch_kg = 0;
   std::vector<ViewSaid> before, after;
   Figure delta_e_before, delta_e_after;
@@ -41,6 +42,7 @@ void describe(V& v, CorrectAnswer& a) {
   v(member("additions", "in weighing order; empty: none"), a.additions);
   v(member("batch", "the whole batch after them"), a.batch);
   v(member("next_batch", "the same at the size the batch had, for mixing again"), a.next_batch);
+  v(member("shelf", "as known after the panel and with the additions made: the next request's shelf"), a.shelf);
   v(member("batch_g", "after the additions", unit::g), a.batch_kg);
   v(member("before", "the panel as read, under each lamp"), a.before);
   v(member("after", "as predicted with the additions"), a.after);

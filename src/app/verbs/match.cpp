@@ -2,6 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
+#include "match/likely.h"
+
 namespace witnessline {
 
 namespace {
@@ -17,8 +21,14 @@ RecipeSaid recipe_said(const Recipe& r, const MatchRequest& request, const Mix& 
                             {"resolution of the scale", request.scale_kg, Quantity::mass, Kind::measured, ""}};
   for (const Pour& p : r.pours)
     inputs.push_back({mix.shelf[p.tin].name, p.mass_kg, Quantity::mass, Kind::computed, "kubelka1948"});
-  s.delta_e = delta_e_figure("Delta E to the target", r.closeness, r.exact_closeness,
-                             std::max(r.half_step_closeness, r.closeness), inputs);
+  inputs.push_back(
+      {"doubt of K and S of a tin not read", request.tin_sd_fraction, Quantity::fraction, Kind::estimate, "estimate"});
+  const LikelyCloseness likely = likely_closeness(mix.shelf, mix.known, mix.aim, mix.laying,
+                                                  {request.batch_kg, request.scale_kg, request.rounding_delta_e}, r);
+  // As worked out it comes nearer than most panels will: the value may lie below where 95 of 100 lie.
+  s.delta_e = delta_e_figure("Delta E to the target", r.closeness, std::min(likely.band.low, r.closeness),
+                             std::max(likely.band.high, r.closeness), inputs);
+  s.likely_delta_e = likely.mean;
   s.batch_kg = r.batch_kg, s.rounding_cost = r.closeness - r.exact_closeness;
   s.half_step_cost = r.half_step_closeness - r.exact_closeness, s.smallest_batch_kg = r.smallest_batch_kg;
   s.metamerism = r.metamerism, s.scarce_fraction = r.scarce_share, s.price = r.price;
@@ -44,6 +54,10 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
   const Recipe& first = found->recipes[0];
   answer.sentences.push_back(
       fmt::format("As worked out, {:.2f} Delta E from the target: {}.", first.closeness, word_for(first.verdict)));
+  const RecipeSaid& said_first = answer.recipes[0];
+  answer.sentences.push_back(fmt::format(
+      "As well as the tins are known, a panel comes out at {:.1f} on average, and 95 of 100 between {:.1f} and {:.1f}.",
+      said_first.likely_delta_e, said_first.delta_e.band.low, said_first.delta_e.band.high));
   answer.sentences.push_back(found->why_not_closer);
   answer.sentences.push_back(
       first.hiding_film_m
@@ -64,6 +78,9 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
     answer.curves.push_back(spectrum_curve(name, r));
     for (const Lamp lamp : request.lamps) answer.swatches.push_back(swatch_of(name, r, lamp, request.observer));
   }
+  for (const auto& [name, r] :
+       {std::pair{"recipe over black", &first.over_chart.black}, {"recipe over white", &first.over_chart.white}})
+    answer.swatches.push_back(swatch_of(name, *r, request.lamps[0], request.observer));
   add_notes(answer.notes, found->notes);
   add_notes(answer.notes, mix->notes);
   return answer;
@@ -75,9 +92,11 @@ std::string told(const MatchAnswer& answer, BenchUnits units) {
   for (std::size_t i = 0; i < answer.recipes.size(); ++i) {
     const RecipeSaid& r = answer.recipes[i];
     text += fmt::format(
-        "\nRecipe {} ({}): {:.2f} Delta E, {}; rounding {:+.2f}, half a step of the scale {:+.2f} at "
+        "\nRecipe {} ({}): {:.2f} Delta E, {}; likely {:.1f} ({:.1f} to {:.1f}); rounding {:+.2f}, half a step of the "
+        "scale {:+.2f} at "
         "the worst\n",
-        i + 1, r.chosen_for, r.delta_e.value, word_for(r.verdict), r.rounding_cost, r.half_step_cost);
+        i + 1, r.chosen_for, r.delta_e.value, word_for(r.verdict), r.likely_delta_e, r.delta_e.band.low,
+        r.delta_e.band.high, r.rounding_cost, r.half_step_cost);
     text += told(r.pours, units) + told(r.views);
     text += fmt::format("  metamerism {:.2f}; smallest batch {:.2f} g; contrast ratio {:.1f} %", r.metamerism,
                         1e3 * r.smallest_batch_kg, 100 * r.contrast_fraction);

@@ -26,7 +26,7 @@ struct RecipeSaid {
   std::vector<PourSaid> pours;
   Figure delta_e;
   std::vector<ViewSaid> views;
-  double batch_kg = 0, rounding_cost = 0, half_step_cost = 0, smallest_batch_kg = 0, metamerism = 0,
+  double batch_kg = 0, rounding_cost = 0, half_step_cost = 0, smallest_batch_kg = 0, metamerism = 0, likely_delta_e = 0,
          scarce_fraction = 0, price = 0, contrast_fraction = 0;
   double hiding_film_m = std::numeric_limits<double>::quiet_NaN();
   int hiding_coats = 0;
@@ -36,7 +36,9 @@ template <class V>
 void describe(V& v, RecipeSaid& r) {
   v(member("chosen_for", "what it is best at"), r.chosen_for);
   v(member("pours", "in weighing order"), r.pours);
-  v(member("delta_e", "Delta E 2000 to the target as rounded to the scale"), r.delta_e);
+  v(member("delta_e", "Delta E 2000 to the target as rounded to the scale; its band holds the doubt of K and S"),
+    r.delta_e);
+  v(member("likely_delta_e", "mean over what K and S of the tins and the weighing may be"), r.likely_delta_e);
   v(member("views", "under each lamp"), r.views);
   v(member("batch_g", "all of it", unit::g), r.batch_kg);
   v(member("rounding_cost", "Delta E that rounding to the scale costs"), r.rounding_cost);
@@ -79,7 +81,8 @@ void describe(V& v, MatchAnswer& a) {
   v(member("why_not_closer", "which limit binds"), a.why_not_closer);
   v(member("limits", "how near it would come without each"), a.limits);
   v(member("subsets", "sets of colorants looked at"), a.subsets);
-  v(member("swatches", "target and first recipe"), a.swatches);
+  v(member("swatches", "target and first recipe; its planned film over black and white, under the first lamp"),
+    a.swatches);
   v(member("curves", "spectra"), a.curves);
   v(member("notes", "cautions"), a.notes);
 }

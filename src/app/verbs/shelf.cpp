@@ -104,6 +104,34 @@ Result<Tin> tin_of(const TinGiven& given, std::size_t i, const Asking& asking, c
   return tin;
 }
 
+// The palette's notes on the tins that rest on the library: those alike but for the name as one that lists the names.
+std::vector<Note> drawdown_notes(const MixGiven& given, const Library& library, const Palette& palette) {
+  std::vector<Note> notes;
+  std::vector<std::pair<std::string, std::string>> around;  // what stands before and after the name
+  std::vector<std::string> names;
+  for (const Note& n : palette.notes()) {
+    const Material* m = library.find(n.about);
+    if (!m || std::none_of(given.shelf.begin(), given.shelf.end(),
+                           [&](const TinGiven& t) { return t.material == n.about && t.absorption_per_m.empty(); }))
+      continue;
+    const std::size_t at = n.text.find(m->name);
+    if (at == std::string::npos) {
+      add_notes(notes, {n});
+      continue;
+    }
+    const std::pair parts{n.text.substr(0, at), n.text.substr(at + m->name.size())};
+    const auto found = std::find(around.begin(), around.end(), parts);
+    const std::size_t place = static_cast<std::size_t>(found - around.begin());
+    if (found == around.end())
+      around.push_back(parts), names.push_back(m->name);
+    else
+      names[place] += "; " + m->name;
+  }
+  for (std::size_t i = 0; i < around.size(); ++i)
+    notes.push_back({Severity::information, around[i].first + names[i] + around[i].second, "shelf"});
+  return notes;
+}
+
 // What each tin says of how well it is known; the readings' own covariance where they are where it comes from.
 ShelfKnowledge knowledge_of(const MixGiven& given, const OwnColorants* own) {
   const std::size_t n = given.shelf.size();
@@ -191,9 +219,7 @@ Result<Mix> mix_of(const MixGiven& given, const Asking& asking) {
     else
       add(tin.errors());
   }
-  for (const Note& n : palette.notes())
-    if (std::any_of(given.shelf.begin(), given.shelf.end(), [&](const TinGiven& t) { return t.material == n.about; }))
-      mix.notes.push_back(n);
+  add_notes(mix.notes, drawdown_notes(given, asking.library, palette));
   const auto target = read_surface(given.target, "target", given, asking, mix.notes);
   const auto ground = read_surface(given.ground, "ground", given, asking, mix.notes);
   if (!target) add(target.errors());

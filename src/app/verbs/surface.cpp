@@ -56,8 +56,14 @@ Result<Reflectance> spectrum_given(const SurfaceGiven& given, const std::string&
 }  // namespace
 
 void add_notes(std::vector<Note>& notes, const std::vector<Note>& more) {
-  for (const Note& n : more)
-    if (std::find(notes.begin(), notes.end(), n) == notes.end()) notes.push_back(n);
+  for (const Note& n : more) {
+    const auto same = std::find_if(notes.begin(), notes.end(),
+                                   [&](const Note& o) { return o.text == n.text && o.severity == n.severity; });
+    if (same == notes.end())
+      notes.push_back(n);
+    else if (fmt::format(", {},", same->about).find(fmt::format(", {},", n.about)) == std::string::npos)
+      same->about += ", " + n.about;
+  }
 }
 
 Result<std::vector<ColumnCoat>> coats_found(const std::vector<CoatGiven>& given, const std::string& key,

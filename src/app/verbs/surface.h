@@ -48,7 +48,7 @@ void describe(V& v, SurfaceGiven& s) {
   v(member("coats", "on the wood, wood side first"), s.coats);
 }
 
-/// Adds the notes that are not there yet.
+/// Adds the notes that are not there yet; of one text about two things there is one note about both.
 void add_notes(std::vector<Note>& notes, const std::vector<Note>& more);
 
 /// What a request's surface comes to.

@@ -156,5 +156,94 @@ TEST(OwnColorants, OneGroundAloneCannotBeUsed) {
             1);
 }
 
+Result<MatchAnswer> matched(const MixGiven& given, double tin_sd_fraction, double unit_film_m) {
+  static const Library library = *read_library(data_folder());
+  MatchRequest request;
+  static_cast<MixGiven&>(request) = given;
+  request.tin_sd_fraction = tin_sd_fraction, request.unit_film_m = unit_film_m, request.answers = 1;
+  return match_answer(request, {library, BenchUnits::metric,
+                                [](const std::string&) -> Result<std::string> { return table_of_example(); }});
+}
+
+TEST(MatchVerb, BandHoldsTheDoubtOfTheTins) {
+  MixGiven given = own_shelf({"base_white", "leaf_green", "warm_black"});
+  const auto known = matched(given, 0.15, 50e-6), assumed = matched(given, 0.15, 0);
+  ASSERT_TRUE(known && assumed);
+  const Band a = known->recipes[0].delta_e.band, b = assumed->recipes[0].delta_e.band;
+  EXPECT_LE(a.low, known->recipes[0].delta_e.value);
+  EXPECT_GT(a.high, known->recipes[0].delta_e.value);
+  EXPECT_GT(known->recipes[0].likely_delta_e, a.low);
+  EXPECT_LT(known->recipes[0].likely_delta_e, a.high);
+  EXPECT_GE(b.high, a.high);  // a film assumed is one doubt more
+  // The same of tins of the library: the less they are known, the wider.
+  for (TinGiven& t : given.shelf) t.colorant.clear();
+  given.shelf[0].material = "zinc_white", given.shelf[1].material = "viridian", given.shelf[2].material = "bone_black";
+  const auto well = matched(given, 0.05, 0), badly = matched(given, 0.3, 0);
+  ASSERT_TRUE(well && badly);
+  EXPECT_GT(badly->recipes[0].delta_e.band.high,
+            2 * well->recipes[0].delta_e.band.high - well->recipes[0].delta_e.value);
+}
+
+TEST(MatchVerb, ShowsTheContrastPanel) {
+  const auto answer = matched(own_shelf({"base_white", "leaf_green"}), 0.15, 50e-6);
+  ASSERT_TRUE(answer);
+  const auto lightness = [&](const char* name) {
+    std::vector<double> found;
+    for (const Swatch& s : answer->swatches)
+      if (s.name == name) found.push_back(s.lab.l);
+    EXPECT_EQ(found.size(), 1u) << name;
+    return found.empty() ? 0 : found[0];
+  };
+  const double black = lightness("recipe over black"), white = lightness("recipe over white");
+  EXPECT_GT(white, black);
+  EXPECT_GT(black, 20);  // it is the film that is seen, not the card
+}
+
+TEST(MatchVerb, SaysEachThingOnce) {
+  for (const Verb& verb : {match_verb(), correct_verb()}) {
+    const auto answered = ask_file(verb, example_folder() + "/" + verb.word + ".toml", BenchUnits::metric);
+    ASSERT_TRUE(answered);
+    for (const char* said : {"was not recorded", "hides its ground", "Only a Lab was read"}) {
+      const std::size_t first = answered->text.find(said);
+      EXPECT_NE(first, std::string::npos) << verb.word << ": " << said;
+      if (std::string(said) == "hides its ground") continue;  // at all wavelengths, at some
+      EXPECT_EQ(answered->text.find(said, first + 1), std::string::npos);
+    }
+  }
+}
+
+TEST(CorrectVerb, ItsShelfForetellsThePanelItLearnedFrom) {
+  static const Library library = *read_library(data_folder());
+  const Asking asking{library, BenchUnits::metric, {}};
+  CorrectRequest request;
+  request.film_m = 45e-6, request.target.lab = {66, -9, 10}, request.panel.lab = {62, -8, 9};
+  request.ground.lab = {90, 0, 4};
+  for (const auto& [id, kg] : {std::pair{"zinc_white", 0.12}, {"viridian", 0.015}, {"bone_black", 0.002}}) {
+    TinGiven t;
+    t.material = id, t.left_kg = 0.2, t.in_cup_kg = kg;
+    request.shelf.push_back(t);
+  }
+  const auto first = correct_answer(request, asking);
+  ASSERT_TRUE(first);
+  double cup_kg = 0;
+  for (const TinGiven& t : first->shelf) cup_kg += t.in_cup_kg;
+  EXPECT_NEAR(cup_kg, first->batch_kg, 1e-9);
+  CorrectRequest again = request;
+  again.shelf = first->shelf;
+  for (std::size_t i = 0; i < again.shelf.size(); ++i) {
+    EXPECT_EQ(again.shelf[i].absorption_per_m.size(), 36u);
+    EXPECT_LE(again.shelf[i].absorption_log_sd[15], 0.16);
+    again.shelf[i].in_cup_kg = request.shelf[i].in_cup_kg, again.shelf[i].left_kg = request.shelf[i].left_kg;
+  }
+  const auto second = correct_answer(again, asking);
+  ASSERT_TRUE(second);
+  EXPECT_LT(std::abs(second->predicted_delta_e - second->delta_e_before.value),
+            0.7 * std::abs(first->predicted_delta_e - first->delta_e_before.value));
+  again.shelf[1].absorption_per_m.resize(31);
+  const auto faulty = correct_answer(again, asking);
+  ASSERT_FALSE(faulty);
+  EXPECT_EQ(faulty.errors()[0].where.key, "shelf[2].absorption_per_mm");
+}
+
 }  // namespace
 }  // namespace witnessline

@@ -1441,8 +1441,10 @@ export interface RecipeSaid {
   chosen_for: string;
   /** in weighing order */
   pours: PourSaid[];
-  /** Delta E 2000 to the target as rounded to the scale */
+  /** Delta E 2000 to the target as rounded to the scale; its band holds the doubt of K and S */
   delta_e: Figure;
+  /** mean over what K and S of the tins and the weighing may be */
+  likely_delta_e: number;
   /** under each lamp */
   views: ViewSaid[];
   /** all of it [g] */
@@ -1487,7 +1489,7 @@ export interface MatchAnswer {
   limits: LimitSaid[];
   /** sets of colorants looked at */
   subsets: number;
-  /** target and first recipe */
+  /** target and first recipe; its planned film over black and white, under the first lamp */
   swatches: Swatch[];
   /** spectra */
   curves: Curve[];
@@ -1551,6 +1553,8 @@ export interface CorrectAnswer {
   batch: PourSaid[];
   /** the same at the size the batch had, for mixing again */
   next_batch: PourSaid[];
+  /** as known after the panel and with the additions made: the next request's shelf */
+  shelf: TinGiven[];
   /** after the additions [g] */
   batch_g: number;
   /** the panel as read, under each lamp */
