@@ -10,6 +10,7 @@
 #include "base/result.h"
 #include "bench/step.h"
 #include "body/body.h"
+#include "drying/common_practice.h"
 #include "film/film.h"
 
 namespace witnessline {
@@ -77,6 +78,7 @@ struct LaidOn {
   std::string coat;  ///< Provenance::laid_by; "wood": bare wood
   Origin origin{};
   double area_m2 = 0;
+  Meeting meeting = Meeting::unknown;  ///< how the two will take to each other; of bare wood: bites_in
 };
 
 /// One step done.

@@ -2,6 +2,7 @@
 
 #include "bench/doing.h"
 #include "bench/edges.h"
+#include "bench/ground.h"
 #include "bench/ridges.h"
 #include "materials/coverage.h"
 
@@ -21,18 +22,10 @@ struct Coats {
 
 struct Laid {
   Reach reach;
-  std::vector<Paint> below;  ///< the layers there before
   Books books;
-  double bitten_m2 = 0, unbitten_m2 = 0;  ///< over coats that melt, over coats that never do
+  double bitten_m2 = 0, unbitten_m2 = 0;  ///< over coats that melt, over coats that do not
   std::string unbitten;                   ///< names of the latter
 };
-
-/// True when the new coat's liquid melts into a layer.
-bool melts(const Paint& below, const Material* thinner) {
-  if (below.binder() == Binder::none || never_melts(below.binder())) return false;
-  const std::optional<double> red = thinner ? below.energy_difference(*thinner) : std::nullopt;
-  return !red || *red <= 1.1;  // not known: solvent-borne coats of these binders do
-}
 
 std::vector<Error> fault_of_grime(const Reach& reach, const Doing& doing) {
   const std::span<const float> areas = doing.body.areas_m2();
@@ -59,23 +52,40 @@ std::vector<Error> fault_of_grime(const Reach& reach, const Doing& doing) {
       "clean it first, with more fresh cloths where it is heavy")};
 }
 
+/// Coats too wet to stay where they are, or laid on one another before the solvent has left.
+void warn_of_wetness(const Coats& coats, double solids_fraction, Doing& doing) {
+  // Finishers lay 75 to 100 um (common practice, no source); ESTIMATE: above 150 um an upright face runs.
+  constexpr double runs_above_m = 150e-6;
+  const double um = 1e6;
+  if (coats.wet_m > runs_above_m)
+    doing.note(Severity::caution,
+               fmt::format("{:.0f} um wet in one coat: above 150 um it runs on an upright face and sets with solvent "
+                           "shut in; finishers lay 75 to 100 um. Lay thinner coats, or the face level",
+                           coats.wet_m * um));
+  if (coats.count < 2) return;
+  const Evaporation evaporation(doing.bench.shop.temperature_K, doing.bench.shop.air_speed_m_s);
+  double dry_m = 0, solvent_m = 0;
+  for (int coat = 0; coat + 1 < coats.count; ++coat) {
+    dry_m += coats.wet_m * solids_fraction, solvent_m += coats.wet_m * (1 - solids_fraction);
+    const double free_s = std::min(coats.flash_s, evaporation.free_time_s(dry_m, solvent_m));
+    if (coats.flash_s > 0) solvent_m = evaporation.left_m(dry_m, solvent_m, free_s, coats.flash_s - free_s);
+  }
+  if (solvent_m <= dry_m) return;
+  const double needed_s = evaporation.free_time_s(0, coats.wet_m * (1 - 2 * solids_fraction));
+  doing.note(
+      Severity::caution,
+      fmt::format("the last of {} coats goes on while {:.0f} % of the film below is still solvent: {:.0f} um lie "
+                  "liquid together, run, and trap what should leave. Wait {:.0f} min between coats at least",
+                  coats.count, 100 * solvent_m / (dry_m + solvent_m), (dry_m + solvent_m + coats.wet_m) * um,
+                  std::ceil(std::max(60.0, needed_s) / 60)));
+}
+
 /// Law: wet film x volume solids / (1 + thinning) = dry film, the rest is solvent; per coat, with the fan's unevenness
 /// (8 % a coat over 25 mm, ESTIMATE), the pull of sharp edges, and what leaves between coats.
 Result<Laid> lay(const Coats& coats, Doing& doing) {
   std::vector<Error> faults;
-  const Result<Paint> paint = paint_of(coats.mixture, doing.bench, doing.place("mixture"));
-  if (!paint) faults = paint.errors();
-  const Material* thinner = nullptr;
-  if (!coats.thinner.empty()) {
-    const Result<const Material*> found = material_of(coats.thinner, doing.bench, doing.place("thinner"));
-    if (!found)
-      faults.insert(faults.end(), found.errors().begin(), found.errors().end());
-    else
-      thinner = *found;
-  } else if (coats.thinning > 0) {
-    faults.push_back(doing.error("the paint is thinned, but no thinner is named", "thinner", "a solvent's id",
-                                 "name the thinner, or set thinning to 0"));
-  }
+  const Result<Liquid> liquid = liquid_of(coats.mixture, coats.thinner, coats.thinning, doing);
+  if (!liquid) faults = liquid.errors();
   Result<Reach> reach = doing.reach(coats.where);
   if (!reach) faults.insert(faults.end(), reach.errors().begin(), reach.errors().end());
   if (!faults.empty()) return faults;
@@ -84,11 +94,22 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
   Result<std::vector<Paint>> below = doing.paints();
   if (!below) return below.errors();
 
-  Laid laid{std::move(*reach), std::move(*below), Books{}, 0, 0, {}};
+  const Paint* const paint = &liquid->paint;
+  Laid laid{std::move(*reach), Books{}, 0, 0, {}};
   const std::size_t old_layers = doing.film().layers.size();
   const std::size_t layer = layer_for(doing.film(), paint->mixture, {Origin::this_plan, doing.planned.id});
+  const std::vector<Ground> grounds = grounds_under(*liquid, coats.wet_m, coats.count, laid.reach, *below, doing);
   std::vector<char> may_melt(old_layers);
-  for (std::size_t l = 0; l < old_layers; ++l) may_melt[l] = melts(laid.below[l], thinner);
+  double on_coats_m2 = 0;
+  for (const Ground& ground : grounds) {
+    const Provenance& from = doing.before.layers[ground.layer].provenance;
+    doing.result.laid_on.push_back({from.laid_by, from.origin, ground.area_m2, ground.meeting});
+    may_melt[ground.layer] = ground.melts;
+    on_coats_m2 += ground.area_m2;
+    (ground.melts ? laid.bitten_m2 : laid.unbitten_m2) += ground.area_m2;
+    if (!ground.melts) laid.unbitten += (laid.unbitten.empty() ? "'" : ", '") + from.laid_by + "'";
+  }
+  warn_of_wetness(coats, liquid->solids_fraction, doing);
 
   const std::vector<float> share = edge_shares(doing.body, laid.reach.open, coats.wet_m);
   const SmoothNoise fan(doing.key("fan"), 0.025, doing.body);
@@ -113,7 +134,6 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
         for (std::size_t l = old_layers; l-- > 0;) {
           if (columns.dry_m(l, i) <= 0) continue;
           if (may_melt[l]) columns.melt(l, i, coats.bite_m * w, area_m2, sums);
-          sums.coats[l].gone_through_m2 += area_m2 * w;  // here: area the new coat lies on, taken out again below
           break;
         }
         for (int coat = 0; coat < coats.count; ++coat) {
@@ -134,28 +154,8 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
       sums.worked_m2 += area_m2 * w;
     }
   });
-  double on_coats_m2 = 0;
-  for (std::size_t l = 0; l < old_layers; ++l) {
-    const double over_m2 = laid.books.coats[l].gone_through_m2;
-    laid.books.coats[l].gone_through_m2 = 0;
-    if (over_m2 <= 0) continue;
-    on_coats_m2 += over_m2;
-    const Provenance& below = doing.before.layers[l].provenance;
-    doing.result.laid_on.push_back({below.laid_by, below.origin, over_m2});
-    if (may_melt[l]) {
-      laid.bitten_m2 += over_m2;
-      continue;
-    }
-    laid.unbitten_m2 += over_m2;
-    laid.unbitten += (laid.unbitten.empty() ? "'" : ", '") + doing.before.layers[l].provenance.laid_by + "'";
-    const Binder under = laid.below[l].binder(), over = paint->binder();
-    if ((under == Binder::alkyd || under == Binder::oil_varnish) &&
-        (over == Binder::nitrocellulose || over == Binder::acrylic || over == Binder::catalysed))
-      doing.note(Severity::caution, fmt::format("strong solvents may wrinkle '{}': try a corner, or seal with shellac",
-                                                doing.before.layers[l].provenance.laid_by));
-  }
   if (const double on_wood_m2 = laid.books.worked_m2 - on_coats_m2; on_wood_m2 > 1e-3 * laid.books.worked_m2)
-    doing.result.laid_on.push_back({"wood", Origin::original, on_wood_m2});
+    doing.result.laid_on.push_back({"wood", Origin::original, on_wood_m2, Meeting::bites_in});
   doing.keep(laid.books, 0);
 
   std::vector<float> dry_m(doing.body.size());
@@ -187,8 +187,8 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
   const double paint_m3 = laid.books.other / (1.0 + coats.thinning);
   for (const Paint::Share& part : paint->shares)
     doing.use(part.material, paint_m3 * part.volume_fraction, part.density_kg_m3);
-  if (thinner && coats.thinning > 0) {
-    const Datum* density = thinner->find(Property::density);
+  if (liquid->thinner && coats.thinning > 0) {
+    const Datum* density = liquid->thinner->find(Property::density);
     doing.use(coats.thinner, paint_m3 * coats.thinning, density ? density->value : 870.0);
   }
   if (!coats.tack && paint->main && paint->main->role != Role::clear)
@@ -220,9 +220,10 @@ Result<StepResult> work(const MeltIn& step, Doing& doing) {
           doing);
   if (!laid) return laid.errors();
   if (laid->unbitten_m2 > 0 && laid->bitten_m2 <= 0)
-    return doing.error(fmt::format("nothing here can be melted into: {} is cured beyond biting", laid->unbitten),
-                       "where", "an aged coat that solvents still dissolve (lacquer, shellac, spirit varnish)",
-                       "lift that coat first, or key it by sanding and spray over it");
+    return doing.error(
+        fmt::format("nothing here can be melted into: these solvents do not soften {}", laid->unbitten), "where",
+        "an aged coat that solvents still dissolve (lacquer, shellac, spirit varnish) and a finish of its kind",
+        "lift that coat first, take a finish that bites it, or key it by sanding and spray over it");
   if (laid->unbitten_m2 > 0)
     doing.note(Severity::caution, fmt::format("does not melt into {} on {}: there it only lies on top", laid->unbitten,
                                               area_text(laid->unbitten_m2)));

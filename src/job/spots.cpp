@@ -5,8 +5,6 @@
 #include <algorithm>
 #include <set>
 
-#include "drying/compatibility.h"
-
 namespace witnessline {
 
 namespace {
@@ -26,29 +24,14 @@ bool any_part(const std::string& id, const Job& job, const Library& library, con
   return false;
 }
 
-/// The part that binds a paint: the largest with a binder.
-const Material* main_part(const std::string& id, const Job& job, const Library& library) {
-  const Material* main = nullptr;
-  double most = 0;
-  for (const Part& part : parts_of(id, job)) {
-    const Material* m = library.find(part.material);
-    if (m != nullptr && m->binder != Binder::none && part.mass_fraction > most) main = m, most = part.mass_fraction;
-  }
-  return main;
-}
-
 struct Laying {
-  std::string id, mixture, thinner;
-  double wet_m = 0, thinning = 0;
-  int coats = 1;
+  std::string id, mixture;
   const Where* where = nullptr;
 };
 
 std::optional<Laying> laying(const PlannedStep& planned) {
-  if (const auto* s = std::get_if<Spray>(&planned.step))
-    return Laying{planned.id, s->mixture, s->thinner, s->wet_m, s->thinning, s->coats, &s->where};
-  if (const auto* s = std::get_if<MeltIn>(&planned.step))
-    return Laying{planned.id, s->mixture, s->thinner, s->wet_m, s->thinning, 1, &s->where};
+  if (const auto* s = std::get_if<Spray>(&planned.step)) return Laying{planned.id, s->mixture, &s->where};
+  if (const auto* s = std::get_if<MeltIn>(&planned.step)) return Laying{planned.id, s->mixture, &s->where};
   return std::nullopt;
 }
 
@@ -92,28 +75,6 @@ const char* mend(SpotKind kind) {
       break;
   }
   return " A spot failed: wash, key, and lay a fresh spot.";
-}
-
-/// Whether the pair asks for a spot: anything but a harmless verdict. What cannot be worked out is asked too.
-bool may_wrinkle(const Laying& step, const ExistingCoat& coat, const Job& job, const Library& library) {
-  const Material *fresh = main_part(step.mixture, job, library), *old = main_part(coat.mixture, job, library);
-  if (fresh == nullptr || old == nullptr) return true;
-  const Datum* solids = fresh->find(Property::volume_solids);
-  Result<CarrierBlend> carrier = usual_carrier(fresh->binder, library);
-  if (!carrier || solids == nullptr) return true;
-  if (!step.thinner.empty()) {
-    const Result<CarrierBlend> thinner = carrier_of(step.thinner, library);
-    if (!thinner) return true;
-    carrier = thinned(*carrier, solids->value, *thinner, step.thinning);
-  }
-  const double film_fraction = solids->value / (1 + step.thinning);
-  Draught air;
-  air.temperature_K = job.shop.temperature_K;
-  const Result<Compatibility> found =
-      compatibility({fresh, *carrier, step.wet_m * (1 - film_fraction), step.wet_m * film_fraction,
-                     step.coats * step.wet_m * film_fraction},
-                    {old, coat.thickness_m}, air, library);
-  return !found || found->verdict == Meeting::lifts_or_crazes || found->verdict == Meeting::unknown;
 }
 
 }  // namespace
@@ -163,7 +124,8 @@ std::vector<HoldPoint> open_spots(const Job& job, const Plan& plan, const Run& r
       ask(SpotKind::fisheye, coat->name);
       if (any_part(coat->mixture, job, library, may_bleed) && any_part(step->mixture, job, library, light))
         ask(SpotKind::bleed, coat->name);
-      if (may_wrinkle(*step, *coat, job, library)) ask(SpotKind::wrinkle, coat->name);
+      if (ground.meeting == Meeting::lifts_or_crazes || ground.meeting == Meeting::unknown)
+        ask(SpotKind::wrinkle, coat->name);
     }
   }
   return open;

@@ -46,7 +46,8 @@ SpotTest spot(SpotKind kind, const std::string& coat, SpotResult result) {
 }
 
 TEST(Spots, SprayingOverAnOldCoatWaitsForFisheyes) {
-  const std::vector<HoldPoint> held = open(job(), "nitrocellulose_lacquer", {{"old clear", Origin::original, 0.1}});
+  const std::vector<HoldPoint> held =
+      open(job(), "nitrocellulose_lacquer", {{"old clear", Origin::original, 0.1, Meeting::bites_in}});
   ASSERT_EQ(held.size(), 1u);
   EXPECT_NE(held[0].question.find("fisheyes"), std::string::npos);
   EXPECT_EQ(held[0].before, std::vector<std::string>{"lay"});
@@ -59,13 +60,14 @@ TEST(Spots, ALightCoatOverOldRedWaitsForABleedSpot) {
     return std::any_of(held.begin(), held.end(),
                        [](const HoldPoint& h) { return h.question.find("colour of") != std::string::npos; });
   };
-  EXPECT_TRUE(asks_bleed(open(job(), "white_primer", {{"old red", Origin::original, 0.1}})));
-  EXPECT_FALSE(asks_bleed(open(job(), "white_primer", {{"old clear", Origin::original, 0.1}})));
-  EXPECT_FALSE(asks_bleed(open(job(), "nitrocellulose_lacquer", {{"old red", Origin::original, 0.1}})));
+  EXPECT_TRUE(asks_bleed(open(job(), "white_primer", {{"old red", Origin::original, 0.1, Meeting::bites_in}})));
+  EXPECT_FALSE(asks_bleed(open(job(), "white_primer", {{"old clear", Origin::original, 0.1, Meeting::bites_in}})));
+  EXPECT_FALSE(
+      asks_bleed(open(job(), "nitrocellulose_lacquer", {{"old red", Origin::original, 0.1, Meeting::bites_in}})));
 }
 
 TEST(Spots, AClearSpotAnswersAFailedOneSaysWhatToDo) {
-  const std::vector<LaidOn> ground{{"old clear", Origin::original, 0.1}};
+  const std::vector<LaidOn> ground{{"old clear", Origin::original, 0.1, Meeting::bites_in}};
   Job j = job();
   j.spots = {spot(SpotKind::fisheye, "old clear", SpotResult::clear)};
   EXPECT_TRUE(open(j, "nitrocellulose_lacquer", ground).empty());
@@ -78,7 +80,7 @@ TEST(Spots, AClearSpotAnswersAFailedOneSaysWhatToDo) {
 }
 
 TEST(Spots, ASpotSpeaksForItsOwnPaintAndZone) {
-  const std::vector<LaidOn> ground{{"old clear", Origin::original, 0.1}};
+  const std::vector<LaidOn> ground{{"old clear", Origin::original, 0.1, Meeting::bites_in}};
   Job j = job();
   j.spots = {spot(SpotKind::fisheye, "old clear", SpotResult::clear)};
   j.spots[0].with = "shellac";
@@ -90,21 +92,23 @@ TEST(Spots, ASpotSpeaksForItsOwnPaintAndZone) {
 }
 
 TEST(Spots, CoatsOfThePlanAndRaggedEdgesAskNothing) {
-  EXPECT_TRUE(
-      open(job(), "nitrocellulose_lacquer", {{"seal", Origin::this_plan, 0.1}, {"old clear", Origin::original, 0.5e-4}})
-          .empty());
+  EXPECT_TRUE(open(job(), "nitrocellulose_lacquer",
+                   {{"seal", Origin::this_plan, 0.1, Meeting::bites_in},
+                    {"old clear", Origin::original, 0.5e-4, Meeting::bites_in}})
+                  .empty());
 }
 
 TEST(Spots, WoodThatWasFinishedIsAskedForFreshWoodIsNot) {
-  EXPECT_EQ(open(job(), "nitrocellulose_lacquer", {{"wood", Origin::original, 0.1}}).size(), 1u);
-  EXPECT_TRUE(open(Job{}, "nitrocellulose_lacquer", {{"wood", Origin::original, 0.1}}).empty());
+  EXPECT_EQ(open(job(), "nitrocellulose_lacquer", {{"wood", Origin::original, 0.1, Meeting::bites_in}}).size(), 1u);
+  EXPECT_TRUE(open(Job{}, "nitrocellulose_lacquer", {{"wood", Origin::original, 0.1, Meeting::bites_in}}).empty());
 }
 
 TEST(Spots, APairThatMayLiftWaitsForAWetSpot) {
   Job j = job();
   j.coats.push_back({"enamel", "alkyd_varnish", Origin::later, 50e-6, 5e-6, 0, {}});
-  EXPECT_EQ(open(j, "nitrocellulose_lacquer", {{"enamel", Origin::later, 0.1}}).size(), 2u);
-  EXPECT_EQ(open(j, "shellac", {{"enamel", Origin::later, 0.1}}).size(), 1u);
+  for (const Meeting risky : {Meeting::lifts_or_crazes, Meeting::unknown})
+    EXPECT_EQ(open(j, "nitrocellulose_lacquer", {{"enamel", Origin::later, 0.1, risky}}).size(), 2u);
+  EXPECT_EQ(open(j, "shellac", {{"enamel", Origin::later, 0.1, Meeting::sits_on_top}}).size(), 1u);
 }
 
 TEST(Spots, RedsAndDyesMayBleedWhitesAndBluesDoNot) {

@@ -1,0 +1,224 @@
+#include "bench/ground.h"
+
+#include <fmt/format.h>
+
+#include <array>
+
+#include "drying/compatibility.h"
+
+namespace witnessline {
+
+namespace {
+
+constexpr double falls_out = 1.2, unsure = 1.1, poor_alone = 1.3;  // ESTIMATE, see liquid_of()
+constexpr double smallest_told_m2 = 1e-4;
+constexpr double found_age_s = 30 * 365.25 * 86400, new_age_s = 30 * 86400.0;  // ESTIMATE
+
+std::optional<Hansen> hansen_of_carrier(const CarrierBlend& carrier) {
+  std::vector<HansenPart> parts;
+  for (std::size_t i = 0; i < carrier.solvents.size(); ++i) {
+    const std::optional<Hansen> one = hansen_of(*carrier.solvents[i]);
+    if (!one) return std::nullopt;
+    parts.push_back({*one, carrier.volume_fraction[i]});
+  }
+  return parts.empty() ? std::nullopt : std::optional(hansen_of_blend(parts));
+}
+
+std::optional<double> energy_difference(const Paint& paint, const CarrierBlend& carrier) {
+  const std::optional<Hansen> blend = hansen_of_carrier(carrier);
+  return paint.main && blend ? relative_energy_difference(*paint.main, *blend) : std::nullopt;
+}
+
+bool holds_water(const CarrierBlend& carrier) {
+  for (const Material* solvent : carrier.solvents)
+    if (solvent->id == "water") return true;
+  return false;
+}
+
+bool mixes_with_water(const CarrierBlend& carrier) {
+  constexpr std::array these{"water", "butyl_glycol", "ethanol", "isopropanol", "methanol"};
+  for (const Material* solvent : carrier.solvents)
+    if (std::find(these.begin(), these.end(), solvent->id) == these.end()) return false;
+  return true;
+}
+
+/// Why a thinner does not go into a paint; notes what is only doubtful.
+std::vector<Error> fault_of_thinner(const Liquid& liquid, const CarrierBlend& own, const CarrierBlend& thinner,
+                                    Doing& doing) {
+  const std::string& name = liquid.thinner->name;
+  const std::string& paint = liquid.paint.mixture->name;
+  if (liquid.paint.binder() == Binder::water_borne) {
+    if (mixes_with_water(thinner)) return {};
+    return {doing.error(fmt::format("{} does not mix with {}, which is water-borne: it would curdle", name, paint),
+                        "thinner", "water, or what its maker names",
+                        "thin it with water, a tenth at most, or set thinning to 0")};
+  }
+  if (holds_water(thinner))
+    return {doing.error(fmt::format("water throws the binder of {} out of its solvents", paint), "thinner",
+                        "a solvent that dissolves its binder", "thin it with its own thinner")};
+  const std::optional<double> mixed = energy_difference(liquid.paint, *liquid.carrier),
+                              bought = energy_difference(liquid.paint, own),
+                              alone = energy_difference(liquid.paint, thinner);
+  if (!mixed || !bought || !alone || *mixed <= *bought) return {};
+  if (*mixed > falls_out)
+    return {
+        doing.error(fmt::format("{} thinned so with {} does not stay a solution (relative energy difference {:.2f})",
+                                paint, name, *mixed),
+                    "thinner", "at most 1.1 in the thinned blend", "thin it with its own thinner, or thin it less")};
+  if (*mixed > unsure || *alone > poor_alone)
+    doing.note(
+        Severity::caution,
+        fmt::format("{} alone does not dissolve {} (relative energy difference {:.2f}; thinned {:.2f}): where it "
+                    "leaves last the film turns white. Spray a test card",
+                    name, paint, *alone, *mixed));
+  return {};
+}
+
+/// Area and mean thickness of whatever lies outermost.
+std::vector<Ground> outermost(const Reach& reach, const Film& film, const Body& body) {
+  struct Sum {
+    double area_m2 = 0, volume_m3 = 0;
+  };
+  const std::size_t layers = film.layers.size();
+  const std::span<const float> areas = body.areas_m2();
+  const std::vector<Sum> sums = reduce_chunks(
+      film.size(), field_chunk, std::vector<Sum>(layers),
+      [&](std::size_t begin, std::size_t end) {
+        std::vector<Sum> sum(layers);
+        if (std::none_of(reach.open.begin() + static_cast<std::ptrdiff_t>(begin),
+                         reach.open.begin() + static_cast<std::ptrdiff_t>(end), [](float w) { return w > 0; }))
+          return sum;
+        const Columns columns(film, begin, end);
+        for (std::size_t i = 0; i < columns.size(); ++i) {
+          const int l = columns.exposed(i);
+          const double area_m2 = static_cast<double>(areas[begin + i]) * static_cast<double>(reach.open[begin + i]);
+          if (l < 0 || area_m2 <= 0) continue;
+          const auto layer = static_cast<std::size_t>(l);
+          sum[layer].area_m2 += area_m2;
+          sum[layer].volume_m3 += area_m2 * static_cast<double>(columns.dry_m(layer, i));
+        }
+        return sum;
+      },
+      [](std::vector<Sum> a, const std::vector<Sum>& b) {
+        for (std::size_t l = 0; l < a.size(); ++l) a[l].area_m2 += b[l].area_m2, a[l].volume_m3 += b[l].volume_m3;
+        return a;
+      });
+  std::vector<Ground> grounds;
+  for (std::size_t l = 0; l < layers; ++l)
+    if (sums[l].area_m2 > 0) grounds.push_back({l, sums[l].area_m2, sums[l].volume_m3 / sums[l].area_m2});
+  return grounds;
+}
+
+/// What is told of one pair, names left out.
+struct Told {
+  Severity severity = Severity::information;
+  std::string before, after;  ///< before and after the name of the coat
+};
+
+Told told(const Compatibility& c, bool found_there) {
+  const std::string held = c.practice          ? c.practice->says
+                           : c.reasons.empty() ? "Nothing is known of this pair."
+                                               : c.reasons.front();
+  switch (c.verdict) {
+    case Meeting::bites_in:
+      return {Severity::information, "bites into ", ": the two become one film"};
+    case Meeting::sits_on_top:
+      return {Severity::information, "lies on top of ", fmt::format(" and holds by its key. {} {}", held, c.test)};
+    case Meeting::lifts_or_crazes:
+      return {found_there ? Severity::danger : Severity::caution, "may lift or craze ",
+              fmt::format(": {} First: {} {}", held, c.test, c.rescue)};
+    case Meeting::unknown:
+      break;
+  }
+  return {Severity::caution, "may or may not agree with ", fmt::format(": {} First: {} {}", held, c.test, c.rescue)};
+}
+
+}  // namespace
+
+Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner, double thinning, Doing& doing) {
+  std::vector<Error> faults;
+  Result<Paint> paint = paint_of(mixture, doing.bench, doing.place("mixture"));
+  if (!paint) faults = paint.errors();
+  const Material* with = nullptr;
+  if (!thinner.empty()) {
+    const Result<const Material*> found = material_of(thinner, doing.bench, doing.place("thinner"));
+    if (!found)
+      faults.insert(faults.end(), found.errors().begin(), found.errors().end());
+    else if ((*found)->role != Role::solvent)
+      faults.push_back(doing.error(fmt::format("{} is no thinner", (*found)->name), "thinner",
+                                   "a solvent or thinner, a material id", "name what the paint is thinned with"));
+    else
+      with = *found;
+  } else if (thinning > 0) {
+    faults.push_back(doing.error("the paint is thinned, but no thinner is named", "thinner", "a solvent's id",
+                                 "name the thinner, or set thinning to 0"));
+  }
+  if (!faults.empty()) return faults;
+  const double solids = paint->volume_solids;
+  Liquid liquid{std::move(*paint), with, solids / (1 + thinning), std::nullopt};
+  const Result<CarrierBlend> own = usual_carrier(liquid.paint.binder(), doing.bench.library);
+  if (!own) return liquid;
+  liquid.carrier = *own;
+  if (!with || thinning <= 0) return liquid;
+  const Result<CarrierBlend> more = carrier_of(thinner, doing.bench.library);
+  if (!more) return more.errors();
+  liquid.carrier = thinned(*own, solids, *more, thinning);
+  faults = fault_of_thinner(liquid, *own, *more, doing);
+  if (!faults.empty()) return faults;
+  return liquid;
+}
+
+std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats, const Reach& reach,
+                                  const std::vector<Paint>& below, Doing& doing) {
+  std::vector<Ground> grounds = outermost(reach, doing.before, doing.body);
+  const double dry_m = wet_m * liquid.solids_fraction;
+  Draught air;
+  air.temperature_K = doing.bench.shop.temperature_K;
+  constexpr double stillest_m_s = 0.1, panel_m = 0.3;  // below that the law of the draught does not hold
+  air.heat_coefficient_W_m2K = heat_coefficient_W_m2K(std::max(stillest_m_s, doing.bench.shop.air_speed_m_s), panel_m);
+
+  struct Line {
+    Told told;
+    std::string names;
+  };
+  std::vector<Line> lines;
+  for (Ground& ground : grounds) {
+    const Provenance& from = doing.before.layers[ground.layer].provenance;
+    const bool found_there = from.origin != Origin::this_plan;
+    const Paint& old = below[ground.layer];
+    const Binder fresh = liquid.paint.binder();
+    const double age_s = found_there ? found_age_s : new_age_s;
+    Compatibility met;
+    met.practice = common_practice(fresh, old.binder(), age_s);
+    met.verdict = met.practice ? met.practice->meeting : Meeting::unknown;
+    if (liquid.carrier && old.main && liquid.paint.main) {
+      const Result<Compatibility> worked =
+          compatibility({liquid.paint.main, *liquid.carrier, wet_m - dry_m, dry_m, coats * dry_m},
+                        {old.main, ground.thickness_m, age_s}, air, doing.bench.library);
+      if (worked) met = *worked;
+    }
+    ground.meeting = met.verdict;
+    // Water keeps the solvents of a water-borne paint away from what is below until too little of them is left.
+    const bool may_soften = fresh != Binder::water_borne && fresh != Binder::none && old.binder() != Binder::none &&
+                            !never_melts(old.binder());
+    ground.melts =
+        may_soften &&
+        (met.verdict == Meeting::bites_in ||
+         (met.verdict != Meeting::sits_on_top && met.computed != Meeting::sits_on_top && met.chance_bites >= 0.5));
+    if (ground.area_m2 < smallest_told_m2 || (met.verdict == Meeting::bites_in && !found_there)) continue;
+    const Told line = told(met, found_there);
+    const std::string name = fmt::format("'{}'", from.laid_by);
+    const auto same = std::find_if(lines.begin(), lines.end(), [&](const Line& l) {
+      return l.told.severity == line.severity && l.told.before == line.before && l.told.after == line.after;
+    });
+    if (same == lines.end())
+      lines.push_back({line, name});
+    else
+      same->names += ", " + name;
+  }
+  for (const Line& line : lines)
+    doing.note(line.told.severity, liquid.paint.mixture->name + " " + line.told.before + line.names + line.told.after);
+  return grounds;
+}
+
+}  // namespace witnessline
