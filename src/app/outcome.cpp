@@ -7,6 +7,7 @@
 
 #include "app/work.h"
 #include "job/spots.h"
+#include "job/supplies.h"
 #include "safety/gate.h"
 
 namespace witnessline {
@@ -265,6 +266,7 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
                                        show(use.volume.value, Quantity::film_volume), use.name,
                                        show(-use.left_on_shelf.value, Quantity::film_volume)),
                            use.material});
+  for (Note& note : notes_on_supplies(job, run, library)) out.notes.push_back(std::move(note));
   const Bench bench = bench_of(job, looking.body, library);
   const Guarded guarded{plan, bench, job.room, job.contents, job.coats, !job.parts.empty()};
   out.air = air_of(guarded, run);

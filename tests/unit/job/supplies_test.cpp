@@ -1,0 +1,57 @@
+#include "job/supplies.h"
+
+#include <gtest/gtest.h>
+
+namespace witnessline {
+namespace {
+
+const Library& library() {
+  static const Result<Library> held = read_library(PROJECT_FOLDER "/data");
+  return *held;
+}
+/// One spraying of 100 mL of lacquer and as much thinner over an old coat.
+Run run() {
+  Run r;
+  r.steps.resize(1);
+  r.steps[0].word = "spray";
+  r.steps[0].ledger.used = {{"nitrocellulose_lacquer", 100e-6, 0.09}, {"lacquer_thinner", 100e-6, 0.08}};
+  r.steps[0].laid_on = {{"old clear", Origin::original, 0.1, Meeting::bites_in}};
+  return r;
+}
+Job with(double lacquer_m3) {
+  Job job;
+  ShelfItem item;
+  item.material = "nitrocellulose_lacquer", item.volume_m3 = lacquer_m3;
+  job.shelf = {item};
+  return job;
+}
+
+TEST(Supplies, AFullTinIsNotMentionedAScantOneIs) {
+  EXPECT_TRUE(notes_on_supplies(with(1e-3), run(), library()).empty());
+  // 10 mL stay in the gun: 110 mL is an even chance.
+  const std::vector<Note> even = notes_on_supplies(with(110e-6), run(), library());
+  ASSERT_EQ(even.size(), 1u);
+  EXPECT_NE(even[0].text.find("is 50 %"), std::string::npos) << even[0].text;
+  EXPECT_NE(even[0].text.find("Give up"), std::string::npos);
+}
+
+TEST(Supplies, ATinOfThePlanIsJudged) {
+  Job job = with(1e-3);
+  TinTest tin;
+  tin.material = "nitrocellulose_lacquer", tin.batch = "L-1";
+  job.tins = {tin};
+  std::vector<Note> notes = notes_on_supplies(job, run(), library());
+  ASSERT_FALSE(notes.empty());
+  EXPECT_EQ(notes[0].severity, Severity::caution);
+  EXPECT_NE(notes[0].text.find("prove it on scrap first"), std::string::npos);
+  EXPECT_NE(notes[0].text.find("'old clear'"), std::string::npos);
+  job.tins[0].gel = Finding::bad;
+  notes = notes_on_supplies(job, run(), library());
+  EXPECT_EQ(notes[0].severity, Severity::danger);
+  EXPECT_NE(notes[0].text.find("not to be used"), std::string::npos);
+  job.tins[0].material = "shellac";
+  EXPECT_TRUE(notes_on_supplies(job, run(), library()).empty());
+}
+
+}  // namespace
+}  // namespace witnessline
