@@ -32,8 +32,8 @@ std::vector<Input> inputs_of(const ShadeAsk& ask, const ShadeRecipe& recipe, con
 Result<double> aged_difference(const ShadeRequest& request, const ShadeAsk& ask, const ShadeRecipe& recipe,
                                const Asking& asking, const Palette& palette) {
   const double more_lx_s = request.light_ahead_lx_s;
-  const auto target = surface_found(request.target, "target", asking.library, palette, ask.geometry, more_lx_s);
-  const auto ground = surface_found(request.ground, "ground", asking.library, palette, ask.geometry, more_lx_s);
+  const auto target = surface_found(request.target, "target", asking, palette, ask.geometry, more_lx_s);
+  const auto ground = surface_found(request.ground, "ground", asking, palette, ask.geometry, more_lx_s);
   const auto over = coats_found(request.over, "over", asking.library, palette, more_lx_s);
   for (const auto* faulty : {&target, &ground})
     if (!*faulty) return faulty->errors();
@@ -76,11 +76,11 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
   ShadeAnswer answer;
   bool target_read = false;
   Reflectance ground_seen;
-  keep(surface_found(request.target, "target", asking.library, palette, ask.geometry), [&](const SurfaceFound& s) {
+  keep(surface_found(request.target, "target", asking, palette, ask.geometry), [&](const SurfaceFound& s) {
     ask.target = s.seen, target_read = s.read;
     add_notes(answer.notes, s.notes);
   });
-  keep(surface_found(request.ground, "ground", asking.library, palette, ask.geometry), [&](const SurfaceFound& s) {
+  keep(surface_found(request.ground, "ground", asking, palette, ask.geometry), [&](const SurfaceFound& s) {
     ask.ground = s.ground, ground_seen = s.seen;
     add_notes(answer.notes, s.notes);
   });

@@ -193,7 +193,7 @@ Result<ClearAbove> clear_of(const std::vector<CoatGiven>& given, double ahead_lx
 Result<Reflectance> read_surface(const SurfaceGiven& given, const std::string& key, const MixGiven& mix,
                                  const Asking& asking, std::vector<Note>& notes) {
   const Palette palette(asking.library);
-  const auto found = surface_found(given, key, asking.library, palette, geometry_of(mix));
+  const auto found = surface_found(given, key, asking, palette, geometry_of(mix));
   if (!found) return found.errors();
   add_notes(notes, found->notes);
   return found->seen;

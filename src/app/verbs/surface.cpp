@@ -5,7 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "colour/recover.h"
+#include "match/reading.h"
+#include "optics/face.h"
 
 namespace witnessline {
 
@@ -26,7 +27,74 @@ double fraction_of(const Material& material, Property property) {
   return datum ? datum->value : 0;
 }
 
-Result<Reflectance> spectrum_given(const SurfaceGiven& given, const std::string& key, std::vector<Note>& notes) {
+constexpr double usual_index = 1.5;  // ESTIMATE: lacquers, varnishes and oils lie between 1.46 and 1.57
+
+// Specular as the request's other readings have it.
+Reflectance with_specular(const Reading& read, bool coated, const Geometry& geometry, std::vector<Note>& notes) {
+  const char* asked = geometry.specular_included ? "included" : "excluded";
+  if (!coated) return read.reflectance;  // bare wood scatters its own face's reflection: every instrument sees it
+  if (read.specular == Specular::not_said) {
+    notes.push_back({Severity::caution,
+                     fmt::format("'{}' does not say whether specular is in it; it is taken for {}.", read.name, asked),
+                     read.name});
+    return read.reflectance;
+  }
+  const bool included = read.specular == Specular::included;
+  if (included == geometry.specular_included) return read.reflectance;
+  constexpr double sphere_illumination_deg = 8;  // d:8, the geometry that can include it
+  const AirFace there = air_face(usual_index, included ? sphere_illumination_deg : geometry.illumination_deg);
+  const AirFace here = air_face(usual_index, geometry.illumination_deg);
+  Reflectance r;
+  bool black = false;
+  for (int b = 0; b < bands; ++b) {
+    const double body = inside_of(read.reflectance[b], there, included ? 1 : 0);
+    black = black || body < 0;
+    r[b] = seen_outside(std::clamp(body, 0.0, 1.0), here, geometry.specular_included ? 1 : 0);
+  }
+  notes.push_back({Severity::information,
+                   fmt::format("'{}' was read with specular {}; a smooth face of index 1.5 was {}, so that it is one "
+                               "with specular {}.{}",
+                               read.name, included ? "included" : "excluded", included ? "taken off" : "added", asked,
+                               black ? " Where it reads below what such a face reflects it is taken as black: a matt "
+                                       "surface?"
+                                     : ""),
+                   read.name});
+  return r;
+}
+
+Result<Reflectance> reading_of_file(const SurfaceGiven& given, const std::string& key, const Asking& asking,
+                                    const Geometry& geometry, std::vector<Note>& notes) {
+  const auto at_key = [&](std::vector<Error> faults) {
+    for (Error& e : faults)
+      if (e.where.file.empty() && e.where.key.empty()) e.where.key = key + ".readings";
+    return faults;
+  };
+  const auto text = asking.file(given.readings);
+  if (!text) return at_key(text.errors());
+  const auto all = read_readings(*text, given.readings);
+  if (!all) return at_key(all.errors());
+  std::vector<Reading> of_it;
+  std::vector<std::string> names;
+  for (const Reading& r : *all) {
+    if (given.reading.empty() || r.name == given.reading) of_it.push_back(r);
+    if (std::find(names.begin(), names.end(), r.name) == names.end()) names.push_back(r.name);
+  }
+  const std::string near = nearest_word(given.reading, names);
+  if (of_it.empty() || (given.reading.empty() && names.size() > 1))
+    return Error{of_it.empty() ? fmt::format("nothing called '{}' was read in {}", given.reading, given.readings)
+                               : fmt::format("{} things were read in {}", names.size(), given.readings),
+                 {"", 0, 0, key + ".reading"},
+                 fmt::format("{}", fmt::join(names, ", ")),
+                 near.empty() ? "name one" : fmt::format("did you mean '{}'?", near)};
+  const auto mean = averaged(of_it);
+  if (!mean) return at_key(mean.errors());
+  add_notes(notes, mean->notes);
+  return with_specular(*mean, given.coated, geometry, notes);
+}
+
+Result<Reflectance> spectrum_given(const SurfaceGiven& given, const std::string& key, const Asking& asking,
+                                   const Geometry& geometry, std::vector<Note>& notes) {
+  if (!given.readings.empty()) return reading_of_file(given, key, asking, geometry, notes);
   const std::size_t n = given.reflectance.size();
   if (n == bands) {
     Reflectance r;
@@ -41,16 +109,11 @@ Result<Reflectance> spectrum_given(const SurfaceGiven& given, const std::string&
                  "export the reading by 10 nm"};
   if (given.lab.size() != 3)
     return Error{fmt::format("{} numbers", given.lab.size()), {"", 0, 0, key + ".lab"}, "L*, a* and b*", ""};
-  const Xyz xyz = to_xyz(Lab{given.lab[0], given.lab[1], given.lab[2]}, white_point(given.lamp, given.observer));
-  auto recovered = recover_reflectance(xyz, weights(given.lamp, given.observer));
-  if (!recovered)
-    return Error{"no surface can have this colour", {"", 0, 0, key + ".lab"}, "L*, a*, b* of a real surface", ""};
-  notes.push_back(
-      {Severity::information,
-       "Only a Lab was read: the smoothest spectrum with that colour stands for it, so what is said of single "
-       "wavelengths and of other lamps is a guess.",
-       key});
-  return recovered;
+  const auto read = recovered_from_lab(key, {{given.lab[0], given.lab[1], given.lab[2]}, given.lamp, given.observer},
+                                       {"", 0, 0, key + ".lab"});
+  if (!read) return read.errors();
+  add_notes(notes, read->notes);
+  return read->reflectance;
 }
 
 }  // namespace
@@ -95,22 +158,23 @@ Result<std::vector<ColumnCoat>> coats_found(const std::vector<CoatGiven>& given,
   return coats;
 }
 
-Result<SurfaceFound> surface_found(const SurfaceGiven& given, const std::string& key, const Library& library,
+Result<SurfaceFound> surface_found(const SurfaceGiven& given, const std::string& key, const Asking& asking,
                                    const Palette& palette, const Geometry& geometry, double more_light_lx_s) {
   SurfaceFound found;
-  std::vector<Error> faults;
-  found.read = !given.reflectance.empty() || !given.lab.empty();
+  const Library& library = asking.library;
+  found.read = !given.readings.empty() || !given.reflectance.empty() || !given.lab.empty();
+  if (!given.readings.empty() && !(given.reflectance.empty() && given.lab.empty()))
+    return Error{"a file of readings is named beside a reading", {"", 0, 0, key}, "one of the two", ""};
   if (found.read == !given.wood.empty())
     return Error{found.read ? "both a reading and a wood are given" : "neither a reading nor a wood is given",
                  {"", 0, 0, key},
-                 "reflectance, or lab, or wood (with its coats)",
+                 "readings, or reflectance, or lab, or wood (with its coats)",
                  "keep the reading where there is one"};
   const auto coats = coats_found(given.coats, key + ".coats", library, palette, more_light_lx_s);
   if (!coats) return coats.errors();
   if (found.read) {
-    const auto spectrum = spectrum_given(given, key, found.notes);
+    const auto spectrum = spectrum_given(given, key, asking, geometry, found.notes);
     if (!spectrum) return spectrum.errors();
-    constexpr double usual_index = 1.5;  // ESTIMATE: lacquers, varnishes and oils lie between 1.46 and 1.57
     found.ground = ground_of_reading(*spectrum, given.coated, usual_index, geometry);
   } else {
     const Material* wood = library.find(given.wood);

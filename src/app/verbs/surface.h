@@ -30,6 +30,7 @@ void describe(V& v, CoatGiven& c) {
 
 /// A surface: by a reading, by its colour, or by what it is made of.
 struct SurfaceGiven {
+  std::string readings, reading;
   std::vector<double> reflectance, lab;
   Lamp lamp = Lamp::D65;
   Observer observer = Observer::deg10;
@@ -39,6 +40,8 @@ struct SurfaceGiven {
 };
 template <class V>
 void describe(V& v, SurfaceGiven& s) {
+  v(member("readings", "an instrument's file it was read into: CSV, CGATS.17 or CxF3"), s.readings);
+  v(member("reading", "which of them, by its name; readings of one name are averaged"), s.reading);
   v(member("reflectance", "as read: 36 factors from 380 nm or 31 from 400 nm, by 10").within(0, 1.5), s.reflectance);
   v(member("lab", "L*, a*, b* where no spectrum was read; a smooth one is recovered"), s.lab);
   v(member("lamp", "of the Lab"), s.lamp);
@@ -60,7 +63,7 @@ struct SurfaceFound {
 };
 
 /// Errors: keys below `key`.
-Result<SurfaceFound> surface_found(const SurfaceGiven&, const std::string& key, const Library&, const Palette&,
+Result<SurfaceFound> surface_found(const SurfaceGiven&, const std::string& key, const Asking&, const Palette&,
                                    const Geometry&, double more_light_lx_s = 0);
 Result<std::vector<ColumnCoat>> coats_found(const std::vector<CoatGiven>&, const std::string& key, const Library&,
                                             const Palette&, double more_light_lx_s = 0);

@@ -68,7 +68,7 @@ Result<YellowedClearAnswer> yellowed_clear_answer(const YellowedClearRequest& re
   YellowedClearAnswer answer;
   SurfaceFound ground, with_clear;
   const auto found = [&](const SurfaceGiven& given, const char* key, SurfaceFound& into) {
-    keep(surface_found(given, key, asking.library, palette, geometry), [&](const SurfaceFound& s) {
+    keep(surface_found(given, key, asking, palette, geometry), [&](const SurfaceFound& s) {
       into = s;
       add_notes(answer.notes, s.notes);
     });

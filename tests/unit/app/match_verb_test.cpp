@@ -7,6 +7,8 @@
 #include "app/verb.h"
 #include "app/verbs/correct.h"
 #include "app/verbs/match.h"
+#include "match/reading.h"
+#include "optics/face.h"
 
 namespace witnessline {
 namespace {
@@ -203,7 +205,7 @@ TEST(MatchVerb, SaysEachThingOnce) {
   for (const Verb& verb : {match_verb(), correct_verb()}) {
     const auto answered = ask_file(verb, example_folder() + "/" + verb.word + ".toml", BenchUnits::metric);
     ASSERT_TRUE(answered);
-    for (const char* said : {"was not recorded", "hides its ground", "Only a Lab was read"}) {
+    for (const char* said : {"was not recorded", "hides its ground", "Only its Lab is known"}) {
       const std::size_t first = answered->text.find(said);
       EXPECT_NE(first, std::string::npos) << verb.word << ": " << said;
       if (std::string(said) == "hides its ground") continue;  // at all wavelengths, at some
@@ -243,6 +245,44 @@ TEST(CorrectVerb, ItsShelfForetellsThePanelItLearnedFrom) {
   const auto faulty = correct_answer(again, asking);
   ASSERT_FALSE(faulty);
   EXPECT_EQ(faulty.errors()[0].where.key, "shelf[2].absorption_per_mm");
+}
+
+Result<SurfaceFound> found_in(const std::string& file, const std::string& reading, bool specular_included) {
+  static const Library library = *read_library(data_folder());
+  static const Palette palette(library);
+  SurfaceGiven given;
+  given.readings = "part.csv", given.reading = reading;
+  Geometry geometry;
+  geometry.specular_included = specular_included;
+  return surface_found(given, "target",
+                       {library, BenchUnits::metric, [&](const std::string&) -> Result<std::string> { return file; }},
+                       palette, geometry);
+}
+
+TEST(Surface, IsReadFromAnInstrumentsFile) {
+  const std::string file = *read_file(example_folder() + "/red_part.csv");  // d:8, specular included
+  const auto as_read = found_in(file, "under the bridge plate", true);
+  ASSERT_TRUE(as_read);
+  EXPECT_TRUE(as_read->read);
+  const auto readings = read_readings(file, "part.csv");
+  ASSERT_TRUE(readings);
+  double mean = 0;
+  for (std::size_t i = 0; i < 3; ++i) mean += (*readings)[i].reflectance[20] / 3;
+  EXPECT_NEAR(as_read->seen[20], mean, 1e-6);  // the mean of three of one name
+
+  // A smooth face of index 1.5 reflects 0.04 at 8 degrees; the rest goes through it (saunderson1942).
+  const auto excluded = found_in(file, "under the bridge plate", false);
+  ASSERT_TRUE(excluded);
+  const AirFace sphere = air_face(1.5, 8), here = air_face(1.5, Geometry{}.illumination_deg);
+  EXPECT_NEAR(excluded->seen[20], (mean - sphere.outside) * (1 - here.outside) / (1 - sphere.outside), 1e-6);
+  EXPECT_TRUE(std::any_of(excluded->notes.begin(), excluded->notes.end(),
+                          [](const Note& n) { return n.text.find("taken off") != std::string::npos; }));
+
+  const auto which = found_in(file, "", true), none = found_in(file, "under the bridge plaet", true);
+  ASSERT_FALSE(which);
+  EXPECT_EQ(which.errors()[0].where.key, "target.reading");
+  ASSERT_FALSE(none);
+  EXPECT_NE(none.errors()[0].mend.find("under the bridge plate"), std::string::npos);
 }
 
 }  // namespace

@@ -1337,6 +1337,10 @@ export interface CoatGiven {
 }
 
 export interface SurfaceGiven {
+  /** an instrument's file it was read into: CSV, CGATS.17 or CxF3 */
+  readings: string;
+  /** which of them, by its name; readings of one name are averaged */
+  reading: string;
   /** as read: 36 factors from 380 nm or 31 from 400 nm, by 10 */
   reflectance: number[];
   /** L*, a*, b* where no spectrum was read; a smooth one is recovered */
