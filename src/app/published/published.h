@@ -81,5 +81,6 @@ void add_film_checks(Registry&);
 void add_safety_checks(Registry&);
 void add_laying_checks(Registry&);
 void add_date_checks(Registry&);
+void add_cracking_checks(Registry&);
 
 }  // namespace witnessline
