@@ -66,7 +66,7 @@ std::string cartridge_lines(const PlanOutcome& plan) {
   if (all.empty()) return {};
   std::string html = "<h3>Cartridges</h3><table><tbody>";
   for (const CartridgeAnswer& c : all) {
-    const bool bad = c.fit == CartridgeFit::does_not_hold || c.fit == CartridgeFit::not_known;
+    const bool bad = c.fit != CartridgeFit::holds;
     html += fmt::format("<tr><td>{}</td><td{}>{}</td><td>{}</td></tr>", escaped(c.solvent),
                         bad ? " class=\"refused\"" : "", escaped(c.says), escaped(c.source));
   }
@@ -101,6 +101,8 @@ std::string verdict_words(AirVerdict verdict) {
       return "<span class=\"refused\">too little</span>";
     case AirVerdict::not_known:
       return "<span class=\"refused\">not known: not safe to say</span>";
+    case AirVerdict::do_not_spray:
+      return "<span class=\"refused\">do not spray</span>";
   }
   return {};
 }

@@ -37,6 +37,9 @@ struct Told {
 bool one_of(std::string_view word, std::initializer_list<std::string_view> words) {
   return std::find(words.begin(), words.end(), word) != words.end();
 }
+bool names_metal(const std::string& poison) {
+  return poison.find("arsenic") != poison.npos || poison.find("mercury") != poison.npos;
+}
 bool oily(Binder b) { return b == Binder::oil_varnish || b == Binder::alkyd; }
 
 /// A question with what may meet it: `firm` ones are met by figures only, never by words.
@@ -61,7 +64,7 @@ class Questions {
       Binders laid;
       if (!told.mixture.empty()) look_at(told.mixture, laid);
       if (cuts && !g_.coats.empty()) ask(Hazard::old_pigments, planned.id);
-      if (laid.poison) ask(Hazard::poison_mist, planned.id);
+      if (laid.poison) ask(Hazard::poison_mist, planned.id).firm = true;  // only another paint answers it
       if (laid.hardener) ask(Hazard::hardener, planned.id);
       if (laid.nitro || (cuts && old.nitro)) ask(Hazard::nitrocellulose_residue, planned.id);
       if (laid.oily || ((cuts || word == "clean") && old.oily)) ask(Hazard::oily_rags, planned.id);
@@ -85,10 +88,10 @@ class Questions {
   void look_at(const std::string& mixture, Binders& b) const {
     const Result<Paint> paint = paint_of(mixture, g_.bench, "");
     if (!paint) return;
-    b.poison |= paint->contains_lead || paint->contains_chromate;
     for (const Paint::Share& share : paint->shares) {
       const Material* m = g_.bench.library.find(share.material);
       if (!m) continue;
+      b.poison |= m->contains_lead || m->contains_chromate || names_metal(poison_of_mist(*m));
       b.nitro |= m->binder == Binder::nitrocellulose;
       b.oily |= witnessline::oily(m->binder);
       b.hardener |=
@@ -113,7 +116,7 @@ class Questions {
       Asked* question = nullptr;
       double asked_m3_s = 0, clear_s = 0, fan_m3_s = 0;
       bool enough = true, respirator = false, kept_out = false;
-      std::vector<std::string> short_of_air;
+      std::vector<std::string> short_of_air, poisonous;
       for (const StepAir& s : airs) {
         ask(Hazard::ignition, s.step);
         ask(Hazard::skin, s.step);
@@ -129,7 +132,9 @@ class Questions {
         if (std::isfinite(s.clear.value)) clear_s = std::max(clear_s, s.clear.value);
         respirator |= s.verdict == AirVerdict::enough_with_respirator;
         kept_out |= s.verdict == AirVerdict::enough_with_nobody_in;
-        enough &= s.verdict != AirVerdict::too_little && s.verdict != AirVerdict::not_known;
+        enough &= s.verdict != AirVerdict::too_little && s.verdict != AirVerdict::not_known &&
+                  s.verdict != AirVerdict::do_not_spray;
+        if (s.verdict == AirVerdict::do_not_spray) poisonous.push_back(s.step + " (" + s.poison + ")");
         // What fails, or what a figure is missing for, no words can make safe.
         if (s.verdict == AirVerdict::too_little) short_of_air.push_back(s.step);
         question->firm |= s.verdict == AirVerdict::too_little || !s.asked.missing.empty();
@@ -143,6 +148,8 @@ class Questions {
             "Worked out: up to {} asked for, {} moved{}{}.", text(asked_m3_s), text(fan_m3_s),
             respirator ? ", the respirator credited with the rest" : "",
             kept_out ? fmt::format("; nobody in it until {} after", show(clear_s, Quantity::duration)) : "");
+      } else if (!poisonous.empty()) {
+        says += " Worked out: no air is enough for the mist of " + joined(poisonous) + ": do not spray it.";
       } else if (!short_of_air.empty()) {
         says += fmt::format(" Worked out: too little for {}; up to {} asked for, {} moved.", joined(short_of_air),
                             text(asked_m3_s), text(fan_m3_s));

@@ -44,6 +44,7 @@ struct StepAir {
   Figure peak_of_limit;  ///< highest where people breathe, over the breathing limit of the mixture
   Figure clear;          ///< after the step until the air may be breathed
   std::vector<CartridgeAnswer> cartridges;
+  std::string poison;  ///< of what is sprayed: poison_of_mist
 };
 template <class V>
 void describe(V& v, StepAir& s) {
@@ -57,6 +58,7 @@ void describe(V& v, StepAir& s) {
   v(member("peak_of_limit", "highest vapour where people breathe over its limit"), s.peak_of_limit);
   v(member("clear", "after the step until the air may be breathed"), s.clear);
   v(member("cartridges", "whether organic-vapour cartridges hold it"), s.cartridges);
+  v(member("poison", "what its mist holds that no flow of air makes safe; empty: nothing known"), s.poison);
 }
 
 /// What a gate is worked out from.

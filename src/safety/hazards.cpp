@@ -34,7 +34,9 @@ constexpr Caution pigment_waste[] = {
      "drain.",
      "common_practice"}};
 constexpr Caution mist[] = {
-    {"Paint that holds lead or chromate is not sprayed: its mist is breathed.", "cfr1910_1026"}};
+    {"Paint that holds lead or chromate is not sprayed: its mist is breathed.", "cfr1910_1026"},
+    {"Vapour cartridges do not hold mist: that takes a particle filter or supplied air, and licensed practice.",
+     "common_practice"}};
 constexpr Caution tin[] = {
     {"A tin whose solvents are not known cannot be called safe at any flow of air: its safety data "
      "sheet, section 3 and 8, names them and their limits.",
@@ -121,8 +123,10 @@ Row row_of(Hazard h) {
           "chromate and buried coats.",
           pigments, pigment_waste};
     case Hazard::poison_mist:
-      return {"This plan sprays paint that holds lead or chromate. Which other paint will be sprayed instead?", mist,
-              pigment_waste};
+      return {
+          "This plan sprays paint that holds lead, chromate, arsenic or mercury. Which other paint will be sprayed "
+          "instead?",
+          mist, pigment_waste};
     case Hazard::tin_contents:
       return {"What solvents are in these tins, by the safety data sheet?", tin, {}};
     case Hazard::spraying_air:

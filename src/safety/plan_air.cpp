@@ -44,6 +44,17 @@ std::vector<VapourFlow> volatiles(const Ledger& ledger, const Guarded& g) {
   return flows;
 }
 
+/// What the mist of a step's liquids holds, each once.
+std::string poison_of(const Ledger& ledger, const Library& library) {
+  std::string all;
+  for (const Used& used : ledger.used)
+    if (const Material* material = library.find(used.material)) {
+      const std::string poison = poison_of_mist(*material);
+      if (!poison.empty() && all.find(poison) == all.npos) all += (all.empty() ? "" : ", ") + poison;
+    }
+  return all;
+}
+
 double total_m3(const std::vector<VapourFlow>& flows) {
   double sum = 0;
   for (const VapourFlow& f : flows) sum += f.of.harmless ? 0.0 : f.liquid_m3_s;
@@ -65,10 +76,6 @@ StepAir record_of(const Guarded& g, const StepResult& result, const Spraying& sp
   const std::optional<double> size = elsewhere ? room.drying_volume_m3 : room.volume_m3;
   air.asked = air_asked(spraying.flows, room, spraying.temperature_K, gun);
   air.fan = figure("air the fan moves", fan.value_or(nan), Quantity::air_flow, "as given", "", Kind::measured);
-  air.verdict =
-      verdict_of(air.asked, fan, {room.respirator.value_or(Respirator::none), cartridges_hold(spraying.flows), drying});
-  for (const VapourFlow& f : spraying.flows)
-    if (!f.of.harmless) air.cartridges.push_back(cartridge_for(f.of));
   const VapourMix mix = mix_of(spraying.flows, spraying.temperature_K);
   const double liquid_m3_s = total_m3(spraying.flows);
   air.vapour_mass = figure("solvent into the air", liquid_m3_s > 0 ? mix.mass_kg_s / liquid_m3_s * volume_m3 : 0.0,
@@ -79,13 +86,24 @@ StepAir record_of(const Guarded& g, const StepResult& result, const Spraying& sp
   air.clear =
       figure("until the air may be breathed", nan, Quantity::duration,
              "V dC/dt = G - (Q / mixing factor) C until sum of C over limit is 1", "acgih_ventilation", Kind::estimate);
-  if (!fan || !size || !mix.complete()) return air;
-  const AirRecord record =
-      air_record(releases_of(spraying, mix.vapour_m3_s, false).spraying, mix, *fan, *size,
-                 room.mixing_factor.value_or(worst_mixing_factor), spraying.end_s() + 6 * spraying.fade_s);
+  if (gun) air.poison = poison_of(result.ledger, g.bench.library);
+  const double mixing = room.mixing_factor.value_or(worst_mixing_factor);
+  // No size given: the steady state, which the air of any room stays under.
+  double peak_share = fan && mix.complete() ? mixing * mix.vapour_m3_s / *fan : nan;
+  const auto judge = [&] {
+    air.cartridges = cartridges_for(spraying.flows, spraying.temperature_K, peak_share);
+    air.verdict =
+        verdict_of(air.asked, fan,
+                   {room.respirator.value_or(Respirator::none), all_hold(air.cartridges), drying, !air.poison.empty()});
+    return air;
+  };
+  if (!fan || !size || !mix.complete()) return judge();
+  const AirRecord record = air_record(releases_of(spraying, mix.vapour_m3_s, false).spraying, mix, *fan, *size, mixing,
+                                      spraying.end_s() + 6 * spraying.fade_s);
+  peak_share = record.peak_breathing_share;
   air.peak_of_limit.value = record.peak_breathing_share * *mix.index_per_share;
   if (record.clear_s) air.clear.value = std::max(0.0, *record.clear_s - spraying.end_s());
-  return air;
+  return judge();
 }
 
 }  // namespace

@@ -2,13 +2,16 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <iterator>
+#include <limits>
 #include <utility>
 
 namespace witnessline {
 
-CartridgeAnswer cartridge_for(const VapourFacts& of) {
-  constexpr double holds_from_K = 343.15;  // cartridge_rule: 70 degC
+CartridgeAnswer cartridge_for(const VapourFacts& of, double peak_share) {
+  constexpr double holds_from_K = 343.15, holds_up_to_share = 200e-6;  // cartridge_rule: 70 degC, 200 ppm
   if (of.id == "methanol")
     return {of.name, CartridgeFit::does_not_hold,
             "Organic-vapour cartridges do not hold methanol: supplied air, or none of it in the air.",
@@ -24,15 +27,96 @@ CartridgeAnswer cartridge_for(const VapourFacts& of) {
             "cartridge_rule"};
   if (*of.boiling_point_K < holds_from_K)
     return {of.name, CartridgeFit::holds_briefly,
-            fmt::format("Boils at {:.0f} degC, so it passes an organic-vapour cartridge early: fresh cartridges each "
-                        "session, changed by the clock.",
+            fmt::format("Boils at {:.0f} degC, so it passes an organic-vapour cartridge early: no respirator is "
+                        "credited with it; worn all the same, fresh cartridges each session, changed by the clock.",
                         *of.boiling_point_K - 273.15),
             "cartridge_rule"};
-  return {of.name, CartridgeFit::holds,
-          fmt::format("An organic-vapour cartridge holds {} for a shift at up to 200 ppm; change it by a schedule, not "
-                      "by smell.",
-                      of.name),
-          "cartridge_rule"};
+  if (!std::isfinite(peak_share))
+    return {of.name, CartridgeFit::not_known,
+            fmt::format("How much {} is breathed is not known, so no cartridge is credited with it.", of.name),
+            "cartridge_rule"};
+  if (peak_share > holds_up_to_share)
+    return {of.name, CartridgeFit::too_much,
+            fmt::format("Up to {:.0f} ppm of {} where people breathe: an organic-vapour cartridge is credited with at "
+                        "most 200 ppm. More air, a slower gun, or supplied air.",
+                        1e6 * peak_share, of.name),
+            "cartridge_rule"};
+  return {
+      of.name, CartridgeFit::holds,
+      fmt::format("An organic-vapour cartridge holds {} for a shift: {:.0f} ppm at most where people breathe, up to "
+                  "200 ppm it is credited with; change it by a schedule, not by smell.",
+                  of.name, 1e6 * peak_share),
+      "cartridge_rule"};
+}
+
+std::vector<CartridgeAnswer> cartridges_for(std::span<const VapourFlow> flows, double temperature_K,
+                                            double peak_of_all_share) {
+  const auto vapour = [&](const VapourFlow& f) {
+    if (f.of.harmless || f.liquid_m3_s <= 0) return 0.0;
+    if (!f.of.density_kg_m3 || !f.of.molar_mass_kg_mol) return std::numeric_limits<double>::quiet_NaN();
+    return f.liquid_m3_s * vapour_per_liquid(*f.of.density_kg_m3, *f.of.molar_mass_kg_mol, temperature_K);
+  };
+  double all = 0;
+  for (const VapourFlow& f : flows) all += vapour(f);
+  std::vector<CartridgeAnswer> answers;
+  for (const VapourFlow& f : flows)
+    if (!f.of.harmless && f.liquid_m3_s > 0)
+      answers.push_back(cartridge_for(f.of, peak_of_all_share * vapour(f) / all));
+  return answers;
+}
+
+bool all_hold(std::span<const CartridgeAnswer> answers) {
+  return std::all_of(answers.begin(), answers.end(),
+                     [](const CartridgeAnswer& a) { return a.fit == CartridgeFit::holds; });
+}
+
+namespace {
+struct Poison {
+  const char *word, *name;  ///< as a caution writes it, in lower case; as it is said
+};
+constexpr Poison poisons[] = {
+    {"lead:", "lead"},     {"hold lead", "lead"},  {"chromium(vi)", "chromate"}, {"chromate", "chromate"},
+    {"arsen", "arsenic"},  {"mercury", "mercury"}, {"isocyanate", "isocyanate"}, {"formaldehyde", "formaldehyde"},
+    {"styrene", "styrene"}};
+std::string lower(std::string text) {
+  for (char& c : text)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  return text;
+}
+}  // namespace
+
+bool names_poison(const std::string& caution) {
+  const std::string text = lower(caution);
+  return std::any_of(std::begin(poisons), std::end(poisons),
+                     [&](const Poison& p) { return text.find(p.word) != text.npos; });
+}
+
+std::string poison_of_mist(const Material& of) {
+  std::vector<std::string> found;
+  const auto add = [&](const std::string& name) {
+    if (std::find(found.begin(), found.end(), name) == found.end()) found.push_back(name);
+  };
+  if (of.contains_lead) add("lead");
+  if (of.contains_chromate) add("chromate");
+  if (of.binder == Binder::polyurethane) add("isocyanate");
+  if (of.binder == Binder::polyester) add("styrene");
+  if (of.binder == Binder::catalysed) add("formaldehyde");
+  for (const std::string& caution : of.cautions) {
+    const std::string text = lower(caution);
+    for (const Poison& p : poisons)
+      if (text.find(p.word) != text.npos) add(p.name);
+  }
+  std::string all;
+  for (std::size_t i = 0; i < found.size(); ++i)
+    all += (i == 0 ? "" : i + 1 == found.size() ? " and " : ", ") + found[i];
+  return all;
+}
+
+std::string mist_told(const std::string& poison) {
+  return fmt::format(
+      "it holds {} unless its maker's data sheet says otherwise. Vapour cartridges do not hold mist: that takes a "
+      "particle filter or supplied air, and licensed practice.",
+      poison);
 }
 
 std::string skin_notation(const std::string& material) {
@@ -46,16 +130,8 @@ std::string skin_notation(const std::string& material) {
   return {};
 }
 
-bool cartridges_hold(std::span<const VapourFlow> flows) {
-  for (const VapourFlow& f : flows) {
-    if (f.of.harmless || f.liquid_m3_s <= 0) continue;
-    const CartridgeFit fit = cartridge_for(f.of).fit;
-    if (fit == CartridgeFit::does_not_hold || fit == CartridgeFit::not_known) return false;
-  }
-  return true;
-}
-
 AirVerdict verdict_of(const AirAsked& asked, std::optional<double> fan_m3_s, const InTheRoom& who) {
+  if (who.poison_mist) return AirVerdict::do_not_spray;
   if (!fan_m3_s) return AirVerdict::not_known;
   const bool filtered = who.worn != Respirator::none && (who.worn == Respirator::supplied_air || who.cartridges_hold);
   const double credit = filtered ? protection_factor(who.worn) : 1.0;

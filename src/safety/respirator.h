@@ -3,14 +3,17 @@
 
 #include <array>
 #include <string>
+#include <vector>
 
 #include "base/describe.h"
 #include "safety/ventilation.h"
 
 namespace witnessline {
 
-enum class CartridgeFit { holds, holds_briefly, does_not_hold, not_known };
-constexpr auto words(const CartridgeFit*) { return std::array{"holds", "holds_briefly", "does_not_hold", "not_known"}; }
+enum class CartridgeFit { holds, holds_briefly, too_much, does_not_hold, not_known };
+constexpr auto words(const CartridgeFit*) {
+  return std::array{"holds", "holds_briefly", "too_much", "does_not_hold", "not_known"};
+}
 
 /// Whether an organic-vapour cartridge may be relied on for one solvent.
 struct CartridgeAnswer {
@@ -27,32 +30,47 @@ void describe(V& v, CartridgeAnswer& c) {
   v(member("source", "key of its source"), c.source);
 }
 
+/// `peak_share`: the most of it in the air where people breathe [share by volume]; not finite: not known.
 /// Law: methanol and dichloromethane pass; otherwise by boiling point, 70 degC and up holds for a shift at up to 200
-/// ppm. Source: cfr1910_1052, cartridge_rule (memory). Departs: humidity above 85 % halves the life; a change schedule,
-/// not the nose, says when to change.
-CartridgeAnswer cartridge_for(const VapourFacts&);
+/// ppm. Source: cfr1910_1052, cartridge_rule (memory). Departs: humidity above 85 % halves the life; several vapours
+/// at once share one cartridge; a change schedule, not the nose, says when to change.
+CartridgeAnswer cartridge_for(const VapourFacts&, double peak_share);
+
+/// The same for all that turns to vapour together. `peak_of_all_share`: the most vapour where people breathe [share by
+/// volume], which the solvents share as they evaporate.
+std::vector<CartridgeAnswer> cartridges_for(std::span<const VapourFlow>, double temperature_K,
+                                            double peak_of_all_share);
+/// True when every one is held for a shift: nothing less is credited.
+bool all_hold(std::span<const CartridgeAnswer>);
+
+/// What a paint's mist holds that no flow of air and no vapour cartridge makes safe: "lead and chromate", "isocyanate".
+/// Empty: nothing known. From its flags, its binder and what its cautions name.
+std::string poison_of_mist(const Material&);
+/// Whether a caution names such a poison.
+bool names_poison(const std::string& caution);
+/// What a person is told of it, after "Do not spray".
+std::string mist_told(const std::string& poison);
 
 /// Source of the notation that a solvent goes through the skin in amounts that count; empty: none known here, which is
 /// no leave to touch it.
 std::string skin_notation(const std::string& material);
 
-enum class AirVerdict { enough, enough_with_respirator, enough_with_nobody_in, too_little, not_known };
+enum class AirVerdict { enough, enough_with_respirator, enough_with_nobody_in, too_little, not_known, do_not_spray };
 constexpr auto words(const AirVerdict*) {
-  return std::array{"enough", "enough_with_respirator", "enough_with_nobody_in", "too_little", "not_known"};
+  return std::array{"enough",      "enough_with_respirator", "enough_with_nobody_in", "too_little", "not_known",
+                    "do_not_spray"};
 }
 
 /// Who is in the room: somebody at work in what they wear, or nobody until the air has cleared.
 struct InTheRoom {
   Respirator worn = Respirator::none;
-  bool cartridges_hold = false;  ///< every solvent is one that a cartridge holds, if briefly
+  bool cartridges_hold = false;  ///< every solvent is one that a cartridge holds for a shift, at what is breathed
   bool nobody = false;
+  bool poison_mist = false;  ///< what is sprayed holds a poison: no air is enough
 };
 /// Whether a fan is enough for what is asked. Fire and the booth's face are met by air alone; breathing may be met by a
 /// respirator that is credited with the rest, or by keeping out. No fan given, or a demand not known: not known, unless
 /// what is known is already too much.
 AirVerdict verdict_of(const AirAsked&, std::optional<double> fan_m3_s, const InTheRoom&);
-
-/// True when every solvent is one that a cartridge holds, if briefly.
-bool cartridges_hold(std::span<const VapourFlow>);
 
 }  // namespace witnessline

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -193,7 +194,18 @@ Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
       soonest_s = std::min(soonest_s, a.settling.back().good_for.value);
   }
   a.strainer = strainer(asked, a.notes);
+  // What can hurt comes first; a tin that is not to be used or sprayed has no next step.
+  std::stable_sort(a.notes.begin(), a.notes.end(), [](const Note& one, const Note& other) {
+    return one.severity == Severity::danger && other.severity != Severity::danger;
+  });
+  const bool not_sprayed = material->contains_lead || material->contains_chromate;
+  for (const Note& n : a.notes)
+    if (n.severity == Severity::danger) a.sentences.push_back("DANGER: " + n.text);
+  if (not_sprayed && a.verdict != TinVerdict::do_not_use) a.verdict = TinVerdict::do_not_use;
+  const bool ends_here = a.verdict == TinVerdict::do_not_use;
+  if (ends_here) a.still_try.clear(), a.protocol.clear();
   a.sentences.emplace_back(plain(a.verdict));
+  if (ends_here) return a;
   if (!a.still_try.empty()) a.sentences.push_back("Next: " + a.still_try.front() + ".");
   if (std::isfinite(soonest_s)) {
     a.good_for = figure("good for after stirring", soonest_s, Quantity::duration, "the first of its grains", "estimate",
@@ -228,10 +240,8 @@ std::string told(const TinAnswer& a, BenchUnits units) {
   list("How a tin is judged", a.protocol);
   text += "\n";
   for (const Note& n : a.notes)
-    text += (n.severity == Severity::danger    ? "DANGER  "
-             : n.severity == Severity::caution ? "CAUTION  "
-                                               : "") +
-            n.text + "\n";
+    if (n.severity != Severity::danger)  // those head the page
+      text += (n.severity == Severity::caution ? "CAUTION  " : "") + n.text + "\n";
   return text;
 }
 

@@ -178,10 +178,11 @@ struct Airing {
   std::span<const Release> releases;
   double fan_m3_s, volume_m3, shown_s, sprayed_until_s;
   bool booth;
+  std::string poison;
 };
 
 RoomAnswer answer_of(const Airing& airing, const VentilateRequest& asked, const VapourMix& mix,
-                     std::vector<Curve>& curves) {
+                     VentilateAnswer& answer) {
   RoomAnswer room;
   room.name = airing.name;
   room.asked = air_asked(airing.flows, asked.room, asked.temperature_K, airing.booth);
@@ -209,12 +210,32 @@ RoomAnswer answer_of(const Airing& airing, const VentilateRequest& asked, const 
     for (std::size_t i = 0; i < share.size(); ++i) c.x.push_back(record.time_s[i] / 60), c.y.push_back(share[i] * 1e6);
     return c;
   };
-  curves.push_back(curve("well mixed", record.room_share));
-  curves.push_back(curve("where people breathe", record.breathing_share));
-  room.verdict =
-      verdict_of(room.asked, airing.fan_m3_s,
-                 {asked.room.respirator.value_or(Respirator::none), cartridges_hold(airing.flows), !airing.booth});
+  answer.curves.push_back(curve("well mixed", record.room_share));
+  answer.curves.push_back(curve("where people breathe", record.breathing_share));
+  const std::vector<CartridgeAnswer> cartridges =
+      cartridges_for(airing.flows, asked.temperature_K, record.peak_breathing_share);
+  if (airing.booth) answer.cartridges = cartridges;
+  room.verdict = verdict_of(
+      room.asked, airing.fan_m3_s,
+      {asked.room.respirator.value_or(Respirator::none), all_hold(cartridges), !airing.booth, !airing.poison.empty()});
   return room;
+}
+
+/// A material's own cautions as notes, and first of all that it is not to be sprayed.
+void warn_of(const Material& m, std::string& poison, VentilateAnswer& answer) {
+  if (const std::string held = poison_of_mist(m); !held.empty()) {
+    if (poison.find(held) == poison.npos) poison += (poison.empty() ? "" : ", ") + held;
+    const std::string told = fmt::format("Do not spray {}: {}", m.name, mist_told(held));
+    answer.says.push_back(told);
+    answer.notes.push_back({Severity::danger, told, m.id});
+  }
+  for (const std::string& caution : m.cautions) {
+    const auto said = std::find_if(answer.notes.begin(), answer.notes.end(),
+                                   [&](const Note& n) { return n.text.find(caution) != n.text.npos; });
+    if (said != answer.notes.end()) continue;
+    const bool poisonous = names_poison(caution);
+    answer.notes.push_back({poisonous ? Severity::danger : Severity::caution, m.name + ": " + caution, ""});
+  }
 }
 
 Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& asking) {
@@ -225,6 +246,8 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
     add_vapours(spraying.flows, *asking.library.find(part.material), part.volume_fraction * asked.rate_m3_s,
                 asking.library, asked.contents);
   VentilateAnswer answer;
+  std::string poison;
+  for (const SprayedPart& part : asked.sprayed) warn_of(*asking.library.find(part.material), poison, answer);
   const VapourMix mix = mix_of(spraying.flows, asked.temperature_K);
   const bool moved = asked.room.drying_volume_m3.has_value();
   const Releases releases = releases_of(spraying, mix.vapour_m3_s, moved);
@@ -232,14 +255,14 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
   const double gun_s = asked.coats * asked.coat_s, end_s = spraying.end_s(), after_s = 6 * asked.fade_s;
 
   answer.rooms.push_back(answer_of({"spraying room", spraying.flows, releases.spraying, *asked.room.fan_m3_s,
-                                    *asked.room.volume_m3, end_s + after_s, end_s, true},
-                                   asked, mix, answer.curves));
+                                    *asked.room.volume_m3, end_s + after_s, end_s, true, poison},
+                                   asked, mix, answer));
   answer.rooms.push_back(moved ? answer_of({"drying room", drying, releases.drying, *asked.room.drying_fan_m3_s,
-                                            *asked.room.drying_volume_m3, after_s, 0, false},
-                                           asked, mix, answer.curves)
+                                            *asked.room.drying_volume_m3, after_s, 0, false, poison},
+                                           asked, mix, answer)
                                : answer_of({"the same room, drying", drying, releases.spraying, *asked.room.fan_m3_s,
-                                            *asked.room.volume_m3, end_s + after_s, end_s, false},
-                                           asked, mix, answer.curves));
+                                            *asked.room.volume_m3, end_s + after_s, end_s, false, poison},
+                                           asked, mix, answer));
   if (!moved) answer.curves.resize(2);  // one room, one pair of lines
 
   const bool all_known = mix.complete();
@@ -259,7 +282,6 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
       answer.limits.push_back(limit_used(m, Property::lower_explosive_limit, "explosion", *f.of.explosive_limit));
     if (f.of.breathing_limit)
       answer.limits.push_back(limit_used(m, Property::exposure_limit, "breathing", *f.of.breathing_limit));
-    answer.cartridges.push_back(cartridge_for(f.of));
     if (const std::string source = skin_notation(f.of.id); !source.empty())
       answer.notes.push_back({Severity::caution,
                               f.of.name + " goes through the skin in amounts that count (" + source +
@@ -267,9 +289,11 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
                               f.of.id});
   }
 
-  if (!cartridges_hold(spraying.flows) && asked.room.respirator != Respirator::supplied_air)
-    answer.notes.push_back(
-        {Severity::danger, "No cartridge can be relied on for what is sprayed: see cartridges.", ""});
+  if (!all_hold(answer.cartridges) && asked.room.respirator != Respirator::supplied_air)
+    answer.notes.push_back({Severity::danger,
+                            "Cartridges cannot be relied on for all that is sprayed, so none is credited: see "
+                            "cartridges.",
+                            ""});
 
   for (const RoomAnswer& room : answer.rooms) {
     const auto air = [&](const Figure& f) { return show(f.value, Quantity::air_flow, asking.units); };
@@ -283,6 +307,9 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
         answer.says.push_back(
             fmt::format("{}: not known, so not safe to say. The fan moves {}, at least {} is asked for.", room.name,
                         moved_text, air(room.asked.at_least)));
+        break;
+      case AirVerdict::do_not_spray:
+        answer.says.push_back(fmt::format("{}: no air is enough for what is sprayed: it holds {}.", room.name, poison));
         break;
       case AirVerdict::enough:
         answer.says.push_back(

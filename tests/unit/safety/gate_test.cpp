@@ -95,6 +95,25 @@ TEST(Gate, NoWordsMakeTooLittleAirEnough) {
   EXPECT_NE(about(gate.open, Hazard::spraying_air)->question.find("too little for clear"), std::string::npos);
 }
 
+TEST(Gate, NoAirIsEnoughForPoisonousMist) {
+  for (const auto& [paint, hazard] :
+       {std::pair{"red_lead", Hazard::poison_mist}, std::pair{"emerald_green", Hazard::poison_mist},
+        std::pair{"polyurethane", Hazard::hardener}}) {
+    Shed shed;
+    auto& clear = std::get<Spray>(shed.plan.steps[2].step);
+    clear.mixture = paint, clear.thinning = 0.5;
+    shed.contents[0].of = paint;
+    shed.room.fan_m3_s = 30, shed.room.respirator = Respirator::supplied_air;
+    const auto air = shed.air();
+    ASSERT_FALSE(air.empty());
+    EXPECT_EQ(air[0].verdict, AirVerdict::do_not_spray) << paint;
+    const std::vector<HoldPoint> own{{"", {}, "", "we are careful", Hazard::poison_mist, true}};
+    const Gate gate = shed.gate(own);
+    EXPECT_NE(about(gate.open, Hazard::spraying_air), nullptr) << paint;
+    EXPECT_NE(about(gate.open, hazard), nullptr) << paint;
+  }
+}
+
 TEST(Gate, ATinOfUnknownContentsKeepsItShut) {
   Shed shed;
   shed.contents.erase(shed.contents.begin());

@@ -121,14 +121,45 @@ TEST(Contents, WaterAsksNothing) {
 }
 
 TEST(Cartridges, ThoseThatDoNotHoldAreNamed) {
-  const auto fit = [](const char* id) { return cartridge_for(vapour_facts(*library().find(id))).fit; };
+  const auto fit = [](const char* id) { return cartridge_for(vapour_facts(*library().find(id)), 100e-6).fit; };
   EXPECT_EQ(fit("methanol"), CartridgeFit::does_not_hold);
   EXPECT_EQ(fit("dichloromethane"), CartridgeFit::does_not_hold);
   EXPECT_EQ(fit("acetone"), CartridgeFit::holds_briefly);
   EXPECT_EQ(fit("toluene"), CartridgeFit::holds);
   VapourFacts nameless;
   nameless.name = "a tin";
-  EXPECT_EQ(cartridge_for(nameless).fit, CartridgeFit::not_known);
+  EXPECT_EQ(cartridge_for(nameless, 1e-6).fit, CartridgeFit::not_known);
+}
+
+// The rule of thumb ends at 200 ppm of one solvent; what is breathed is shared as it evaporates.
+TEST(Cartridges, NoneIsCreditedAboveItsLimitOrForWhatItHoldsBriefly) {
+  const VapourFacts butyl = vapour_facts(*library().find("butyl_acetate"));
+  EXPECT_EQ(cartridge_for(butyl, 199e-6).fit, CartridgeFit::holds);
+  EXPECT_EQ(cartridge_for(butyl, 370e-6).fit, CartridgeFit::too_much);
+  EXPECT_EQ(cartridge_for(butyl, NAN).fit, CartridgeFit::not_known);
+  const std::vector<VapourFlow> both{flow("butyl_acetate", 1e-6), flow("toluene", 1e-6)};
+  // Vapours by moles: 882.5/116.16 of butyl acetate to 866.9/92.14 of toluene, 44.7 to 55.3 %.
+  const auto low = cartridges_for(both, room_K, 350e-6), high = cartridges_for(both, room_K, 400e-6);
+  EXPECT_TRUE(all_hold(low));
+  EXPECT_EQ(high[0].fit, CartridgeFit::holds);
+  EXPECT_EQ(high[1].fit, CartridgeFit::too_much);
+  EXPECT_FALSE(all_hold(high));
+  EXPECT_FALSE(all_hold(cartridges_for(std::vector{flow("acetone", 1e-6)}, room_K, 10e-6)));
+}
+
+TEST(PoisonMist, IsReadFromFlagsBinderAndCautions) {
+  const auto poison = [](const char* id) { return poison_of_mist(*library().find(id)); };
+  EXPECT_EQ(poison("red_lead"), "lead");
+  EXPECT_EQ(poison("chrome_yellow"), "lead and chromate");
+  EXPECT_EQ(poison("emerald_green"), "arsenic");
+  EXPECT_EQ(poison("polyurethane"), "isocyanate");
+  EXPECT_EQ(poison("catalysed_lacquer"), "formaldehyde");
+  EXPECT_EQ(poison("nitrocellulose_lacquer"), "");
+  EXPECT_EQ(poison("zinc_white"), "");
+  AirAsked nothing;
+  nothing.fire.value = nothing.breathing.value = nothing.face.value = nothing.ruling.value = 0;
+  EXPECT_EQ(verdict_of(nothing, 10.0, {Respirator::supplied_air, true, false, false}), AirVerdict::enough);
+  EXPECT_EQ(verdict_of(nothing, 10.0, {Respirator::supplied_air, true, false, true}), AirVerdict::do_not_spray);
 }
 
 }  // namespace

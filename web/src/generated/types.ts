@@ -828,9 +828,9 @@ export interface AirAsked {
   missing: string[];
 }
 
-export type AirVerdict = "enough" | "enough_with_respirator" | "enough_with_nobody_in" | "too_little" | "not_known";
+export type AirVerdict = "enough" | "enough_with_respirator" | "enough_with_nobody_in" | "too_little" | "not_known" | "do_not_spray";
 
-export type CartridgeFit = "holds" | "holds_briefly" | "does_not_hold" | "not_known";
+export type CartridgeFit = "holds" | "holds_briefly" | "too_much" | "does_not_hold" | "not_known";
 
 export interface CartridgeAnswer {
   /** what is breathed */
@@ -864,6 +864,8 @@ export interface StepAir {
   clear: Figure;
   /** whether organic-vapour cartridges hold it */
   cartridges: CartridgeAnswer[];
+  /** what its mist holds that no flow of air makes safe; empty: nothing known */
+  poison: string;
 }
 
 export interface PlanOutcome {
