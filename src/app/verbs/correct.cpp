@@ -71,6 +71,11 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
     answer.sentences.push_back(fmt::format(
         "The panel is {:.2f} Delta E from the target, and nothing on the shelf brings it nearer: mix a new batch.",
         found->closeness_before));
+  else if (!found->within)
+    answer.sentences.push_back(fmt::format(
+        "Do not add to this batch: the panel is {:.2f} Delta E from the target, and the best additions leave "
+        "{:.2f}. Mix a new batch from the shelf as it is known now.",
+        found->closeness_before, found->closeness_after));
   else
     answer.sentences.push_back(
         fmt::format("The panel is {:.2f} Delta E from the target; with these additions {:.2f} is predicted.",
@@ -78,20 +83,24 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
   answer.sentences.push_back(fmt::format(
       "Before it was read the panel was expected at {:.2f}. Its film came out as {:.2f} of the planned one.",
       found->predicted_before, found->panel_film_ratio));
-  answer.sentences.push_back("Add, stir, spray another panel and read it dry before anything goes on the instrument.");
+  if (found->within && !found->additions.empty())
+    answer.sentences.push_back(
+        "Add, stir, spray another panel and read it dry before anything goes on the instrument.");
   for (const auto& [name, r] :
        std::vector<std::pair<const char*, Reflectance>>{{"target", mix->aim.reflectance}, {"panel", *panel}}) {
     answer.curves.push_back(spectrum_curve(name, r));
     for (const Lamp lamp : request.lamps) answer.swatches.push_back(swatch_of(name, r, lamp, request.observer));
   }
+  add_cautions(answer.batch, asking, answer.notes);
   add_notes(answer.notes, found->notes);
   return answer;
 }
 
 std::string told(const CorrectAnswer& answer, BenchUnits units) {
-  std::string text;
+  std::string text = dangers_of(answer.notes);
   for (const std::string& s : answer.sentences) text += s + "\n";
-  if (!answer.additions.empty()) text += "\nAdd\n" + told(answer.additions, units);
+  if (!answer.additions.empty())
+    text += (answer.within ? "\nAdd\n" : "\nThe nearest additions, for a look only\n") + told(answer.additions, units);
   text += "\nThe batch is then\n" + told(answer.batch, units);
   text += "\nTo mix it again at its first size\n" + told(answer.next_batch, units);
   text += "\nBefore" + told(answer.before) + "After " + told(answer.after);

@@ -81,13 +81,14 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
   for (const auto& [name, r] :
        {std::pair{"recipe over black", &first.over_chart.black}, {"recipe over white", &first.over_chart.white}})
     answer.swatches.push_back(swatch_of(name, *r, request.lamps[0], request.observer));
+  for (const auto& recipe : answer.recipes) add_cautions(recipe.pours, asking, answer.notes);
   add_notes(answer.notes, found->notes);
   add_notes(answer.notes, mix->notes);
   return answer;
 }
 
 std::string told(const MatchAnswer& answer, BenchUnits units) {
-  std::string text;
+  std::string text = dangers_of(answer.notes);
   for (const std::string& s : answer.sentences) text += s + "\n";
   for (std::size_t i = 0; i < answer.recipes.size(); ++i) {
     const RecipeSaid& r = answer.recipes[i];

@@ -280,4 +280,32 @@ std::string told(const std::vector<ViewSaid>& views) {
   return text + "\n";
 }
 
+void add_cautions(const std::vector<PourSaid>& pours, const Asking& asking, std::vector<Note>& notes) {
+  std::vector<Note> told;
+  for (const PourSaid& pour : pours) {
+    const Material* material = asking.library.find(pour.material);
+    if (!material) continue;
+    if (material->contains_lead || material->contains_chromate)
+      told.push_back(
+          {Severity::danger,
+           fmt::format("{} holds {}: its mist and dust poison. It is not for spraying or dry sanding; ask for "
+                       "a recipe without it.",
+                       material->name,
+                       !material->contains_chromate ? "lead"
+                       : material->contains_lead    ? "lead and chromate"
+                                                    : "chromate"),
+           pour.material});
+    for (const std::string& caution : material->cautions)
+      told.push_back({Severity::caution, material->name + ": " + caution, pour.material});
+  }
+  add_notes(notes, told);
+}
+
+std::string dangers_of(const std::vector<Note>& notes) {
+  std::string text;
+  for (const Note& note : notes)
+    if (note.severity == Severity::danger) text += "DANGER  " + note.text + "\n";
+  return text;
+}
+
 }  // namespace witnessline
