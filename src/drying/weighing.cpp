@@ -12,7 +12,8 @@
 namespace witnessline {
 
 namespace {
-constexpr double model_share = 0.002;  // ESTIMATE
+constexpr double model_share = 0.002;                // ESTIMATE
+constexpr double refused_sd = 10, least_draws = 20;  // ESTIMATE
 constexpr int tried = 300, picked = 80;
 constexpr std::uint64_t seed = 7, rounds = 3;
 // Hardness does not show on a scale.
@@ -123,13 +124,6 @@ void spread_around(const DryingCase& given, const WeighedCard& card, CardFit& fi
     while (running < at && d + 1 < weight.size()) running += weight[++d];
     fit.belief.draws.push_back(draws[d]);
   }
-  if (fit.draws_worth < 20)
-    fit.notes.push_back(
-        {Severity::caution,
-         fmt::format("the band after the weighings rests on {:.0f} independent draws only: take its ends "
-                     "as rough",
-                     fit.draws_worth),
-         "card"});
 }
 }  // namespace
 
@@ -154,6 +148,17 @@ Result<CardFit> fit_card(const DryingCase& given, const WeighedCard& card) {
                    {"", 0, 0, fmt::format("card.weighings[{}].at_h", i + 1)},
                    "times that rise",
                    "put the weighings in order of time"};
+    if (w.at_s < given.coats.front().at_s)
+      return Error{fmt::format("the weighing at {:.1f} h is before the first coat", w.at_s / 3600),
+                   {"", 0, 0, fmt::format("card.weighings[{}].at_h", i + 1)},
+                   "times after the first coat",
+                   "give the bare card as bare_g"};
+    if (card.bare_kg && w.mass_kg < *card.bare_kg - card.resolution_kg)
+      return Error{fmt::format("the weighing at {:.1f} h, {:.3f} g, is lighter than the bare card's {:.3f} g",
+                               w.at_s / 3600, 1e3 * w.mass_kg, 1e3 * *card.bare_kg),
+                   {"", 0, 0, fmt::format("card.weighings[{}].mass_g", i + 1)},
+                   "card and film together, more than bare_g",
+                   "check which card and which scale bare_g was weighed on"};
     if (!fit.used.empty()) {
       const CardWeighing& last = fit.used.back();
       const bool coated = std::any_of(given.coats.begin(), given.coats.end(), [&](const LaidCoat& coat) {
@@ -218,12 +223,28 @@ Result<CardFit> fit_card(const DryingCase& given, const WeighedCard& card) {
     if (before - now.cost < 1e-3 * (1 + before)) break;
   }
 
-  fit.belief.middle = at;
-  spread_around(given, card, fit, curvature, sd_kg);
   fit.modelled_kg = now.modelled_kg;
   fit.bare_kg = now.bare_kg;
   for (std::size_t i = 0; i < fit.used.size(); ++i)
     fit.worst_kg = std::max(fit.worst_kg, std::abs(fit.used[i].mass_kg - fit.modelled_kg[i]));
+  if (fit.worst_kg > refused_sd * sd_kg)
+    return Error{fmt::format("no drying film weighs what this card did: the nearest misses a weighing by {:.0f} mg, "
+                             "{:.0f} times what scale and model account for",
+                             1e6 * fit.worst_kg, fit.worst_kg / sd_kg),
+                 {"", 0, 0, "card"},
+                 "weighings of a card with the coats given here",
+                 "check bare_g, the size of the card, its coats and the scale; or leave the card out"};
+  fit.belief.middle = at;
+  spread_around(given, card, fit, curvature, sd_kg);
+  if (fit.draws_worth < least_draws) {
+    fit.notes.push_back({Severity::caution,
+                         fmt::format("after the weighings only {:.0f} independent draws are left, too few for dates: "
+                                     "the card is not used, the dates are those of a film nobody weighed",
+                                     fit.draws_worth),
+                         "card"});
+    fit.belief = usual_belief();
+    fit.fitted = false;
+  }
   if (fit.worst_kg > 4 * sd_kg)
     fit.notes.push_back({Severity::caution,
                          fmt::format("the model misses a weighing by {:.0f} mg: the card holds something else than "

@@ -23,6 +23,7 @@ struct WeighedCard {
 
 struct CardFit {
   Belief belief;                    ///< after the weighings
+  bool fitted = true;               ///< false: too few draws fit, the belief is the usual one
   std::vector<double> modelled_kg;  ///< at each weighing used, card included
   std::vector<CardWeighing> used;
   double worst_kg = 0;  ///< largest difference between weighed and modelled
@@ -42,7 +43,8 @@ double film_mass_kg(const DryingCase&, const Draw&, const DriedMoment&, double a
 /// and 0.2 % of the dry film (the model is not the film; ESTIMATE) together. Source: gelman2013, ch. 4 and 10
 /// (importance resampling). A weighing heavier than the one before by more than two divisions, with no coat laid
 /// between, is left out with a Note: solvent does not come back, so dust, damp or the scale is assumed. Errors: fewer
-/// than two weighings left, times out of order.
+/// than two weighings left, times out of order or before the first coat, a card lighter than it was bare, a worst miss
+/// past ten sd (ESTIMATE). Fewer than 20 independent draws (ESTIMATE): the usual belief, unfitted, with a Note.
 Result<CardFit> fit_card(const DryingCase&, const WeighedCard&);
 
 }  // namespace witnessline

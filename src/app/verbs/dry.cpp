@@ -137,6 +137,22 @@ std::size_t nearest(const std::vector<DriedMoment>& moments, double at_s) {
   return best;
 }
 
+/// The date of one use. Nothing weighed: the late end leads, for the early one would be a promise.
+std::string sentence_of(const DryUse& use, bool fitted) {
+  const char* what = infinitive(use.use);
+  const bool known = std::isfinite(use.after.value), banded = std::isfinite(use.after.band.low);
+  const std::string late = use.later || !banded ? "more than two years" : in_words(use.after.band.high);
+  if (!fitted)
+    return fmt::format("Do not {} before {} after the last coat, unless your own weighed card says so{}.", what, late,
+                       known ? fmt::format(" (most likely about {}, early end {})", in_words(use.after.value),
+                                           banded ? in_words(use.after.band.low) : "not known")
+                             : "");
+  std::string sentence = known ? fmt::format("You may {} about {} after the last coat", what, in_words(use.after.value))
+                               : fmt::format("You may not {} within two years, as things stand", what);
+  if (banded) sentence += fmt::format(" (somewhere between {} and {})", in_words(use.after.band.low), late);
+  return sentence + ".";
+}
+
 /// The coats asked for, as the solver takes them, with the material of each.
 struct Laid {
   DryingCase given;
@@ -207,6 +223,7 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
   const double last_s = given.coats.back().at_s;
 
   Belief belief = usual_belief();
+  bool fitted = false;
   if (request.card) {
     WeighedCard card;
     card.area_m2 = request.card->width_m * request.card->height_m;
@@ -216,12 +233,15 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
     on_card.on_wood = false;
     const Result<CardFit> fit = fit_card(on_card, card);
     if (!fit) return fit.errors();
-    belief = fit->belief;
+    belief = fit->belief, fitted = fit->fitted;
     answer.notes.insert(answer.notes.end(), fit->notes.begin(), fit->notes.end());
     for (std::size_t i = 0; i < fit->used.size(); ++i)
       answer.card.push_back({fit->used[i].at_s, fit->used[i].mass_kg, fit->modelled_kg[i]});
   }
 
+  const auto cures = std::find_if(laid->materials.begin(), laid->materials.end(),
+                                  [](const Material* m) { return cross_linked(m->binder); });
+  const Material* curing = cures == laid->materials.end() ? nullptr : *cures;
   const Forecast seen = forecast(given, belief, times_to_show(given), last_s + horizon_s);
   const std::vector<DriedMoment>& moments = seen.middle.moments;
   const std::vector<Input> inputs{
@@ -238,7 +258,8 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
     use.after.inputs.push_back({"solvent the outer film may hold",
                                 solvent_allowed(one, given.coats.back().resin, given.solvent, request.temperature_K),
                                 Quantity::fraction, Kind::estimate, "fox1956"});
-    use.after.band = seen.ready_s[u];
+    use.after.band = {std::min(seen.ready_s[u].low, seen.middle.ready_s[u]),
+                      std::max(seen.ready_s[u].high, seen.middle.ready_s[u])};
     use.later = std::isinf(use.after.band.high);
     if (std::isinf(use.after.band.low)) use.after.band = {};
     if (use.later && std::isfinite(use.after.band.low)) use.after.band.high = horizon_s;
@@ -250,18 +271,15 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
       use.sinks.value = sink_m(request.hollow_m, moments[at].outer_fraction);
       use.sinks.inputs.push_back({"hollow", request.hollow_m, Quantity::film_thickness, Kind::measured, ""});
     }
-    std::string sentence;
-    if (std::isfinite(use.after.value))
-      sentence = fmt::format("You may {} about {} after the last coat", infinitive(one.use), in_words(use.after.value));
-    else
-      sentence = fmt::format("You may not {} within two years, as things stand", infinitive(one.use));
-    if (std::isfinite(use.after.band.low))
-      sentence += fmt::format(" (somewhere between {} and {})", in_words(use.after.band.low),
-                              use.later ? "more than two years" : in_words(use.after.band.high));
-    answer.sentences.push_back(sentence + ".");
+    if (!curing) answer.sentences.push_back(sentence_of(use, fitted));
     answer.uses.push_back(std::move(use));
   }
-  if (!request.card)
+  if (curing)
+    answer.sentences.push_back(fmt::format(
+        "{} hardens by curing: its maker's times rule, and no dates are given here. What is worked out below "
+        "is how its solvent leaves.",
+        curing->name));
+  else if (!request.card)
     answer.sentences.push_back(
         "No one has published how fast this film lets solvent go, so these dates carry their whole band: spray a 100 x "
         "150 "
@@ -344,7 +362,7 @@ std::string told(const DryAnswer& answer, BenchUnits units) {
     for (const DryWeighed& w : answer.card)
       text += fmt::format("  {:7.1f} h  {:.3f} g  {:.3f} g\n", w.at_s / hour_s, 1e3 * w.mass_kg, 1e3 * w.modelled_kg);
   }
-  for (const Note& n : answer.notes) text += "\n" + n.text;
+  for (const Note& n : answer.notes) text += "\n" + (n.about.rfind("card", 0) == 0 ? n.about + ": " : "") + n.text;
   return text + "\n";
 }
 
