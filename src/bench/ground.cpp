@@ -197,6 +197,8 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
                         {old.main, ground.thickness_m, age_s}, air, doing.bench.library);
       if (worked) met = *worked;
     }
+    // A thin coat of the plan that melts whole into one of its kind is what was wanted.
+    if (!found_there && met.practice && met.practice->meeting == Meeting::bites_in) met.verdict = Meeting::bites_in;
     ground.meeting = met.verdict;
     // Water keeps the solvents of a water-borne paint away from what is below until too little of them is left.
     const bool may_soften = fresh != Binder::water_borne && fresh != Binder::none && old.binder() != Binder::none &&
@@ -216,8 +218,9 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
     else
       same->names += ", " + name;
   }
+  const std::string called = liquid.paint.mixture->name.substr(0, liquid.paint.mixture->name.find_first_of(":,"));
   for (const Line& line : lines)
-    doing.note(line.told.severity, liquid.paint.mixture->name + " " + line.told.before + line.names + line.told.after);
+    doing.note(line.told.severity, called + " " + line.told.before + line.names + line.told.after);
   return grounds;
 }
 

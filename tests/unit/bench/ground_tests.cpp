@@ -63,6 +63,17 @@ TEST(Ground, APairThatMayLiftCarriesTheTestAndTheRescue) {
   EXPECT_NE(acrylic->laid_on[0].meeting, Meeting::bites_in);
 }
 
+TEST(Ground, AThinCoatOfThePlanMeltingWholeIntoItsKindIsNoWarning) {
+  Spray mist = coat_of("nitrocellulose_lacquer", "lacquer_thinner", 3);
+  mist.wet_m = 20e-6;
+  const Result<StepResult> first = run_step({"mist", "", mist}, bare_film(bench().body), bench());
+  ASSERT_TRUE(first);
+  const Result<StepResult> next = done(coat_of("nitrocellulose_lacquer", "lacquer_thinner", 1), first->film);
+  ASSERT_TRUE(next);
+  EXPECT_FALSE(says(*next, "'mist'"));
+  EXPECT_EQ(next->laid_on[0].meeting, Meeting::bites_in);
+}
+
 TEST(Ground, AThinnerThatThrowsTheBinderOutIsRefused) {
   const Film wood = bare_film(bench().body);
   EXPECT_NE(fault(coat_of("shellac", "water", 0.5), wood).find("out of its solvents"), std::string::npos);
