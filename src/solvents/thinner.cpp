@@ -271,7 +271,7 @@ ThinnerTrial try_thinner(std::span<const ShelfSolvent> shelf, std::vector<double
                 small_blame(trial.price_per_L, mean_price(shelf), parts);
 
   if (trial.worst_difference > wishes.worst_difference)
-    trial.faults.push_back(fmt::format("the film former may fall out (RED up to {:.2f})", trial.worst_difference));
+    trial.faults.push_back(fmt::format("may let the film former fall out (RED up to {:.2f})", trial.worst_difference));
   if (trial.limits.no_blush < film.relative_humidity)
     trial.faults.push_back(fmt::format("blushes at {:.0f} % humidity", 100 * film.relative_humidity));
   else if (trial.limits.no_mist < film.relative_humidity)

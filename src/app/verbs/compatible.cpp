@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "drying/compatibility.h"
+#include "drying/solvency.h"
 
 namespace witnessline {
 
@@ -169,9 +170,13 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
     return Error{fmt::format("'{}' has no volume solids", fresh->id), {"", 0, 0, "fresh"}, "", "add them to its data"};
   Result<CarrierBlend> carrier = usual_carrier(fresh->binder, library);
   if (!carrier) return carrier.errors();
-  if (!thinner.solvents.empty()) carrier = thinned(*carrier, solids->value, thinner, asked.thinning);
-
   CompatibleAnswer answer;
+  if (!thinner.solvents.empty() && asked.thinning > 0) {
+    carrier = thinned(*carrier, solids->value, thinner, asked.thinning);
+    answer.notes = solvency_of(*fresh, thinner, *carrier).notes;
+  }
+  for (const Note& note : answer.notes)
+    if (note.severity == Severity::danger) answer.sentences.push_back(note.text);
   answer.notes.push_back({Severity::information,
                           fmt::format("What carries {} in its tin is a usual blend (ESTIMATE): its safety data sheet "
                                       "lists the real one.",
@@ -180,9 +185,7 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
   const double film_fraction = solids->value / (1 + asked.thinning);
   const FreshCoat laid{fresh, *carrier, asked.wet_m * (1 - film_fraction), asked.wet_m * film_fraction,
                        asked.coats * asked.wet_m * film_fraction};
-  Draught air;
-  air.temperature_K = asked.temperature_K;
-  air.heat_coefficient_W_m2K = heat_coefficient_W_m2K(asked.air_speed_m_s, 0.3);
+  const Draught air = draught_along(asked.temperature_K, asked.air_speed_m_s);
   std::vector<OldAsked> old_coats = asked.old;
   if (old_coats.empty())
     for (const Material& m : library.all())
@@ -200,6 +203,8 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
 
 std::string told(const CompatibleAnswer& answer, BenchUnits units) {
   std::string text;
+  for (const Note& n : answer.notes)
+    if (n.severity == Severity::danger) text += n.text + "\n\n";
   for (const Pair& p : answer.pairs) {
     text += fmt::format("{} over {}: {}\n", p.fresh, p.old, plain(p.verdict));
     text += fmt::format("  computed: {}; {}\n", plain(p.computed),
@@ -212,7 +217,8 @@ std::string told(const CompatibleAnswer& answer, BenchUnits units) {
     }
     text += fmt::format("  test: {}\n  if it goes wrong: {}\n\n", p.test, p.rescue);
   }
-  for (const Note& n : answer.notes) text += n.text + "\n";
+  for (const Note& n : answer.notes)
+    if (n.severity != Severity::danger) text += n.text + "\n";
   return text;
 }
 

@@ -7,6 +7,7 @@
 #include "app/answer_parts.h"
 #include "drying/compatibility.h"
 #include "drying/laying.h"
+#include "drying/solvency.h"
 #include "materials/air.h"
 #include "materials/coverage.h"
 #include "solvents/viscosity.h"
@@ -109,6 +110,7 @@ struct Paint {
   std::vector<double> volume_fraction;
   double volume_solids;
   SolutionViscosity viscosity;
+  std::vector<Note> notes;
 };
 
 /// Through the viscosity given for the mix, or the library's figure for the tin.
@@ -179,7 +181,8 @@ Result<Paint> paint_of(const LayRequest& asked, const Library& library) {
   const Result<SolutionViscosity> viscosity =
       viscosity_of(asked, *film, solids->value, thinner_kg_m3 > 0 ? thinner_kg_m3 : 870.0);
   if (!viscosity) return viscosity.errors();
-  Paint paint{film, {}, all.volume_fraction, solids->value, *viscosity};
+  Paint paint{film, {}, all.volume_fraction, solids->value, *viscosity, {}};
+  if (asked.thinning > 0) paint.notes = solvency_of(*film, thinner, all).notes;
   for (const Material* s : all.solvents) {
     Result<Volatile> v = volatile_of(*s);
     if (!v)
@@ -208,10 +211,8 @@ Setting setting_of(const LayRequest& asked, const Paint& paint, double wet_m, co
   s.density_kg_m3 = paint.viscosity.density_kg_m3(asked.thinning);
   WetFilm film{{}, wet_m * s.solids_fraction};
   for (const double f : paint.volume_fraction) film.solvent_m.push_back(f * s.solvent_m);
-  Draught air;
-  air.temperature_K = weather.temperature_K;
-  air.heat_coefficient_W_m2K = heat_coefficient_W_m2K(asked.air_speed_m_s, 0.3);
-  s.run = evaporate(Solution(paint.solvents, film_former_of(*paint.film), weather.temperature_K), film, air, 0.1, 7200);
+  s.run = evaporate(Solution(paint.solvents, film_former_of(*paint.film), weather.temperature_K), film,
+                    draught_along(weather.temperature_K, asked.air_speed_m_s), 0.1, 7200);
   return s;
 }
 
@@ -241,6 +242,9 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
   const Result<Paint> paint = paint_of(asked, asking.library);
   if (!paint) return paint.errors();
   LayAnswer a;
+  a.notes = paint->notes;
+  for (const Note& note : a.notes)
+    if (note.severity == Severity::danger) a.sentences.push_back(note.text);
   const double wet_m = wet_film_of_coat_m(asked.gun);
   const double dry_m = dry_film_m(wet_m, paint->volume_solids, asked.thinning);
   a.wet = figure("wet film of a coat", wet_m, Quantity::film_thickness,
@@ -316,7 +320,8 @@ std::string told(const LayAnswer& a, BenchUnits units) {
                         show(d.coldest.value, d.coldest.quantity, units),
                         show(d.dew_point.value, d.dew_point.quantity, units), d.may_blush ? ": may blush" : "");
   }
-  for (const Note& n : a.notes) text += n.text + "\n";
+  for (const Note& n : a.notes)
+    if (n.severity != Severity::danger) text += n.text + "\n";
   return text;
 }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <optional>
 
+#include "drying/solvency.h"
 #include "materials/air.h"
 #include "solvents/cup.h"
 #include "solvents/thinner.h"
@@ -125,11 +126,13 @@ Tin tin_at(const ThinRequest& request, const Library& library, std::vector<Note>
           {"its solids by volume are not known", {"", 0, 0, "tin"}, "solids_pct", "see its data sheet"});
     tin.makeup.density_kg_m3 = density ? density->value : 0;
     if (!density) faults.list.push_back({"its density is not known", {"", 0, 0, "tin.material"}, "", "weigh a litre"});
-    if (tin.material->binder == Binder::water_borne)
-      notes.push_back({Severity::caution,
-                       "A water-borne coating is no solution: it is thinned with its maker's water and additives only, "
-                       "and what stands here does not hold for it.",
-                       "tin.material"});
+    if (makers_thinner_only(tin.material->binder))
+      faults.list.push_back({fmt::format("how far to thin {} is not worked out here", tin.material->name),
+                             {"", 0, 0, "tin.material"},
+                             "a lacquer or varnish that is a solution and dries by its solvent alone",
+                             tin.material->binder == Binder::water_borne
+                                 ? "a dispersion takes its maker's water and additives only: follow its data sheet"
+                                 : "its thinner, their share and the hardener belong together: follow its data sheet"});
     if (tin.material->metallic || tin.material->role == Role::colorant || tin.material->role == Role::primer)
       notes.push_back(
           {Severity::caution,
@@ -427,6 +430,27 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   add_curves(answer.curves, dried, film);
 
   const ThinnerSaid& best = answer.thinners[0];
+  CarrierBlend chosen;
+  for (std::size_t i = 0; i < shelf.size(); ++i)
+    if (trials[0].volume_fraction[i] > 0) {
+      chosen.solvents.push_back(asking.library.find(shelf[i].of.id));
+      chosen.volume_fraction.push_back(trials[0].volume_fraction[i]);
+    }
+  const Solvency solvency = solvency_of(*tin.material, chosen, chosen);
+  if (solvency.thinner == Staying::falls_out) {
+    answer.sentences.push_back(fmt::format(
+        "{}{} does not dissolve in it (relative energy difference {:.2f}; above 1.1 it does not) and would fall out, "
+        "in "
+        "the tin or on the work.",
+        request.thinner.empty() ? "Nothing on this shelf makes a thinner: " : "Do not pour it in: ", tin.material->name,
+        solvency.thinner_difference));
+    answer.ratio = answer.ratio_colder = Figure{};
+    answer.thinner_m3 = 0, answer.solids_sprayed_frac = tin.makeup.solids_frac;
+    answer.curves.clear();
+    add_curves(answer.curves, dried, film);
+    add_safety_notes(answer, asking.library, answer.notes);
+    return answer;
+  }
   answer.sentences.push_back(fmt::format(
       "Thin one part of the tin with {:.2f} parts of thinner by volume ({:.2f} to {:.2f}): {} of lacquer takes {}.",
       now->value, now->band.low, now->band.high, show(volume_m3, Quantity::film_volume, asking.units),

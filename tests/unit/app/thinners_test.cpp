@@ -1,0 +1,79 @@
+// The verbs agree about a thinner: what does not dissolve the paint is refused or warned of by each.
+#include <gtest/gtest.h>
+
+#include "app/verbs/compatible.h"
+#include "app/verbs/lay.h"
+#include "app/verbs/thin.h"
+
+namespace witnessline {
+namespace {
+
+Result<Answered> thin(const std::string& tin, const std::string& thinner) {
+  return ask_json(thin_verb(),
+                  R"({"tin": {"material": ")" + tin +
+                      R"(", "readings": [{"cup": "ford_4", "run_out_s": 55, "temperature_degC": 21}]},
+      "air": {"temperature_degC": 21, "humidity_pct": 50, "speed_m_s": 0.3},
+      "thinner": [{"material": ")" +
+                      thinner + R"(", "share_pct": 100}]})",
+                  PROJECT_FOLDER, BenchUnits::metric);
+}
+
+// Common practice, no source: water, toluene and heptane do not dissolve nitrocellulose; butyl acetate does.
+TEST(Thinners, WhatDoesNotDissolveIsNotToBePouredIn) {
+  for (const char* id : {"water", "toluene", "heptane"}) {
+    const Result<Answered> answered = thin("nitrocellulose_lacquer", id);
+    ASSERT_TRUE(answered) << answered.errors()[0].text();
+    EXPECT_EQ(answered->text.rfind("Do not pour it in", 0), 0u) << answered->text;
+    EXPECT_EQ(answered->text.find("Thin one part"), std::string::npos);
+    EXPECT_EQ(answered->answer.find("thinner_mL")->number, 0);
+  }
+  const Result<Answered> good = thin("nitrocellulose_lacquer", "butyl_acetate");
+  ASSERT_TRUE(good);
+  EXPECT_NE(good->text.find("Thin one part"), std::string::npos) << good->text;
+}
+
+TEST(Thinners, PaintsThatTakeTheirMakersThinnerAloneAreRefused) {
+  for (const char* id : {"water_borne_lacquer", "polyester", "catalysed_lacquer"}) {
+    const Result<Answered> answered = thin(id, "butyl_acetate");
+    ASSERT_FALSE(answered) << id;
+    EXPECT_EQ(answered.errors()[0].where.key, "tin.material");
+  }
+}
+
+TEST(Thinners, LayAndCompatibleWarnOfWater) {
+  const std::string
+      lay = R"({"paint": "nitrocellulose_lacquer", "thinning": 1, "flow_mL_min": 120, "film_um": 60,
+      "thinner": )",
+      over = R"({"fresh": "nitrocellulose_lacquer", "thinning": 1, "old": [{"film": "shellac"}], "thinner": )";
+  const auto text = [](const Verb& verb, const std::string& json) {
+    const Result<Answered> answered = ask_json(verb, json, PROJECT_FOLDER, BenchUnits::metric);
+    return answered ? answered->text : answered.errors()[0].text();
+  };
+  EXPECT_EQ(text(lay_verb(), lay + R"("water"})").rfind("Do not pour it in", 0), 0u);
+  EXPECT_EQ(text(compatible_verb(), over + R"("water"})").rfind("Do not pour it in", 0), 0u);
+  EXPECT_EQ(text(lay_verb(), lay + R"("lacquer_thinner"})").find("Do not pour"), std::string::npos);
+  EXPECT_EQ(text(compatible_verb(), over + R"("lacquer_thinner"})").find("Do not pour"), std::string::npos);
+}
+
+// One heat balance: where paint, air and film are the same, lay's film gets as cold as thin's.
+TEST(Thinners, LayCoolsAsThinDoes) {
+  const Result<Answered> laid = ask_json(lay_verb(),
+                                         R"({"paint": "nitrocellulose_lacquer", "thinner": "lacquer_thinner",
+      "thinning": 1.18, "flow_mL_min": 120, "film_um": 60, "air_speed_m_s": 0.3})",
+                                         PROJECT_FOLDER, BenchUnits::metric);
+  const Result<Answered> thinned = ask_json(thin_verb(),
+                                            R"({"tin": {"material": "nitrocellulose_lacquer",
+                  "readings": [{"cup": "ford_4", "run_out_s": 55, "temperature_degC": 21}]},
+      "air": {"temperature_degC": 21, "humidity_pct": 50, "speed_m_s": 0.3},
+      "thinner": [{"material": "acetone", "share_pct": 25}, {"material": "toluene", "share_pct": 35},
+                  {"material": "isopropanol", "share_pct": 15}, {"material": "butyl_acetate", "share_pct": 25}]})",
+                                            PROJECT_FOLDER, BenchUnits::metric);
+  ASSERT_TRUE(laid) << laid.errors()[0].text();
+  ASSERT_TRUE(thinned) << thinned.errors()[0].text();
+  const double lay_K = laid->answer.find("days")->list[0].find("coldest")->find("value")->number;
+  const double thin_K = 273.15 + thinned->answer.find("thinners")->list[0].find("coldest_degC")->number;
+  EXPECT_NEAR(lay_K, thin_K, 0.5);
+}
+
+}  // namespace
+}  // namespace witnessline
