@@ -75,6 +75,20 @@ Result<CarrierBlend> carrier_of(const std::string& thinner, const Library& libra
                near.empty() ? "" : "did you mean '" + near + "'?"};
 }
 
+Result<CarrierBlend> thinner_given(const std::string& thinner, double parts, const Library& library) {
+  if (thinner.empty() && parts > 0)
+    return Error{"the paint is thinned with nothing",
+                 {"", 0, 0, "thinning"},
+                 "thinner, a solvent's id",
+                 "name the thinner, or set thinning to 0"};
+  if (thinner.empty()) return CarrierBlend{};
+  const Result<CarrierBlend> found = carrier_of(thinner, library);
+  if (found) return found;
+  std::vector<Error> faults = found.errors();
+  for (Error& fault : faults) fault.where.key = "thinner";
+  return faults;
+}
+
 CarrierBlend thinned(const CarrierBlend& paint, double volume_solids_fraction, const CarrierBlend& thinner,
                      double parts) {
   const double own = 1 - volume_solids_fraction, whole = own + parts;

@@ -184,6 +184,15 @@ Meeting together(Meeting computed, const std::optional<Practice>& practice) {
 }
 
 void say_what_to_do(Compatibility& c, const OldCoat& old) {
+  if (old.film->contains_lead || old.film->contains_chromate) {  // nothing here may make dust of it
+    c.test =
+        "Test it for lead and chromate first, down to the wood. Then lay a wet spot where it does not show, without "
+        "keying, and look again after a day and after a cold night.";
+    c.rescue =
+        "If it wrinkles, crazes or peels: stop and touch nothing wet. No sanding, scraping or heat: what must be "
+        "taken off goes wet, and its slurry is waste of that kind; your authority's rules decide.";
+    return;
+  }
   switch (c.verdict) {
     case Meeting::bites_in:
       c.test = "Lay a spot where it does not show, as wet as it will be; next day cut a cross and pull tape.";

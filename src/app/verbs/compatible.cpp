@@ -150,20 +150,10 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
     if (!old || old->binder == Binder::none)
       faults.push_back(no_film(asked.old[i].film, fmt::format("old[{}].film", i + 1), library));
   }
-  if (asked.thinning > 0 && asked.thinner.empty())
-    faults.push_back({"the paint is thinned with nothing",
-                      {"", 0, 0, "thinning"},
-                      "thinner, a solvent's id",
-                      "name the thinner, or set thinning to 0"});
-  CarrierBlend thinner;
-  if (!asked.thinner.empty()) {
-    const Result<CarrierBlend> found = carrier_of(asked.thinner, library);
-    if (found)
-      thinner = *found;
-    else
-      for (Error e : found.errors()) e.where.key = "thinner", faults.push_back(std::move(e));
-  }
+  const Result<CarrierBlend> given = thinner_given(asked.thinner, asked.thinning, library);
+  if (!given) faults.insert(faults.end(), given.errors().begin(), given.errors().end());
   if (!faults.empty()) return faults;
+  const CarrierBlend& thinner = *given;
 
   const Datum* solids = fresh->find(Property::volume_solids);
   if (!solids)

@@ -156,20 +156,10 @@ Result<Paint> paint_of(const LayRequest& asked, const Library& library) {
                       "the id of a paint",
                       near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
   }
-  if (asked.thinning > 0 && asked.thinner.empty())
-    faults.push_back({"the paint is thinned with nothing",
-                      {"", 0, 0, "thinning"},
-                      "thinner, a solvent's id",
-                      "name the thinner, or set thinning to 0"});
-  CarrierBlend thinner;
-  if (!asked.thinner.empty()) {
-    const Result<CarrierBlend> found = carrier_of(asked.thinner, library);
-    if (found)
-      thinner = *found;
-    else
-      for (Error e : found.errors()) e.where.key = "thinner", faults.push_back(std::move(e));
-  }
+  const Result<CarrierBlend> given = thinner_given(asked.thinner, asked.thinning, library);
+  if (!given) faults.insert(faults.end(), given.errors().begin(), given.errors().end());
   if (!faults.empty()) return faults;
+  const CarrierBlend& thinner = *given;
   const Result<CarrierBlend> own = usual_carrier(film->binder, library);
   if (!own) return own.errors();
   const CarrierBlend all = thinner.solvents.empty() ? *own : thinned(*own, solids->value, thinner, asked.thinning);

@@ -37,6 +37,17 @@ Compatibility over(const std::string& fresh, const std::string& old, double age_
   return *c;
 }
 
+// What holds lead is never keyed, flatted or sanded on this program's word.
+TEST(Compatibility, NothingMakesDustOfLead) {
+  for (const std::string& fresh : finishes()) {
+    const Compatibility c = over(fresh, "house_enamel_white");
+    for (const std::string& told : {c.test, c.rescue})
+      for (const char* word : {"Key", "key with", "flat it", "mechanically", "P400"})
+        EXPECT_EQ(told.find(word), std::string::npos) << told;
+    EXPECT_EQ(c.test.rfind("Test it for lead", 0), 0u);
+  }
+}
+
 TEST(Compatibility, EveryFinishOverEveryOtherHasAVerdictATestAndARescue) {
   for (const std::string& fresh : finishes())
     for (const std::string& old : finishes()) {
