@@ -88,6 +88,7 @@ std::uint64_t fingerprint(const Film& film) {
   for (const Mark& mark : *film.marks) {
     key = key.with(static_cast<std::uint64_t>(mark.kind)).with(mark.made_by);
     key = key.with(std::bit_cast<std::uint32_t>(mark.width_m)).with(std::bit_cast<std::uint32_t>(mark.depth_m));
+    key = key.with(std::bit_cast<std::uint32_t>(mark.grime_kg_m2));
     for (const SurfacePoint& p : mark.path)
       key = key.with(p.triangle).with(std::bit_cast<std::uint32_t>(p.u)).with(std::bit_cast<std::uint32_t>(p.v));
   }
@@ -101,7 +102,12 @@ std::uint64_t fingerprint(const Bench& bench) {
   for (const double v :
        {bench.shop.temperature_K, bench.shop.relative_humidity, bench.shop.air_speed_m_s, bench.shop.pace})
     key = key.with(std::bit_cast<std::uint64_t>(v));
-  return key.bits;
+  Taking lives{key};
+  for (const auto& [id, life] : bench.lives) {
+    Life copy = life;
+    lives.take(copy);
+  }
+  return lives.key.bits;
 }
 
 }  // namespace witnessline

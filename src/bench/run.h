@@ -12,6 +12,7 @@
 #include "body/body.h"
 #include "drying/common_practice.h"
 #include "film/film.h"
+#include "materials/life.h"
 
 namespace witnessline {
 
@@ -33,6 +34,7 @@ struct Bench {
       mixtures;  ///< of the job, by id; a material id stands for itself
   Shop shop;
   std::uint64_t seed = 0;
+  std::map<std::string, Life> lives = {};  ///< of the job, by id
 };
 
 /// Volumes of one coat gained and lost in one step [m3], each term accumulated where it happens.

@@ -32,7 +32,8 @@ struct Mark {
   std::vector<SurfacePoint> path;  ///< polyline; one point: a round mark
   float width_m = 0;
   float depth_m = 0;
-  std::string made_by;  ///< coat name or step id
+  std::string made_by;    ///< coat name or step id
+  float grime_kg_m2 = 0;  ///< dirt lodged in it
 };
 
 enum class Masking : std::uint8_t { bare = 0, masked = 1, plugged = 2 };

@@ -14,6 +14,7 @@
 #include "bench/tin.h"
 #include "body/spec.h"
 #include "colour/colour.h"
+#include "materials/life.h"
 #include "safety/gate.h"
 
 namespace witnessline {
@@ -199,6 +200,7 @@ struct Job {
   std::vector<TinTest> tins;
   std::vector<SpotTest> spots;
   Target target;
+  std::vector<Life> lives;
   std::vector<Plan> plans;
   Consent consent;
   std::vector<HoldPoint> hold_points;
@@ -226,6 +228,7 @@ void describe(V& v, Job& j) {
   v(member("tins", "old tins tried at the bench"), j.tins);
   v(member("spots", "spot tests done before spraying"), j.spots);
   v(member("target", "colour to be met"), j.target);
+  v(member("lives", "lives that ageing steps work into a finish"), j.lives);
   v(member("plans", "named plans"), j.plans);
   v(member("consent", "what the owner agreed to"), j.consent);
   v(member("hold_points", "questions that hold steps back"), j.hold_points);

@@ -335,6 +335,36 @@ export interface Target {
   where: Where;
 }
 
+export type Touch = "forearm" | "buckle" | "strap_tail" | "strap_neck" | "case_lining" | "picking_hand" | "thigh" | "chest" | "stand" | "fretting_hand";
+
+export interface TouchTime {
+  /** what touches */
+  by: Touch;
+  /** hours against it, over the whole life [h] */
+  time_h: number;
+}
+
+export interface Life {
+  /** word the steps call it by */
+  id: string;
+  /** years since the finish was new [a] */
+  age_a: number;
+  /** light dose on the face turned to the room [Mlx h] */
+  light_Mlx_h: number;
+  /** what touched it, and for how long; one that is missing never did */
+  touches: TouchTime[];
+  /** times it came in from the cold or went out into it */
+  cold_shocks: number;
+  /** how cold the film got [degC] */
+  coldest_degC: number;
+  /** half the yearly range of relative humidity [pct] */
+  humidity_swing_pct: number;
+  /** share of the years in a closed case [pct] */
+  cased_pct: number;
+  /** grime left where it was handled most; about 1 is visibly dirty [g/m2] */
+  grime_g_m2: number;
+}
+
 export type LiftBy = "swab" | "scrape" | "chip" | "rub";
 
 interface PlannedStepCommon {
@@ -593,6 +623,8 @@ export interface Job {
   spots: SpotTest[];
   /** colour to be met */
   target: Target;
+  /** lives that ageing steps work into a finish */
+  lives: Life[];
   /** named plans */
   plans: Plan[];
   /** what the owner agreed to */
