@@ -137,7 +137,9 @@ Timed time_plan(std::size_t vertices, const Library& library, bool say) {
   Timed timed;
   timed.vertices = bench.body.size();
   timed.seconds = timed.cpu_s = timed.each_vertex_cpu_s = 1e30;
-  for (int round = 0; round < 3; ++round) {
+  // The best of as many rounds as take about as long for every size.
+  const std::size_t rounds = std::max(std::size_t{3}, std::size_t{4000000} / vertices);
+  for (std::size_t round = 0; round < rounds; ++round) {
     reset_peak();
     std::vector<double> steps;
     const double cpu_before_s = cpu_s();

@@ -39,56 +39,77 @@ Box box_of(std::span<const Vec3> places) {
 }  // namespace
 
 SmoothNoise::SmoothNoise(Key key, double length_m, const Body& body) : key_(key), per_m_(1.0 / length_m) {
-  const Box box = box_of(body.positions());
+  const std::span<const Vec3> places = body.positions();
+  if (places.empty()) return;
+  const Box box = box_of(places);
   std::size_t total = 1;
   for (int a = 0; a < 3; ++a) {
-    low_[a] = nearest_node(box.low[a]) - 1;
-    count_[a] = nearest_node(box.high[a]) - low_[a] + 2;
-    total *= static_cast<std::size_t>(std::max(0l, count_[a]));
+    low_[a] = nearest_node(box.low[a]);
+    count_[a] = (nearest_node(box.high[a]) - low_[a]) / brick_nodes + 1;
+    total *= static_cast<std::size_t>(count_[a]);
   }
-  constexpr std::size_t most_nodes = 24000000;
-  if (body.size() == 0 || total > most_nodes) return;
-  // Only nodes beside the surface are drawn: a thin shell fills little of its box.
-  std::vector<char> near(total);
-  for_chunks(body.size(), 65536, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t v = begin; v < end; ++v) {
-      const auto p = turned(body.positions()[v]);
-      char& node =
-          near[index(nearest_node(p[0]) - low_[0], nearest_node(p[1]) - low_[1], nearest_node(p[2]) - low_[2])];
-      if (std::atomic_ref(node).load(std::memory_order_relaxed) == 0)
-        std::atomic_ref(node).store(1, std::memory_order_relaxed);
+  constexpr std::size_t most_bricks = 24000000;
+  if (total > most_bricks) return;
+  // A thin shell fills little of its box: only bricks, and in them only nodes, beside the surface are drawn.
+  const auto set = [](char& mark) {
+    if (std::atomic_ref(mark).load(std::memory_order_relaxed) == 0)
+      std::atomic_ref(mark).store(1, std::memory_order_relaxed);
+  };
+  const auto each_place = [&](const auto& visit) {
+    for_chunks(places.size(), 65536, [&](std::size_t begin, std::size_t end) {
+      for (std::size_t v = begin; v < end; ++v) {
+        const auto at = turned(places[v]);
+        visit(in_brick(nearest_node(at[0]), nearest_node(at[1]), nearest_node(at[2])));
+      }
+    });
+  };
+  std::vector<char> touched(total);
+  each_place([&](const InBrick& at) { set(touched[at.brick]); });
+  std::vector<std::size_t> bricks;  // those touched
+  start_.resize(total);
+  for (std::size_t b = 0; b < total; ++b)
+    if (touched[b]) start_[b] = static_cast<std::uint32_t>(bricks.size()), bricks.push_back(b);
+  std::vector<char> near(bricks.size() * brick_size);
+  each_place([&](const InBrick& at) { set(near[start_[at.brick] * brick_size + at.node]); });
+  nodes_.resize(bricks.size() * brick_size);
+  for_chunks(bricks.size(), 16, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t b = begin; b < end; ++b) {
+      const auto brick = static_cast<long>(bricks[b]);
+      const long x0 = low_[0] + brick % count_[0] * brick_nodes - 1,
+                 y0 = low_[1] + brick / count_[0] % count_[1] * brick_nodes - 1,
+                 z0 = low_[2] + brick / count_[0] / count_[1] * brick_nodes - 1;
+      char* const mark = &near[b * brick_size];
+      for (const std::size_t step : {std::size_t{1}, brick_row, brick_row * brick_row}) {  // one node further each way
+        char before = 0;
+        for (std::size_t lane = 0; lane < step; ++lane)
+          for (std::size_t i = lane; i < brick_size; i += step) {
+            const char here = mark[i];
+            mark[i] = static_cast<char>(before | here | (i + step < brick_size ? mark[i + step] : 0));
+            before = here;
+          }
+      }
+      for (std::size_t i = 0; i < brick_size; ++i)
+        if (mark[i])
+          nodes_[b * brick_size + i] =
+              drawn(x0 + static_cast<long>(i % brick_row), y0 + static_cast<long>(i / brick_row % brick_row),
+                    z0 + static_cast<long>(i / brick_row / brick_row));
     }
   });
-  const std::size_t row = static_cast<std::size_t>(count_[0]), sheet = row * static_cast<std::size_t>(count_[1]);
-  for (const std::size_t step : {std::size_t{1}, row, sheet}) {  // one node further along each axis
-    const std::vector<char> was = near;
-    for (std::size_t i = step; i + step < total; ++i)
-      near[i] = static_cast<char>(was[i - step] | was[i] | was[i + step]);
-  }
-  std::vector<float> nodes(total);
-  for_chunks(total / row, 64, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t r = begin; r < end; ++r) {
-      const long y = static_cast<long>(r) % count_[1], z = static_cast<long>(r) / count_[1];
-      for (long x = 0; x < count_[0]; ++x)
-        if (near[index(x, y, z)]) nodes[index(x, y, z)] = drawn(low_[0] + x, low_[1] + y, low_[2] + z);
-    }
-  });
-  nodes_ = std::move(nodes);
 }
 
 long SmoothNoise::nearest_node(double at_m) const { return std::lround(at_m * per_m_); }
 
-std::size_t SmoothNoise::index(long x, long y, long z) const {
-  return static_cast<std::size_t>((z * count_[1] + y) * count_[0] + x);
+SmoothNoise::InBrick SmoothNoise::in_brick(long x, long y, long z) const {
+  const auto dx = static_cast<std::size_t>(x - low_[0]), dy = static_cast<std::size_t>(y - low_[1]),
+             dz = static_cast<std::size_t>(z - low_[2]);
+  const auto across = static_cast<std::size_t>(count_[0]), up = static_cast<std::size_t>(count_[1]);
+  return {(dz / brick_nodes * up + dy / brick_nodes) * across + dx / brick_nodes,
+          ((dz % brick_nodes + 1) * brick_row + dy % brick_nodes + 1) * brick_row + dx % brick_nodes + 1};
 }
 
 float SmoothNoise::drawn(long x, long y, long z) const {
   const auto part = [](long v) { return static_cast<std::uint64_t>(v); };
   return static_cast<float>(normal(key_.with(part(x)).with(part(y)).with(part(z))));
-}
-
-double SmoothNoise::node(long x, long y, long z) const {
-  return static_cast<double>(nodes_.empty() ? drawn(x, y, z) : nodes_[index(x - low_[0], y - low_[1], z - low_[2])]);
 }
 
 double SmoothNoise::operator()(Vec3 place) const {
@@ -103,12 +124,21 @@ double SmoothNoise::operator()(Vec3 place) const {
     w[0] = 0.5 * (0.5 - t) * (0.5 - t), w[1] = 0.75 - t * t, w[2] = 0.5 * (0.5 + t) * (0.5 + t);
     norm *= w[0] * w[0] + w[1] * w[1] + w[2] * w[2];
   }
+  float around[27];  // the nodes about the place
+  if (nodes_.empty()) {
+    for (long i = 0; i < 27; ++i)
+      around[i] = drawn(nearest[0] + i % 3 - 1, nearest[1] + i / 3 % 3 - 1, nearest[2] + i / 9 - 1);
+  } else {
+    const InBrick at = in_brick(nearest[0], nearest[1], nearest[2]);
+    const float* const middle = &nodes_[start_[at.brick] * brick_size + at.node];
+    const auto row = static_cast<long>(brick_row);
+    for (long i = 0; i < 27; ++i) around[i] = middle[((i / 9 - 1) * row + i / 3 % 3 - 1) * row + i % 3 - 1];
+  }
   double sum = 0;
   for (int z = 0; z < 3; ++z)
     for (int y = 0; y < 3; ++y) {
       double line = 0;
-      for (int x = 0; x < 3; ++x)
-        line += weight[0][x] * node(nearest[0] + x - 1, nearest[1] + y - 1, nearest[2] + z - 1);
+      for (int x = 0; x < 3; ++x) line += weight[0][x] * static_cast<double>(around[(z * 3 + y) * 3 + x]);
       sum += weight[1][y] * weight[2][z] * line;
     }
   return sum / std::sqrt(norm);

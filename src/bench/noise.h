@@ -17,14 +17,20 @@ class SmoothNoise {
   double operator()(Vec3 place) const;
 
  private:
+  // Nodes are kept in bricks, each with one row more all round, so that a place needs one brick only.
+  static constexpr long brick_nodes = 8;
+  static constexpr std::size_t brick_row = brick_nodes + 2, brick_size = brick_row * brick_row * brick_row;
+  struct InBrick {
+    std::size_t brick, node;
+  };
   long nearest_node(double at_m) const;
-  std::size_t index(long x, long y, long z) const;
+  InBrick in_brick(long x, long y, long z) const;
   float drawn(long x, long y, long z) const;
-  double node(long x, long y, long z) const;
   Key key_;
-  double per_m_;  ///< lattice nodes in a metre
-  long low_[3] = {0, 0, 0}, count_[3] = {0, 0, 0};
-  std::vector<float> nodes_;  ///< empty: too many, drawn when asked
+  double per_m_;                                    ///< lattice nodes in a metre
+  long low_[3] = {0, 0, 0}, count_[3] = {0, 0, 0};  ///< first node, bricks along each axis
+  std::vector<std::uint32_t> start_;                ///< place of a brick among those kept
+  std::vector<float> nodes_;                        ///< empty: too many, drawn when asked
 };
 
 }  // namespace witnessline
