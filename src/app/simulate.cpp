@@ -6,11 +6,10 @@
 #include <cstdlib>
 #include <filesystem>
 
-#include "app/files.h"
+#include "app/open_job.h"
 #include "app/uncertainty.h"
 #include "app/work.h"
 #include "bench/paint.h"
-#include "job/files.h"
 
 namespace witnessline {
 
@@ -19,56 +18,6 @@ namespace fs = std::filesystem;
 namespace {
 
 constexpr double coarse_pitch_m = 4e-3;  // ESTIMATE: readings of a 4 mm body move by less than the bands it makes
-
-Result<Library> open_library() { return read_library(data_folder()); }
-
-std::vector<SurveyFact> facts_of(const Job& job) {
-  std::vector<SurveyFact> facts;
-  for (const SurveyRecord& record : job.survey) {
-    const float height =
-        record.at.face == "back" ? -1.0f : 1.0f;  // far out of that face; the body takes the nearest point
-    facts.push_back({record.fact,
-                     {static_cast<float>(record.at.x_m), static_cast<float>(record.at.y_m), height},
-                     record.at.radius_m,
-                     record.depth_m,
-                     record.remark});
-  }
-  return facts;
-}
-
-/// The body file a job names, beside the job file or in the program's own outlines.
-Result<std::string> read_body_file(const Job& job, const fs::path& job_path) {
-  const std::string& name = job.body.outline.empty() ? job.body.mesh : job.body.outline;
-  const char* key = job.body.outline.empty() ? "body.mesh" : "body.outline";
-  if (name.empty())
-    return Error{"the body has neither outline nor mesh",
-                 {job_path.string(), 0, 0, "body"},
-                 "outline = \"FILE.svg\" or mesh = \"FILE.stl\"",
-                 ""};
-  const fs::path beside = job_path.parent_path() / name;
-  const fs::path own = fs::path(data_folder()) / "outlines" / name;
-  std::error_code ignored;
-  return read_file(fs::exists(beside, ignored) || !fs::exists(own, ignored) ? beside : own,
-                   {job_path.string(), 0, 0, key});
-}
-
-struct Opened {
-  Job job;
-  Library library;
-  std::string body_bytes;
-};
-
-Result<Opened> open(const std::string& job_path) {
-  auto library = open_library();
-  if (!library) return library.errors();
-  auto text = read_file(job_path);
-  if (!text) return text.errors();
-  auto job = read_job(*text, job_path, *library);
-  if (!job) return job.errors();
-  auto bytes = read_body_file(*job, job_path);
-  if (!bytes) return bytes.errors();
-  return Opened{std::move(*job), std::move(*library), std::move(*bytes)};
-}
 
 /// A film read thicker than all coats of the job together says that a coat is missing or the survey is wrong.
 void hold_readings_to_coats(const Job& job, std::vector<Note>& notes) {
@@ -115,13 +64,14 @@ std::string data_folder() {
 }
 
 Result<Job> validate(const std::string& job_path) {
-  auto opened = open(job_path);
+  const auto library = read_library(data_folder());
+  if (!library) return library.errors();
+  auto opened = open_job(job_path, *library);
   if (!opened) return opened.errors();
   // A coarse body shows every fault of the body file and of the places the job names, quickly.
-  const auto body = build_body(opened->job.body, opened->body_bytes, opened->job.body.outline + opened->job.body.mesh,
-                               facts_of(opened->job), coarse_pitch_m);
+  const auto body = body_of(*opened, coarse_pitch_m);
   if (!body) return body.errors();
-  const Bench bench = bench_of(opened->job, body->body, opened->library);
+  const Bench bench = bench_of(opened->job, body->body, *library);
   auto before = existing_film(opened->job.coats, bench, opened->job.grime_kg_m2);
   if (!before) return before.errors();
   return std::move(opened->job);
@@ -132,17 +82,17 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
     if (progress) progress(what, done);
   };
   tell("reading the job", 0.0);
-  auto opened = open(job_path);
+  auto library = read_library(data_folder());
+  if (!library) return library.errors();
+  auto opened = open_job(job_path, *library);
   if (!opened) return opened.errors();
   Job& job = opened->job;
   tell("making the body", 0.02);
-  const std::string body_name = job.body.outline + job.body.mesh;
-  auto built = build_body(job.body, opened->body_bytes, body_name, facts_of(job));
+  auto built = body_of(*opened);
   if (!built) return built.errors();
-  const auto coarse =
-      build_body(job.body, opened->body_bytes, body_name, facts_of(job), std::max(coarse_pitch_m, job.body.pitch_m));
+  const auto coarse = body_of(*opened, std::max(coarse_pitch_m, job.body.pitch_m));
   if (!coarse) return coarse.errors();
-  const Bench bench = bench_of(job, built->body, opened->library);
+  const Bench bench = bench_of(job, built->body, *library);
   auto before = existing_film(job.coats, bench, job.grime_kg_m2);
   if (!before) return before.errors();
 
@@ -151,7 +101,7 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
   auto mean_before = existing_film(even, bench, job.grime_kg_m2);
   if (!mean_before) return mean_before.errors();
 
-  Palette palette(opened->library);
+  Palette palette(*library);
   std::map<std::string, Run> runs;
   Outcome outcome;
   outcome.job = job.id, outcome.title = job.title, outcome.invented = job.invented;
@@ -172,11 +122,11 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
       outcome.plans.push_back(std::move(refused));
       continue;
     }
-    auto readings = outcome_of(plan, *run, job, opened->library, looking);
+    auto readings = outcome_of(plan, *run, job, *library, looking);
     if (!readings) return readings.errors();
     PlanOutcome& worked = *readings;
     tell(plan.title + ": bands", start + 0.7 * share);
-    add_bands(worked, plan, job, opened->library, coarse->body);
+    add_bands(worked, plan, job, *library, coarse->body);
     outcome.plans.push_back(std::move(worked));
     runs.emplace(plan.id, std::move(*run));
   }
@@ -184,7 +134,7 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
   auto facts = facts_of_coats(job, bench, runs);
   auto woods = bench.woods;
   return Worked(std::make_shared<Worked::Data>(Worked::Data{
-      std::move(job), std::move(opened->library), std::move(built->body), std::move(palette), std::move(woods),
+      std::move(job), std::move(*library), std::move(built->body), std::move(palette), std::move(woods),
       std::move(*before), std::move(*mean_before), std::move(facts), std::move(runs), std::move(outcome)}));
 }
 

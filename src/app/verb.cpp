@@ -50,7 +50,7 @@ Result<Answered> ask(const Verb& verb, const Tree& request, std::vector<Error> f
                    "copy the file there and name it without a folder"};
     return read_file(path);
   };
-  return verb.run(request, file, {*library, units, file_below});
+  return verb.run(request, file, {*library, units, file_below, folder.string()});
 }
 
 /// What stands at "shelf[2].left_g"; as far down as there is something.

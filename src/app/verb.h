@@ -20,6 +20,7 @@ struct Asking {
   BenchUnits units = BenchUnits::metric;  ///< of the text
   /// Bytes of a file the request names. Errors: unreadable; outside the folder of the request.
   std::function<Result<std::string>(const std::string& name)> file;
+  std::string folder = {};  ///< of the request; on_job() opens the jobs beside it
 };
 
 struct Answered {
