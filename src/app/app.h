@@ -38,6 +38,9 @@ using Progress = std::function<void(const std::string& what, double done)>;  ///
 /// Reads and checks a job file and everything it names.
 Result<Job> validate(const std::string& job_path);
 
+/// Tries every plan of a job on a coarse body. Errors: as validate; why a plan would be refused.
+Result<Done> try_plans(const std::string& job_path);
+
 /// Works every plan of a job out.
 Result<Worked> simulate(const std::string& job_path, const Progress& = {});
 

@@ -78,6 +78,7 @@ Result<Done> new_job(const std::string& path) {
   std::string id = file.stem().string();
   for (char& c : id)
     if (!std::isalnum(static_cast<unsigned char>(c))) c = '_';
+  if (id.find_first_not_of('_') == std::string::npos && !id.empty()) id = "job";
   if (id.empty() || file.extension() != ".toml")
     return Error{"a job file's name ends in .toml", {path, 0, 0, ""}, "a name such as my_job.toml", ""};
   const std::filesystem::path outline = file.parent_path() / (id + ".svg");

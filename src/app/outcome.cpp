@@ -280,7 +280,7 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
                      {Severity::danger,
                       fmt::format("Not ready: {} question{} not answered. Do not begin.", out.open_hold_points.size(),
                                   out.open_hold_points.size() == 1 ? " is" : "s are"),
-                      ""});
+                      "hold_points"});
   return out;
 }
 

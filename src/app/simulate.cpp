@@ -52,6 +52,20 @@ std::map<std::string, CoatFacts> facts_of_coats(const Job& job, const Bench& ben
   return facts;
 }
 
+struct Coarse {
+  Bench bench;
+  Film film;  ///< as found
+};
+/// A coarse body shows every fault of the body file and of the places the job names, quickly.
+Result<Coarse> coarsely(const OpenedJob& opened, const Library& library) {
+  const auto built = body_of(opened, std::max(coarse_pitch_m, opened.job.body.pitch_m));
+  if (!built) return built.errors();
+  Bench bench = bench_of(opened.job, built->body, library);
+  auto film = existing_film(opened.job.coats, bench, opened.job.grime_kg_m2);
+  if (!film) return film.errors();
+  return Coarse{std::move(bench), std::move(film).value()};
+}
+
 }  // namespace
 
 std::string data_folder() {
@@ -68,13 +82,29 @@ Result<Job> validate(const std::string& job_path) {
   if (!library) return library.errors();
   auto opened = open_job(job_path, *library);
   if (!opened) return opened.errors();
-  // A coarse body shows every fault of the body file and of the places the job names, quickly.
-  const auto body = body_of(*opened, coarse_pitch_m);
-  if (!body) return body.errors();
-  const Bench bench = bench_of(opened->job, body->body, *library);
-  auto before = existing_film(opened->job.coats, bench, opened->job.grime_kg_m2);
+  const auto before = coarsely(*opened, *library);
   if (!before) return before.errors();
   return std::move(opened->job);
+}
+
+Result<Done> try_plans(const std::string& job_path) {
+  const auto library = read_library(data_folder());
+  if (!library) return library.errors();
+  const auto opened = open_job(job_path, *library);
+  if (!opened) return opened.errors();
+  const auto before = coarsely(*opened, *library);
+  if (!before) return before.errors();
+  std::vector<Error> why;
+  for (const Plan& plan : opened->job.plans) {
+    Result<Run> run = witnessline::run(plan, before->film, before->bench);
+    if (run) continue;
+    for (Error error : run.errors()) {
+      if (error.where.file.empty()) error.where.file = job_path;
+      why.push_back(std::move(error));
+    }
+  }
+  if (!why.empty()) return why;
+  return Done{};
 }
 
 Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
@@ -117,8 +147,10 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
     if (!run) {
       PlanOutcome refused;
       refused.id = plan.id, refused.title = plan.title, refused.summary = plan.summary, refused.runs = false;
-      for (const Error& error : run.errors())
-        refused.notes.push_back({Severity::danger, error.text(), error.where.key});
+      for (Error error : run.errors()) {
+        const std::string about = std::exchange(error.where.key, {});
+        refused.notes.push_back({Severity::danger, error.text(), about});
+      }
       outcome.plans.push_back(std::move(refused));
       continue;
     }

@@ -86,6 +86,7 @@ int do_simulate(const Asked& asked) {
 int do_validate(const Asked& asked) {
   const auto job = validate(asked.job);
   if (!job) return tell_faults(job.errors(), asked.json);
+  if (const auto tried = try_plans(asked.job); !tried) return tell_faults(tried.errors(), asked.json);
   if (asked.json)
     fmt::print(
         "{}\n",
@@ -178,7 +179,8 @@ int command_line(int argc, char** argv) {
                         "also write pictures, tables and the report into this folder, whole or not at all");
   simulate_->add_flag("--no-pictures", asked.no_pictures, "with --out: tables and report only, no stills");
   simulate_->footer("Example:\n  witnessline simulate examples/slab_bass/job.toml --out out/slab_bass --units us");
-  auto* validate_ = app.add_subcommand("validate", "Check a job file and all it names; every fault in one run");
+  auto* validate_ =
+      app.add_subcommand("validate", "Check a job file, all it names and its plans; every fault in one run");
   validate_->add_option("JOB", asked.job, "job file (.toml)")->required();
   auto* verify_ = app.add_subcommand("verify", "Print every published value beside ours");
   auto* serve_ = app.add_subcommand("serve", "Serve the bench app on 127.0.0.1");

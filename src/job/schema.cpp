@@ -78,7 +78,7 @@ class Schema {
 
   static Tree limit(double bench, const Shape::Key& k, const Unit& unit) {
     const double value = unit.symbol == k.bench.symbol ? bench : unit.from_si(k.bench.to_si(bench));
-    return Tree::of(value);
+    return Tree::of(as_read(value));
   }
 
   void define(const Shape& s) {
@@ -198,6 +198,8 @@ class KeyTables {
 };
 
 }  // namespace
+
+double as_read(double value) { return std::isfinite(value) ? std::stod(fmt::format("{:.12g}", value)) : value; }
 
 std::string job_schema_json() { return print_json(Schema().whole(shape_of(Job{})), 1) + "\n"; }
 

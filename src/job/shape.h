@@ -40,6 +40,9 @@ std::string type_name() {
   return std::string(all.substr(all.rfind(':') + 1));
 }
 
+/// What a person reads of a number that went through a unit: twelve digits.
+double as_read(double);
+
 template <class T>
 Shape shape_of(const T& unset);
 
@@ -48,7 +51,9 @@ class TableShaper {
  public:
   template <class T>
   void operator()(const Member& m, T& unset) {
-    add(m, shape_of(unset)).unset = tree_of(unset, m.unit);
+    Tree& usual = add(m, shape_of(unset)).unset;
+    usual = tree_of(unset, m.unit);
+    if (usual.is == Tree::Is::number) usual = Tree::of(as_read(usual.number));
   }
   template <class... Choices>
   void operator()(const Member& m, std::variant<Choices...>&) {

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <set>
 
 namespace witnessline {
 namespace {
@@ -48,7 +47,7 @@ std::string id_of(const std::string& file, std::set<std::string>& taken) {
 
 }  // namespace
 
-Result<std::vector<std::string>> JobDesk::job_files(const std::string& folder_or_file) {
+Result<std::vector<std::string>> job_files(const std::string& folder_or_file) {
   std::error_code fault;
   if (fs::is_regular_file(folder_or_file, fault)) return std::vector{fs::absolute(folder_or_file).string()};
   if (!fs::is_directory(folder_or_file, fault))
@@ -63,16 +62,23 @@ Result<std::vector<std::string>> JobDesk::job_files(const std::string& folder_or
   return files;
 }
 
-JobDesk::JobDesk(const std::vector<std::string>& job_files) {
-  std::set<std::string> taken;
-  slots_.reserve(job_files.size());
-  for (const std::string& file : job_files) {
-    Slot slot;
-    slot.entry.id = id_of(file, taken);
+Result<std::unique_ptr<JobDesk>> JobDesk::open(const std::string& folder_or_file) {
+  const auto files = job_files(folder_or_file);
+  if (!files) return files.errors();
+  std::unique_ptr<JobDesk> desk(new JobDesk(folder_or_file));
+  desk->lay_out(*files);
+  desk->worker_ = std::thread([&desk = *desk] { desk.work(); });
+  return desk;
+}
+
+void JobDesk::lay_out(const std::vector<std::string>& files) {
+  looked_at_ = std::chrono::steady_clock::now();
+  for (const std::string& file : files) {
+    if (std::any_of(slots_.begin(), slots_.end(), [&](const Slot& slot) { return slot.entry.file == file; })) continue;
+    Slot& slot = slots_.emplace_back();
+    slot.entry.id = id_of(file, taken_);
     slot.entry.file = file;
-    slots_.push_back(std::move(slot));
   }
-  worker_ = std::thread([this] { work(); });
 }
 
 JobDesk::~JobDesk() {
@@ -98,6 +104,9 @@ std::vector<DeskEntry> JobDesk::all() {
   std::vector<DeskEntry> entries;
   {
     const std::lock_guard lock(mutex_);
+    using namespace std::chrono_literals;
+    if (std::chrono::steady_clock::now() - looked_at_ > 2s)
+      if (const auto files = job_files(jobs_)) lay_out(*files);
     for (Slot& slot : slots_) {
       notice_change(slot);
       entries.push_back(slot.entry);

@@ -1,11 +1,14 @@
 // JobDesk: the jobs on offer, worked out one after another in the background.
 #pragma once
 
+#include <chrono>
 #include <condition_variable>
+#include <deque>
 #include <filesystem>
 #include <memory>
 #include <mutex>
 #include <optional>
+#include <set>
 #include <string>
 #include <thread>
 #include <vector>
@@ -51,12 +54,13 @@ void describe(V& v, DeskEntry& e) {
   v(member("errors", "why it was refused"), e.errors);
 }
 
+/// The job files of a folder (every job.toml below it), or the one file. Errors: nothing there.
+Result<std::vector<std::string>> job_files(const std::string& folder_or_file);
+
 class JobDesk {
  public:
-  /// The job files of a folder (every job.toml below it), or the one file. Errors: nothing there.
-  static Result<std::vector<std::string>> job_files(const std::string& folder_or_file);
-
-  explicit JobDesk(const std::vector<std::string>& job_files);
+  /// Jobs put into the folder later are found when all() is next asked.
+  static Result<std::unique_ptr<JobDesk>> open(const std::string& folder_or_file);
   ~JobDesk();  ///< breaks off what is being worked out
   JobDesk(const JobDesk&) = delete;
   JobDesk& operator=(const JobDesk&) = delete;
@@ -72,12 +76,17 @@ class JobDesk {
     std::string body_file;  ///< as the job names it; empty until read
     std::filesystem::file_time_type read_from{};
   };
+  explicit JobDesk(std::string jobs) : jobs_(std::move(jobs)) {}
+  void lay_out(const std::vector<std::string>& job_files);  ///< those not yet on the desk
   void work();
   void read(Slot&, std::unique_lock<std::mutex>&);
   void simulate_slot(Slot&, std::unique_lock<std::mutex>&);
   void notice_change(Slot&) const;
 
-  std::vector<Slot> slots_;  ///< never resized after construction
+  std::string jobs_;                                 ///< folder or file
+  std::chrono::steady_clock::time_point looked_at_;  ///< when the folder was last looked through
+  std::set<std::string> taken_;                      ///< ids
+  std::deque<Slot> slots_;                           ///< grows at its end; slots stay where they are
   std::mutex mutex_;
   std::condition_variable wake_;
   bool stopping_ = false;

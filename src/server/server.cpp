@@ -147,14 +147,14 @@ void stop_serving() { stop_bell().ring(); }
 
 int serve(const ServeOptions& options) {
   stop_bell();  // made before a signal can come
-  const auto files = JobDesk::job_files(options.jobs);
-  if (!files) return printed(files.errors());
+  const auto opened = JobDesk::open(options.jobs);
+  if (!opened) return printed(opened.errors());
+  JobDesk& desk = **opened;
   const std::string page_folder =
       options.page_folder.empty() ? (std::filesystem::path(data_folder()) / "../web/dist").lexically_normal().string()
                                   : options.page_folder;
   const auto page = read_page(page_folder);
 
-  JobDesk desk(*files);
   httplib::Server http;
   set_up(http, desk, page);
   const bool any_port = options.port == 0;
@@ -177,7 +177,7 @@ int serve(const ServeOptions& options) {
   });
   while (!http.is_running() && !over) std::this_thread::sleep_for(std::chrono::milliseconds(1));
   if (page.empty()) fmt::print(stderr, "The bench page is not built ({}); only the API answers.\n", page_folder);
-  fmt::print("Witnessline: {} jobs at http://127.0.0.1:{}/ (Ctrl-C ends it)\n", files->size(), port);
+  fmt::print("Witnessline: {} jobs at http://127.0.0.1:{}/ (Ctrl-C ends it)\n", desk.all().size(), port);
   std::fflush(stdout);
   if (options.ready) options.ready(port);
 

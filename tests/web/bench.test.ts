@@ -240,7 +240,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
 
   test('dangers stay in sight on every screen', async () => {
     for (const plan of plans()) {
-      const dangers = [...outcome.notes, ...plan.notes, ...plan.steps.flatMap((step: any) => step.notes)].filter((note: any) => note.severity === 'danger' && !note.text.startsWith('Not ready'));
+      const dangers = [...outcome.notes, ...plan.notes, ...plan.steps.flatMap((step: any) => step.notes)].filter((note: any) => note.severity === 'danger' && note.about !== 'hold_points');
       for (const where of ['cut', 'plans', 'readings', 'report']) {
         const page = await fresh(size, `#/job/${job}/${where}?plan=${plan.id}`);
         await page.locator('main').waitFor();

@@ -85,6 +85,16 @@ test('a faulty job is listed with what is wrong, where and what to do', async ()
   expect((await fetch(`${running.address}api/jobs/faulty/outcome`)).status).toBe(409);
 });
 
+test('a job put into the folder while it is served is listed', async () => {
+  const later = path.join(folder, 'later');
+  fs.mkdirSync(later);
+  fs.writeFileSync(path.join(later, 'job.toml'), 'id = "later"\n');
+  await until('the new job listed', async () => {
+    const { jobs } = await (await fetch(`${running.address}api/jobs`)).json();
+    return jobs.some((one: { id: string }) => one.id === 'later');
+  });
+});
+
 test('many at once are all answered', async () => {
   const answers = await Promise.all(Array.from({ length: 60 }, () => fetch(`${running.address}api/jobs`)));
   expect(answers.every((answer) => answer.status === 200)).toBe(true);

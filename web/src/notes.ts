@@ -33,4 +33,4 @@ export function notes_of_plan(outcome: Outcome, plan: PlanOutcome): Note[] {
 
 /** Dangers stay in sight on every screen of a plan, whatever step is shown. */
 export const dangers_of_plan = (outcome: Outcome, plan: PlanOutcome): Note[] =>
-  notes_of_plan(outcome, plan).filter((note) => note.severity === 'danger' && !note.text.startsWith('Not ready'));  // the safety box says that
+  notes_of_plan(outcome, plan).filter((note) => note.severity === 'danger' && note.about !== 'hold_points');  // the safety box says that

@@ -146,6 +146,10 @@ TEST_F(BadInput, APlanThatTakesOffWhatIsNotThere) {
   std::string told;
   for (const Note& n : refused_plan.notes) told += n.text + "\n";
   EXPECT_NE(told.find("old lacquer"), std::string::npos) << told;
+  EXPECT_EQ(told.find("plans.q.steps"), std::string::npos) << "the key stands beside the text, not in it: " << told;
+  const Result<Done> tried = try_plans(path);
+  ASSERT_FALSE(tried);
+  EXPECT_EQ(tried.errors()[0].where.key.rfind("plans.q.steps.", 0), 0u) << texts(tried.errors());
 }
 
 TEST_F(BadInput, NothingHalfWritten) {
