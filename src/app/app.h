@@ -25,6 +25,9 @@ class Worked {
   std::vector<std::uint8_t> glb(const std::string& plan, std::size_t step, std::size_t most_vertices) const;
   std::vector<std::array<std::uint8_t, 3>> colours(const std::string& plan, std::size_t step, Lamp) const;
   Result<ColumnReading> column(const std::string& plan, std::size_t step, Vec3 near) const;
+  /// Nearest stop depth at each of `vertices` [m], tape or not.
+  std::vector<float> stop_depths_m(const std::string& plan, std::size_t step,
+                                   std::span<const std::uint32_t> vertices) const;
   Image still(const std::string& plan, std::size_t step, Face, StillSize) const;
   struct Data;
   explicit Worked(std::shared_ptr<const Data>);

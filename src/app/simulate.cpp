@@ -202,6 +202,14 @@ Result<ColumnReading> Worked::column(const std::string& plan, std::size_t step, 
   return column_at(history, data_->looking(), data_->body.nearest(std::array{near}).front(), data_->survey());
 }
 
+std::vector<float> Worked::stop_depths_m(const std::string& plan, std::size_t step,
+                                         std::span<const std::uint32_t> vertices) const {
+  if (!film(plan, step)) return {};
+  std::vector<const Film*> history;
+  for (std::size_t i = 0; i <= step; ++i) history.push_back(film(plan, i));
+  return witnessline::stop_depths_m(history, data_->body, data_->survey(), vertices);
+}
+
 Image Worked::still(const std::string& plan, std::size_t step, Face face, StillSize size) const {
   const Film* film = this->film(plan, step);
   return film ? witnessline::still(*film, data_->looking(), face, size) : Image{};

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <bit>
 #include <charconv>
 #include <cmath>
@@ -76,6 +78,39 @@ Answer colours(const DeskEntry& entry, const std::string& plan, std::size_t step
   for (const std::uint32_t vertex : entry.mesh->source_vertex)
     bytes.append(reinterpret_cast<const char*>(all.at(vertex).data()), 3);
   return {200, "application/octet-stream", std::move(bytes)};
+}
+
+/// A map of stop depths has few colours: this many depths, and one for what tape or a plug covers.
+constexpr std::array stop_steps_m{0.0, 10e-6, 20e-6, 40e-6, 80e-6};
+
+Answer stop_map(const DeskEntry& entry, const std::string& plan, std::size_t step) {
+  const std::vector<std::uint32_t>& vertices = entry.mesh->source_vertex;
+  const std::vector<float> depths_m = entry.worked->stop_depths_m(plan, step, vertices);
+  const Field<std::uint8_t>& masking = entry.worked->film(plan, step)->masking;
+  std::string bytes(vertices.size(), '\0');
+  for (std::size_t i = 0; i < vertices.size(); ++i) {
+    const bool covered = masking[vertices[i]] != static_cast<std::uint8_t>(Masking::bare);
+    const auto deeper = [&](double step_m) { return static_cast<double>(depths_m[i]) > step_m; };
+    bytes[i] = static_cast<char>(covered ? stop_steps_m.size() + 1
+                                         : std::count_if(stop_steps_m.begin(), stop_steps_m.end(), deeper));
+  }
+  return {200, "application/octet-stream", std::move(bytes)};
+}
+
+/// What the numbers of a stop map mean, in words.
+Answer stop_legend(const Query& query) {
+  const auto bench_units = units(query);
+  if (!bench_units) return bad_query("units", "metric or us");
+  const auto said = [&](double si_m) { return show(si_m, Quantity::film_thickness, *bench_units); };
+  Tree words = Tree::empty_list();
+  words.list.push_back(Tree::of(std::string("cut nothing")));
+  for (std::size_t i = 1; i < stop_steps_m.size(); ++i)
+    words.list.push_back(Tree::of("up to " + said(stop_steps_m[i])));
+  words.list.push_back(Tree::of("over " + said(stop_steps_m.back())));
+  words.list.push_back(Tree::of(std::string("under tape or a plug")));
+  Tree legend = Tree::empty_table();
+  legend.put("words", std::move(words));
+  return json(print_json(legend));
 }
 
 Answer column(const Worked& worked, const std::string& plan, std::size_t step, const Query& query, bool drawn) {
@@ -174,6 +209,7 @@ Answer of_step(const DeskEntry& entry, const std::string& plan, const std::vecto
     return not_found(fmt::format("plan '{}' has no step '{}'", plan, text), "Choose a step of the strip.");
   const std::string& what = parts[7];
   if (what == "colours" && parts.size() == 8) return colours(entry, plan, step, query);
+  if (what == "stops" && parts.size() == 8) return stop_map(entry, plan, step);
   if (what == "column" && parts.size() == 8) return column(*entry.worked, plan, step, query, false);
   if (what == "section.svg" && parts.size() == 8) return column(*entry.worked, plan, step, query, true);
   if (what == "still" && parts.size() == 9) return still(*entry.worked, plan, step, parts[8], query);
@@ -268,6 +304,7 @@ Answer refusal(int status, const std::vector<Error>& errors) {
 Answer answer(JobDesk& desk, Method method, const std::string& path, const Query& query, const std::string& body) {
   const auto parts = parts_of(path);
   if (parts.size() == 2 && parts[1] == "source" && method == Method::get) return source(query);
+  if (parts.size() == 2 && parts[1] == "stop_legend" && method == Method::get) return stop_legend(query);
   if (parts.size() >= 2 && parts[1] == "verbs") return of_verbs(desk, method, parts, query, body);
   if (parts.size() >= 3 && parts[1] == "jobs") return of_job(desk, method, parts, query);
   if (parts.size() == 2 && parts[1] == "jobs" && method == Method::get) {

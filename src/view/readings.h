@@ -175,4 +175,8 @@ struct Survey {
 /// coat found has its surveyed mean here, not the drawn unevenness of the film, and the survey's spread as its band.
 ColumnReading column_at(const std::vector<const Film*>& history, const Looking&, SurfacePoint, const Survey& = {});
 
+/// Nearest stop depth of column_at() at each of `vertices` [m], for a map of the whole body.
+std::vector<float> stop_depths_m(const std::vector<const Film*>& history, const Body&, const Survey&,
+                                 std::span<const std::uint32_t> vertices);
+
 }  // namespace witnessline

@@ -157,6 +157,36 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     expect(await faults_for_people(page)).toEqual([]);
   });
 
+  test('the map of stop depths says where a tap stops', async () => {
+    const plan = long_plan();
+    const page = await fresh(size, `#/job/${job}/cut?plan=${plan.id}&step=-1`);
+    await instrument(page);
+    const plain = await page.locator('canvas').screenshot();
+    await page.getByRole('button', { name: 'Stop depths' }).click();
+    const legend = page.locator('.legend span');
+    await legend.last().waitFor();
+    const { words } = await (await fetch(`${running.address}api/stop_legend`)).json();
+    expect(await legend.allInnerTexts()).toEqual(words.map(typeset));
+    await page.waitForTimeout(1500);
+    expect((await page.locator('canvas').screenshot()).equals(plain)).toBe(false);
+    const step = plan.steps.length - 1;
+    const stops = new Uint8Array(await (await fetch(`${running.address}api/jobs/${job}/plans/${plan.id}/steps/${step}/stops`)).arrayBuffer());
+    const mesh = new DataView(await (await fetch(`${running.address}api/jobs/${job}/mesh`)).arrayBuffer());
+    expect(stops.length).toBe(mesh.getUint32(4, true));
+    // What the map says of a vertex is what the column there says, to the steps of the legend.
+    const steps_m = [0, 10e-6, 20e-6, 40e-6, 80e-6];
+    for (let vertex = 0; vertex < stops.length; vertex += Math.ceil(stops.length / 12)) {
+      if (stops[vertex] === words.length - 1) continue; // under tape
+      const at = [0, 4, 8].map((axis) => mesh.getFloat32(12 + 12 * vertex + axis, true));
+      const column = await (await fetch(`${running.address}api/jobs/${job}/plans/${plan.id}/steps/${step}/column?x=${at[0]}&y=${at[1]}&z=${at[2]}`)).json();
+      const depth = column.stops[0].depth.value;
+      const near_a_step = steps_m.some((one) => Math.abs(depth - one) < 1e-6);
+      if (!near_a_step) expect(stops[vertex], `vertex ${vertex}: ${depth}`).toBe(steps_m.filter((one) => depth > one).length);
+    }
+    await screen(page, 'stop_depths', size);
+    expect(await faults_for_people(page)).toEqual([]);
+  });
+
   test('steps are scrubbed by button, keys and dragging, and the colours follow', async () => {
     const plan = long_plan();
     const page = await fresh(size, `#/job/${job}/cut?plan=${plan.id}`);

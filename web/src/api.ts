@@ -57,6 +57,11 @@ export const read_mesh = async (job: string): Promise<LightMesh> =>
 export const read_colours = async (job: string, plan: string, step: number, lamp: Lamp) =>
   new Uint8Array(await (await ask(`${step_path(job, plan, step)}/colours?lamp=${lamp}`)).arrayBuffer());
 
+export const read_stops = async (job: string, plan: string, step: number) =>
+  new Uint8Array(await (await ask(`${step_path(job, plan, step)}/stops`)).arrayBuffer());
+export const read_stop_legend = async (units: Units): Promise<string[]> =>
+  (await (await ask(`/api/stop_legend?units=${units}`)).json()).words;
+
 export async function read_column(
   job: string, plan: string, step: number, at: [number, number, number], signal?: AbortSignal,
 ): Promise<ColumnReading> {

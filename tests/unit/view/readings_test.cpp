@@ -203,6 +203,31 @@ TEST(Column, ACoatFoundHasTheSurveysMeanAndSpread) {
   }
 }
 
+TEST(StopMap, SaysWhatTheColumnSays) {
+  Scenario s(flat_sheet(10, 10, 1e-3));
+  add_layer(s.film, "clear", "old varnish", Origin::original, [](std::size_t v) { return v % 3 == 0 ? 0.0 : 30e-6; });
+  add_layer(s.film, "opaque", "house paint", Origin::later,
+            [](std::size_t v) { return 1e-6 * static_cast<double>(v); });
+  const Film before = s.film;
+  std::vector<float> cut(s.film.size()), solvent(s.film.size());
+  for (std::size_t v = 0; v < cut.size(); ++v)
+    cut[v] = 0.7e-6f * static_cast<float>(v) - 10e-6f, solvent[v] = v % 7 == 0 ? 20e-6f : 0.0f;
+  s.film.layers[1].dry_m.write(0, cut.data());
+  s.film.layers[1].solvent_m.write(0, solvent.data());
+  const Survey survey{&before, {{"old varnish", {0.2, ""}}, {"house paint", {0.1, ""}}}};
+  std::vector<std::uint32_t> vertices;
+  std::vector<double> expected;
+  for (std::uint32_t t = 0; t < s.body.triangles().size(); t += 5) {  // u = v = 0: the first corner itself
+    vertices.push_back(s.body.triangles()[t][0]);
+    expected.push_back(column_at({&before, &s.film}, s.looking(), {t, 0, 0}, survey).stops.front().depth.value);
+  }
+  const std::vector<float> map = stop_depths_m({&before, &s.film}, s.body, survey, vertices);
+  ASSERT_GT(vertices.size(), 20u);
+  EXPECT_GT(*std::max_element(map.begin(), map.end()), 10e-6f);
+  EXPECT_EQ(*std::min_element(map.begin(), map.end()), 0.0f);
+  for (std::size_t i = 0; i < map.size(); ++i) EXPECT_NEAR(map[i], expected[i], 1e-11) << vertices[i];
+}
+
 TEST(Column, SolventIsNoFilmToCut) {
   Scenario s(flat_sheet(10, 10, 1e-3));
   add_layer(s.film, "clear", "new clear", Origin::this_plan, [](std::size_t) { return 50e-6; });
