@@ -115,7 +115,7 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
     coat.own_colour = own_colour(*layer.mixture, layer.light_lx_s, looking);
     coat.colour_if_bared = colour_of_stack(bared, looking);
     if (film.left > 0 && std::all_of(left.begin(), left.end(), [](const Left& one) { return one.film_m <= 0; }))
-      reading.wet = coat.wet_share > wet_limit_frac;
+      reading.wet = coat.wet_share > too_wet_share;
     left.push_back({film.left, film.left_sd, coat.origin, !coat.hazard.empty()});
     reading.coats.push_back(std::move(coat));
   }

@@ -134,7 +134,7 @@ std::vector<float> stop_depths_m(const std::vector<const Film*>& history, const 
         const Known film = known_film(most_m, now_m, surveyed_m, coat.spread_share);
         left[c] = {film.left, film.left_sd, coat.now->provenance.origin, coat.hazard};
         if (film.left > 0 && std::exchange(first, false))
-          wet = now_m > 0 && static_cast<double>(coat.now->solvent_m[v]) > wet_limit_frac * now_m;
+          wet = now_m > 0 && static_cast<double>(coat.now->solvent_m[v]) > too_wet_share * now_m;
       }
       const double share = wet ? 0.0 : edges.holds(body.positions()[v]) ? edge_share : 1.0;
       depths[i] = static_cast<float>(met_by_a_cut(left).front().depth_m(share));
