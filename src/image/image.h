@@ -21,7 +21,8 @@ std::vector<std::uint8_t> to_png(const Image&);
 std::vector<std::uint8_t> to_jpeg(const Image&, int quality = 90);
 
 /// Errors: no picture of this kind, a file cut short, a damaged part (with its byte), too large. 16 bits, grey and
-/// palettes become 8-bit sRGB; what is transparent is laid on white.
+/// palettes become 8-bit sRGB; what is transparent is laid on white. A JPEG that says how its camera was held is turned
+/// upright, as every viewer shows it.
 Result<Image> from_png(const std::string& bytes, const std::string& name);
 Result<Image> from_jpeg(const std::string& bytes, const std::string& name);
 

@@ -16,6 +16,12 @@ namespace {
 constexpr double middling_log_absorption = -1.2;  // ESTIMATE: log 0.3, a film of middling strength
 constexpr double middling_log_scattering = 0.0;   // ESTIMATE: a film that scatters about as much as it passes
 
+// Where there are hardly more readings than constants the priors hold those; so much of the readings is left. ESTIMATE
+constexpr double least_share_left = 0.25;
+
+// Neighbouring bands misfit together: so many of them count as one. ESTIMATE
+constexpr double bands_alike = 6;
+
 double mean(const Spectrum& s) { return std::accumulate(s.at.begin(), s.at.end(), 0.0) / bands; }
 
 // Grounds this near each other count as one [1].
@@ -216,8 +222,12 @@ void say_uncertainty(ColorantSet& set, const std::vector<FilmReading>& readings,
         squares += off * off, counted_squares += counts * counts, ++count;
       }
   set.misfit = std::sqrt(squares / count);
-  const double variance = counted_squares / count;
   const int n = static_cast<int>(set.colorants.size());
+  // The readings that fixed the constants and the thicknesses cannot show how far these are off: what is left counts.
+  double loose = 0, films = 0;
+  for (const FilmReading& r : readings) loose += r.thickness_log_sd > 0, films += static_cast<double>(r.over.size());
+  const double fixed = 2.0 * n + loose * bands_alike / bands;
+  const double variance = counted_squares / count * films / std::max(films - fixed, least_share_left * films);
   for (int b = 0; b < bands; ++b) {
     Matrix& covariance = set.log_covariance[static_cast<std::size_t>(b)];
     for (int c = 0; c < 2 * n; ++c)
@@ -303,8 +313,6 @@ Result<ColorantSet> characterise(const std::vector<std::string>& names, const st
 }
 
 FilmThickness thickness_from_reading(const ColorantSet& set, const FilmReading& reading, double misfit) {
-  // Neighbouring bands misfit together: 6 of them count as one. ESTIMATE
-  constexpr double bands_alike = 6;
   if (reading.thickness_log_sd == 0) return {reading.thickness_ratio, 0};
   const double limit = misfit > 0 ? misfit : 0.02;
   std::vector<MixedFilm> films;

@@ -290,8 +290,9 @@ Result<Done> even_out(Chart& chart, UnevenLight uneven, PhotoReading& answer) {
   if (answer.unevenness_frac > refused_unevenness && uneven == UnevenLight::refuse)
     return Error{fmt::format("the light changes by {:.0f} % across the chart", percent), where,
                  fmt::format("no more than {:.0f} %", 100 * refused_unevenness),
-                 "move the lamp farther away or use the shade of an open sky, and take the picture again; where that "
-                 "cannot be done, ask for the light to be corrected"};
+                 "take it again in the shade of an open sky, or with the lamp three times as far away, chart and work "
+                 "side by side; where that cannot be done, uneven_light = \"correct\" takes an even slope of light "
+                 "out and answers with a larger uncertainty"};
   chart.patches = evenly_lit(chart.patches, *light);
   chart.fitted = fit(chart.patches, chart.white);
   chart.fitted.light = *light;

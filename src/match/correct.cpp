@@ -3,9 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numeric>
 
+#include "match/likely.h"
 #include "match/setting.h"
 
 namespace witnessline {
@@ -14,6 +16,10 @@ namespace {
 
 // Through less of the light than this, there and back, a clear hides what the colour below does. ESTIMATE
 constexpr double dark_clear = 0.1;
+
+// Of the tolerance, where additions are to bring the batch, the first that can be reached. ESTIMATE: room for what the
+// prediction of an addition misses.
+constexpr std::array<double, 3> aimed_shares{0.5, 0.75, 1};
 
 double sum(const std::vector<double>& of) { return std::accumulate(of.begin(), of.end(), 0.0); }
 
@@ -84,18 +90,15 @@ class Cup {
 
   std::vector<ViewDifference> seen(const std::vector<double>& mass_kg) const {
     const MixedTins mixed = mixed_tins(shelf_, mass_kg);
-    std::vector<ViewDifference> list = differences(views_, aim_, laid(mixed, laying_, aim_.specular_share, false),
-                                                   laid(mixed, laying_, aim_.specular_share, true));
-    for (std::size_t v = 0; v < list.size(); ++v) {
-      const Xyz white = white_point(list[v].view.lamp, aim_.observer);
-      const Xyz plain = to_xyz(list[v].lab, white);
-      list[v].lab = to_lab(Xyz{plain.x + apart_[v].x, plain.y + apart_[v].y, plain.z + apart_[v].z}, white);
-      list[v].delta_e = delta_e_2000(list[v].aim, list[v].lab);
-    }
-    return list;
+    return carried_over(laid(mixed, laying_, aim_.specular_share, false),
+                        laid(mixed, laying_, aim_.specular_share, true));
   }
   double closeness(const std::vector<double>& mass_kg) const {
     return closeness_of(seen(mass_kg), views_.size(), aim_);
+  }
+  /// Of a panel as predicted on the day and as aged.
+  double closeness(const Reflectance& on_the_day, const Reflectance& as_aged) const {
+    return closeness_of(carried_over(on_the_day, as_aged), views_.size(), aim_);
   }
 
   struct Addition {
@@ -160,6 +163,17 @@ class Cup {
   double cup_kg() const { return cup_kg_; }
 
  private:
+  std::vector<ViewDifference> carried_over(const Reflectance& on_the_day, const Reflectance& as_aged) const {
+    std::vector<ViewDifference> list = differences(views_, aim_, on_the_day, as_aged);
+    for (std::size_t v = 0; v < list.size(); ++v) {
+      const Xyz white = white_point(list[v].view.lamp, aim_.observer);
+      const Xyz plain = to_xyz(list[v].lab, white);
+      list[v].lab = to_lab(Xyz{plain.x + apart_[v].x, plain.y + apart_[v].y, plain.z + apart_[v].z}, white);
+      list[v].delta_e = delta_e_2000(list[v].aim, list[v].lab);
+    }
+    return list;
+  }
+
   const std::vector<Tin>& shelf_;
   const Aim& aim_;
   const LaidFilm& laying_;
@@ -236,6 +250,24 @@ std::vector<Pour> pours(const std::vector<double>& mass_kg, double scale, double
   return list;
 }
 
+// How near the panel after the additions is likely to come. What the law of mixing misses was read with this panel and
+// is carried over; so much of it comes new as the batch does. ESTIMATE
+void say_likely(Correction& found, const Cup& cup, const Aim& aim, const LaidFilm& laying, double step_kg) {
+  constexpr int draws = 400;
+  ShelfKnowledge known = found.known;
+  known.misfit *= std::min(1.0, found.batch_kg / cup.cup_kg() - 1);
+  PouredFilm poured{found.batch, step_kg, false};
+  const auto day = likely_panels(found.shelf, known, laying, aim.specular_share, poured, draws);
+  poured.under_aged_clear = aim.when != MatchWhen::on_the_day;
+  const auto later =
+      poured.under_aged_clear ? likely_panels(found.shelf, known, laying, aim.specular_share, poured, draws) : day;
+  std::vector<double> closeness;
+  for (std::size_t d = 0; d < draws; ++d) closeness.push_back(cup.closeness(day[d], later[d]));
+  std::sort(closeness.begin(), closeness.end());
+  found.likely_after = sum(closeness) / draws;
+  found.likely_band = {closeness[draws / 20], closeness[draws - 1 - draws / 20]};
+}
+
 std::vector<Error> more_faults(const std::vector<Tin>& shelf, const ShelfKnowledge& known, const BatchPanel& panel,
                                const CorrectChoice& choice) {
   std::vector<Error> faults;
@@ -253,11 +285,8 @@ std::vector<Error> more_faults(const std::vector<Tin>& shelf, const ShelfKnowled
     kg += panel.mass_kg[i];
   }
   if (!(kg > 0)) fault("there is nothing in the cup", "batch", "the grams that were mixed");
-  for (const double r : panel.read.at)
-    if (!std::isfinite(r) || r < 0 || r > 1.5) {
-      fault("the panel's reading is no reflectance", "panel", "0 to 1, not per cent");
-      break;
-    }
+  if (const std::string why = why_no_reflectance(panel.read); !why.empty())
+    fault("the panel: " + why, "panel", "a reflectance from 0 to 1, not per cent");
   if (known.log_covariance.size() != bands) fault("the shelf does not say how well it is known", "shelf", "");
   if (!(panel.log_sd >= 0)) fault("how well the film is known is below zero", "film_sd", "0 or more");
   if (!(choice.tolerance_delta_e > 0)) fault("the tolerance is not above zero", "tolerance", "e.g. 1");
@@ -317,11 +346,28 @@ Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& 
   std::vector<double> mass_kg = panel.mass_kg;
   if (found.closeness_before > choice.tolerance_delta_e) {
     const double most_kg = choice.most_added * cup.cup_kg();
-    const std::vector<bool> all(shelf.size(), true);
     const double first_kg = std::max(1e-4 * cup.cup_kg(), weighing.step_kg);
-    if (const auto free = cup.least(all, choice.tolerance_delta_e, first_kg, most_kg)) {
-      const auto few = of_few(cup, *free, panel.mass_kg, choice.most_additions, choice.tolerance_delta_e, most_kg);
-      mass_kg = rounded(cup, panel.mass_kg, few, found.shelf, weighing.step_kg, choice.tolerance_delta_e);
+    std::vector<bool> all(shelf.size(), true), common(shelf.size());
+    for (std::size_t i = 0; i < shelf.size(); ++i) common[i] = !shelf[i].irreplaceable;
+    const bool can_spare = std::any_of(common.begin(), common.end(), [](bool yes) { return yes; }) && common != all;
+    const auto added_from = [&](const std::vector<bool>& allowed, double aim_delta_e) -> std::vector<double> {
+      const auto free = cup.least(allowed, aim_delta_e, first_kg, most_kg);
+      if (!free) return panel.mass_kg;
+      const auto few = of_few(cup, *free, panel.mass_kg, choice.most_additions, aim_delta_e, most_kg);
+      return rounded(cup, panel.mass_kg, few, found.shelf, weighing.step_kg, aim_delta_e);
+    };
+    // Well within the tolerance first, as what is predicted of an addition is not exact; then ever less so.
+    double nearest = found.closeness_before;
+    bool reached = false;
+    for (const double share : aimed_shares) {
+      const double aimed = share * choice.tolerance_delta_e;
+      for (const bool sparing : {true, false}) {
+        if (reached || (sparing && !can_spare)) continue;
+        const std::vector<double> tried = added_from(sparing ? common : all, aimed);
+        const double closeness = cup.closeness(tried);
+        reached = closeness <= aimed;
+        if (reached || closeness < nearest) nearest = closeness, mass_kg = tried, found.spared = sparing;
+      }
     }
   }
   found.after = cup.seen(mass_kg);
@@ -337,6 +383,9 @@ Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& 
   found.additions = pours(added, 1, 0);
   found.batch = pours(mass_kg, 1, 0);
   found.next_batch = pours(mass_kg, cup.cup_kg() / found.batch_kg, weighing.step_kg);
+  LaidFilm laid_next = laying;
+  laid_next.film_log_sd = panel.log_sd;
+  say_likely(found, cup, aim, laid_next, weighing.step_kg);
   if (!found.within)
     found.notes.push_back({Severity::caution,
                            fmt::format("No addition of up to {:g} times the batch comes within {:g}; {:.2f} is the "

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <set>
 
 #include "match/recipe.h"
 
@@ -15,70 +16,111 @@ namespace {
 // Answers are looked for among recipes no further off than this from the closest. ESTIMATE: half a unit is where a
 // trained eye begins to see two panels side by side.
 constexpr double about_as_close = 0.5;
-constexpr double still_of_use = 2;  // further off than this from the closest, an answer is none. ESTIMATE
+// A further colorant is a further tin to open and weigh, and a further doubt. ESTIMATE: worth a tenth of a Delta E.
+constexpr double earned_by_a_colorant = 0.1;
+constexpr double earned_by_poison = 0.5;  // ESTIMATE: lead or chromate is worth no gain that an eye does not see
+constexpr double as_close_as_any = 0.05;  // ESTIMATE: less than an instrument repeats
+constexpr double still_of_use = 2;        // further off than this from the closest, an answer is none. ESTIMATE
 constexpr std::size_t kept = 200;
 constexpr std::size_t looked_into = 60;  // of them become recipes with all that is said of one
 
 struct Ranked {
   Recipe recipe;
   Candidate candidate;
+  std::set<std::size_t> kinds;
+  bool poison = false;
 };
 
-double rank_value(const Recipe& r, RankBy by) {
+// What a recipe's closeness comes to once every colorant has to earn its place.
+double charged(const Ranked& r) {
+  return r.recipe.closeness + earned_by_a_colorant * static_cast<double>(r.recipe.pours.size()) +
+         (r.poison ? earned_by_poison : 0);
+}
+
+double rank_value(const Ranked& r, RankBy by) {
   switch (by) {
     case RankBy::closeness:
-      return r.closeness;
+      return charged(r);
     case RankBy::metamerism:
-      return r.metamerism;
+      return r.recipe.metamerism;
     case RankBy::colorants:
-      return static_cast<double>(r.pours.size());
+      return static_cast<double>(r.recipe.pours.size());
     case RankBy::scarce_stock:
-      return r.scarce_share;
+      return r.recipe.scarce_share;
     case RankBy::hiding:
-      return -r.contrast_ratio;
+      return -r.recipe.contrast_ratio;
   }
   return 0;
 }
 
 void sort_by(std::vector<Ranked>& list, RankBy by) {
   std::stable_sort(list.begin(), list.end(), [by](const Ranked& a, const Ranked& b) {
-    return std::pair{rank_value(a.recipe, by), a.recipe.closeness} <
-           std::pair{rank_value(b.recipe, by), b.recipe.closeness};
+    return std::pair{rank_value(a, by), charged(a)} < std::pair{rank_value(b, by), charged(b)};
   });
 }
 
-// The closest, the best of each other kind that is about as close, then the next closest.
+// The same colorants, from whichever of two tins of one kind.
+bool same_colorants(const Ranked& a, const Ranked& b) { return a.kinds == b.kinds; }
+
+// Of each tin the first on the shelf that is of its kind.
+std::vector<std::size_t> kinds_of(const std::vector<Tin>& shelf) {
+  std::vector<std::size_t> kinds;
+  for (const Tin& t : shelf)
+    kinds.push_back(static_cast<std::size_t>(std::find_if(shelf.begin(), shelf.end(),
+                                                          [&](const Tin& o) {
+                                                            return o.absorption_per_m.at == t.absorption_per_m.at &&
+                                                                   o.scattering_per_m.at == t.scattering_per_m.at &&
+                                                                   o.dry_volume_m3_per_kg == t.dry_volume_m3_per_kg;
+                                                          }) -
+                                             shelf.begin()));
+  return kinds;
+}
+
+Ranked ranked(const RecipeMaking& making, const std::vector<std::size_t>& kinds, const Candidate& candidate) {
+  Ranked r{recipe_of(making, candidate), candidate, {}, false};
+  for (const Pour& p : r.recipe.pours) r.kinds.insert(kinds[p.tin]), r.poison |= making.shelf[p.tin].poison;
+  return r;
+}
+
+// The first choice, the best of each other kind that is about as close, then the next ones.
 std::vector<Ranked> chosen(std::vector<Ranked> pool, const MatchChoice& choice, bool scarce, bool lamps) {
   sort_by(pool, RankBy::closeness);
-  const double limit = pool[0].recipe.closeness + about_as_close;
-  std::vector<Ranked> near;
-  for (const Ranked& r : pool)
-    if (r.recipe.closeness <= limit) near.push_back(r);
+  const double closest = std::min_element(pool.begin(), pool.end(), [](const Ranked& a, const Ranked& b) {
+                           return a.recipe.closeness < b.recipe.closeness;
+                         })->recipe.closeness;
+  std::vector<Ranked> near{pool[0]};
+  for (std::size_t i = 1; i < pool.size(); ++i)
+    if (pool[i].recipe.closeness <= closest + about_as_close) near.push_back(pool[i]);
   std::vector<Ranked> list;
   const auto take = [&](const Ranked& r, const char* what) {
-    const auto same = std::find_if(list.begin(), list.end(), [&](const Ranked& other) {
-      return other.candidate.which == r.candidate.which && other.candidate.count == r.candidate.count;
-    });
+    const auto same =
+        std::find_if(list.begin(), list.end(), [&](const Ranked& other) { return same_colorants(r, other); });
     if (same != list.end()) {
       if (*what) same->recipe.chosen_for += fmt::format(", {}", what);
     } else if (list.size() < static_cast<std::size_t>(choice.answers)) {
       list.push_back(r);
-      list.back().recipe.chosen_for = *what ? what : "next closest";
+      list.back().recipe.chosen_for = *what ? what : "next";
     }
   };
-  take(near[0], "closest");
-  const auto best_by = [&](RankBy by, const char* what) {
-    std::vector<Ranked> order = near;
-    sort_by(order, by);
-    take(order[0], what);
+  const auto best_by = [&](const auto& value, const char* what) {
+    take(*std::min_element(near.begin(), near.end(),
+                           [&](const Ranked& a, const Ranked& b) {
+                             return std::pair{value(a), charged(a)} < std::pair{value(b), charged(b)};
+                           }),
+         what);
   };
-  best_by(RankBy::colorants, "fewest colorants");
-  if (lamps) best_by(RankBy::metamerism, "least metameric");
-  if (scarce) best_by(RankBy::scarce_stock, "least scarce stock");
-  best_by(RankBy::hiding, "best hiding");
+  take(near[0],
+       near[0].recipe.closeness <= closest + as_close_as_any ? "first choice, as close as any" : "first choice");
+  if (near[0].recipe.closeness > closest + as_close_as_any)
+    best_by([](const Ranked& r) { return r.recipe.closeness; }, "closest");
+  const auto by = [](RankBy what) { return [what](const Ranked& r) { return rank_value(r, what); }; };
+  best_by(by(RankBy::colorants), "fewest colorants");
+  if (lamps) best_by(by(RankBy::metamerism), "least metameric");
+  if (scarce) best_by(by(RankBy::scarce_stock), "least scarce stock");
+  best_by(by(RankBy::hiding), "best hiding");
   for (const Ranked& r : near) take(r, "");
   for (const Ranked& r : pool)
-    if (r.recipe.closeness <= pool[0].recipe.closeness + still_of_use) take(r, "");
+    if (r.recipe.closeness <= closest + still_of_use) take(r, "");
   sort_by(list, choice.rank_by);
   return list;
 }
@@ -94,6 +136,8 @@ void note(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const Lai
     found.notes.push_back({s, std::move(text), std::move(about)});
   };
   note_left_out(found.notes, shelf);
+  note_above_white(found.notes, aim.reflectance, "target");
+  note_above_white(found.notes, laying.ground, "ground");
   for (const auto& [what, read, wood] :
        {std::tuple{"ground", &laying.ground, laying.ground_is_wood}, std::tuple{"target", &aim.reflectance, false}}) {
     const double face = wood ? 0 : aim.specular_share * laying.face.outside;
@@ -141,12 +185,14 @@ Result<Match> match(const std::vector<Tin>& shelf, const Aim& aim, const LaidFil
   for (std::size_t i = pool.size(); i < candidates.size(); ++i)
     if (candidates[i].count < candidates[0].count && candidates[i].closeness(aim.closeness) <= limit)
       pool.push_back(candidates[i]);
-  std::vector<Ranked> ranked;
-  for (const Candidate& c : pool) ranked.push_back({recipe_of(making, c), c});
+  std::vector<Ranked> list;
+  const std::vector<std::size_t> kinds = kinds_of(shelf);
+  for (const Candidate& c : pool) list.push_back(ranked(making, kinds, c));
   const bool scarce = std::any_of(shelf.begin(), shelf.end(), [](const Tin& t) { return t.irreplaceable; });
-  for (Ranked& r : chosen(std::move(ranked), choice, scarce, aim.lamps.size() > 1))
-    found.recipes.push_back(std::move(r.recipe));
-  say_why(found, shelf, aim, laying, weighing.batch_kg, candidates[0]);
+  list = chosen(std::move(list), choice, scarce, aim.lamps.size() > 1);
+  const Candidate first = list[0].candidate;
+  for (Ranked& r : list) found.recipes.push_back(std::move(r.recipe));
+  say_why(found, shelf, aim, laying, weighing.batch_kg, first);
   note(found, shelf, aim, laying);
   return found;
 }

@@ -20,6 +20,7 @@ struct Tin {
   double left_kg = std::numeric_limits<double>::infinity();
   double price_per_kg = 0;     ///< in the shop's own currency; 0: not given
   bool irreplaceable = false;  ///< there will never be more
+  bool poison = false;         ///< holds lead or chromate: used where nothing else comes as near
   bool separated = true;       ///< false: K and S of it could not be told apart, so it cannot be used
 };
 
@@ -54,6 +55,7 @@ struct LaidFilm {
   Reflectance ground;           ///< as read, face included
   bool ground_is_wood = false;  ///< bare wood, see body_of_bare_wood
   double film_m = 0;            ///< dry film of the colour
+  double film_log_sd = 0.15;    ///< how well a hand keeps to it (log-normal). ESTIMATE
   double coat_m = 0;            ///< dry film one coat leaves
   AirFace face;                 ///< of the finished surface
   std::optional<ClearAbove> clear;
@@ -96,14 +98,15 @@ struct ContrastPanel {
 };
 
 struct Recipe {
-  std::string chosen_for;   ///< "closest, best hiding"
+  std::string chosen_for;   ///< "first choice, best hiding"
   std::vector<Pour> pours;  ///< in weighing order: largest first, so that the strong ones go in by drops at the end
   double batch_kg = 0;      ///< as rounded
   std::vector<ViewDifference> views;    ///< as rounded, every lamp on the day, then as aged where a clear lies on it
   double closeness = 0;                 ///< as rounded, over the views that count
   double exact_closeness = 0;           ///< before rounding
   double half_step_closeness = 0;       ///< with every weighing off by half a step, at the worst
-  double smallest_batch_kg = 0;         ///< at which half a step costs no more than allowed
+  double smallest_batch_kg = 0;         ///< that can be weighed, see least_steps; 0: none that the shelf can fill
+  std::string smallest_batch_why;       ///< what sets it, or why there is none: a plain clause
   double metamerism = 0;                ///< largest special index from the first lamp
   double scarce_share = 0;              ///< largest share of what is left that it takes of an irreplaceable tin
   double price = 0;                     ///< of the tins whose price is given
@@ -122,7 +125,7 @@ struct Limit {
 };
 
 struct Match {
-  std::vector<Recipe> recipes;  ///< at least one
+  std::vector<Recipe> recipes;  ///< at least one; a further colorant must earn 0.1 Delta E
   std::string why_not_closer;   ///< one sentence
   std::vector<Limit> limits;
   std::size_t subsets = 0;  ///< looked at

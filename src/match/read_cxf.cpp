@@ -48,16 +48,14 @@ class CxfReader {
       return Error{fmt::format("not well-formed XML: {}", parsed.description()), place(parsed.offset),
                    "a whole CxF3 file", "the file was cut short or edited: export it again"};
     const pugi::xml_node root = document.document_element();
-    if (local(root.name()) != "CxF")
+    if (lower_case(local(root.name())) != "cxf")
       return Error{fmt::format("the root element is '{}'", root.name()), place(root.offset_debug()), "CxF", ""};
-    for (const pugi::xml_attribute& a : root.attributes()) {
-      const std::string value = a.value();
-      if (local(a.name()).starts_with("xmlns") || std::string(a.name()).starts_with("xmlns"))
-        if (value.find("colorexchangeformat.com/v2") != std::string::npos)
-          return Error{"this is CxF version 2", place(root.offset_debug()), "CxF3 (ISO 17972-1)",
-                       "export the readings as CxF3"};
-    }
     const pugi::xml_node resources = child(root, "Resources");
+    // The forms before CxF3 have other elements and other units; guessing at them could give a wrong colour.
+    if (!resources)
+      return Error{"this is an older form of CxF, from before ISO 17972, and is not read", place(root.offset_debug()),
+                   "CxF3 (ISO 17972-1), with its colours under Resources",
+                   "export the readings again as CxF3, or their reflectances as CSV or CGATS text"};
     each(child(resources, "ColorSpecificationCollection"), "ColorSpecification",
          [&](const pugi::xml_node& n) { specification(n); });
     each(child(resources, "ObjectCollection"), "Object", [&](const pugi::xml_node& n) { object(n); });

@@ -1,5 +1,7 @@
 #include "match/recipe.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -25,17 +27,54 @@ std::vector<double> exact_masses(const Candidate& candidate, double batch_kg) {
   return mass_kg;
 }
 
-double smallest_batch(const RecipeMaking& making, const Candidate& candidate, double exact) {
+// Fewer steps of the scale than this, and a weighing is a guess. ESTIMATE: half a step is then a tenth of it.
+constexpr double least_steps = 5;
+
+// Up to the next figure that is easily said and poured.
+double round_figure_kg(double kg) {
+  const double decade = std::pow(10.0, std::floor(std::log10(kg) + 1e-9));
+  for (const double figure : {1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0})
+    if (kg <= figure * decade * (1 + 1e-9)) return figure * decade;
+  return 10 * decade;
+}
+
+struct SmallestBatch {
+  double kg = 0;
+  std::string why;
+};
+
+SmallestBatch smallest_batch(const RecipeMaking& making, const Candidate& candidate, double exact) {
+  const auto& [shelf, aim, laying, weighing, problem] = making;
   const auto too_small = [&](double batch_kg) {
-    return half_step_closeness(making, candidate, batch_kg) > exact + making.weighing.allowed_delta_e;
+    return half_step_closeness(making, candidate, batch_kg) > exact + weighing.allowed_delta_e;
   };
-  double low = std::log(2 * making.weighing.step_kg), high = std::log(1e5 * making.weighing.step_kg);
+  double low = std::log(2 * weighing.step_kg), high = std::log(1e5 * weighing.step_kg);
   while (too_small(std::exp(high)) && high < 30) low = high, high += std::log(10);
   while (high - low > 0.01) {
     const double middle = (low + high) / 2;
     (too_small(std::exp(middle)) ? low : high) = middle;
   }
-  return std::ceil(std::exp(high) / making.weighing.step_kg) * making.weighing.step_kg;
+  const double by_half_steps_kg = std::exp(high);
+  const auto end = candidate.share.begin() + candidate.count;
+  const auto least = std::min_element(candidate.share.begin(), end);
+  const Tin& strong = shelf[candidate.which[static_cast<std::size_t>(least - candidate.share.begin())]];
+  const double by_mass_kg = least_steps * weighing.step_kg / static_cast<double>(*least);
+
+  const double kg = round_figure_kg(std::max(by_half_steps_kg, by_mass_kg));
+  const std::string reason =
+      by_mass_kg > by_half_steps_kg
+          ? fmt::format("{} is then {:g} steps of the scale", strong.name, least_steps)
+          : fmt::format("half a step in every weighing then costs {:g} Delta E", weighing.allowed_delta_e);
+  for (std::size_t j = 0; j < static_cast<std::size_t>(candidate.count); ++j) {
+    const double wanted_kg = static_cast<double>(candidate.share[j]) * kg;
+    const Tin& tin = shelf[candidate.which[j]];
+    if (wanted_kg > tin.left_kg + weighing.step_kg)
+      return {0,
+              fmt::format("it would be {:.4g} g, where {}, and that takes {:.4g} g of {} of which {:.4g} g are left: "
+                          "let {} down with clear before it is weighed, or use a finer scale",
+                          1e3 * kg, reason, 1e3 * wanted_kg, tin.name, 1e3 * tin.left_kg, strong.name)};
+  }
+  return {kg, reason};
 }
 
 // ISO 6504-3 lays films on charts of Y below 5 and of 80 plus or minus 2 (memory).
@@ -88,10 +127,11 @@ double closeness_of(const RecipeMaking& making, const Candidate& candidate, cons
 }
 
 std::vector<double> rounded_masses(const RecipeMaking& making, const Candidate& candidate, double batch_kg) {
-  const double step = making.weighing.step_kg;
+  const double step = making.weighing.step_kg, whole = std::round(batch_kg / step) * step;
   const std::vector<double> exact = exact_masses(candidate, batch_kg);
   std::vector<double> best;
   double least = std::numeric_limits<double>::infinity();
+  bool best_whole = false;
   for (unsigned up = 0; up < 1u << exact.size(); ++up) {
     std::vector<double> mass_kg = exact;
     bool there = true;
@@ -104,8 +144,11 @@ std::vector<double> rounded_masses(const RecipeMaking& making, const Candidate& 
       sum += mass_kg[j];
     }
     if (!there || !(sum > 0)) continue;
+    // The batch that was asked for, to the step, wherever the stock allows.
+    const bool is_whole = std::abs(sum - whole) < 0.5 * step;
+    if (best_whole && !is_whole) continue;
     const double closeness = closeness_of(making, candidate, mass_kg);
-    if (closeness < least) least = closeness, best = mass_kg;
+    if (closeness < least || (is_whole && !best_whole)) least = closeness, best = mass_kg, best_whole = is_whole;
   }
   expects(!best.empty(), "rounded down there is always enough");
   return best;
@@ -152,7 +195,8 @@ Recipe recipe_of(const RecipeMaking& making, const Candidate& candidate) {
   r.exact_closeness =
       closeness_of(differences(all_views(aim, laying), aim, seen(exact_kg, false), seen(exact_kg, true)), count, aim);
   r.half_step_closeness = half_step_closeness(making, candidate, weighing.batch_kg);
-  r.smallest_batch_kg = smallest_batch(making, candidate, r.exact_closeness);
+  const SmallestBatch smallest = smallest_batch(making, candidate, r.exact_closeness);
+  r.smallest_batch_kg = smallest.kg, r.smallest_batch_why = smallest.why;
   double worst = 0;
   for (std::size_t v = 0; v < count; ++v) worst = std::max(worst, r.views[v].delta_e);
   r.verdict = verdict_on(worst);

@@ -17,7 +17,8 @@ struct RecipeMaking {
 /// Everything but what it was chosen for.
 Recipe recipe_of(const RecipeMaking&, const Candidate&);
 
-/// The masses [kg] whose rounding to the scale costs least; every mass goes up or down to the next step.
+/// The masses [kg] whose rounding to the scale costs least, of those that sum to the batch to the step, where the
+/// stock allows any; every mass goes up or down to the next step.
 std::vector<double> rounded_masses(const RecipeMaking&, const Candidate&, double batch_kg);
 
 /// Closeness with each weighing off by half a step, at the worst of all signs.

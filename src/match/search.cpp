@@ -15,6 +15,7 @@ namespace {
 constexpr float nowhere = std::numeric_limits<float>::infinity();
 constexpr std::size_t polished = 1000;
 constexpr std::size_t chunk = 512;
+constexpr std::size_t of_each_number = 12;  // the best of each number of colorants come along, however many are nearer
 
 using Which = std::array<std::uint8_t, most_in_recipe>;
 using Shares = std::array<float, most_in_recipe>;
@@ -97,13 +98,26 @@ class Levels {
     const auto nearer = [](const Where& a, const Where& b) {
       return std::tie(a.squared, a.level, a.rank) < std::tie(b.squared, b.level, b.rank);
     };
-    count = std::min(count, all.size());
-    std::partial_sort(all.begin(), all.begin() + static_cast<std::ptrdiff_t>(count), all.end(), nearer);
-    std::vector<Candidate> list(count);
-    for (std::size_t i = 0; i < count; ++i) {
-      list[i].count = static_cast<int>(all[i].level) + 1;
-      list[i].which = subset_at(all[i].rank, all[i].level + 1, n_);
-      list[i].share = levels_[all[i].level][all[i].rank].share;
+    const auto sort_first = [&](auto begin, std::size_t n, auto end) {
+      const auto middle = begin + static_cast<std::ptrdiff_t>(std::min(n, static_cast<std::size_t>(end - begin)));
+      std::partial_sort(begin, middle, end, nearer);
+      return middle;
+    };
+    auto taken = sort_first(all.begin(), count, all.end());
+    for (std::uint32_t level = 0; level < levels_.size(); ++level) {
+      const auto had =
+          static_cast<std::size_t>(std::count_if(all.begin(), taken, [&](const Where& w) { return w.level == level; }));
+      if (had >= of_each_number) continue;
+      const auto others = std::partition(taken, all.end(), [&](const Where& w) { return w.level == level; });
+      taken = sort_first(taken, of_each_number - had, others);
+    }
+    std::vector<Candidate> list;
+    for (auto w = all.begin(); w != taken; ++w) {
+      Candidate c;
+      c.count = static_cast<int>(w->level) + 1;
+      c.which = subset_at(w->rank, w->level + 1, n_);
+      c.share = levels_[w->level][w->rank].share;
+      list.push_back(c);
     }
     return list;
   }
@@ -238,8 +252,11 @@ std::vector<Candidate> search(const SearchProblem& problem, int most, std::size_
   polish(problem, list);
   sort(problem, list);
   add_left_out(problem, most, list);
-  if (list.size() > keep) list.resize(keep);
-  return list;
+  std::array<std::size_t, most_in_recipe + 1> had{};
+  std::vector<Candidate> kept;
+  for (const Candidate& c : list)
+    if (had[static_cast<std::size_t>(c.count)]++ < of_each_number || kept.size() < keep) kept.push_back(c);
+  return kept;
 }
 
 Candidate approached(const SearchProblem& problem, Candidate candidate) {

@@ -32,7 +32,8 @@ struct Candidate {
   float closeness(Closeness how) const { return how == Closeness::worst ? worst : weighted; }
 };
 
-/// The best mixtures of up to `most` colorants, one a subset, nearest first; no more than `keep`.
+/// The best mixtures of up to `most` colorants, one a subset, nearest first: `keep` of them, and where that leaves any
+/// out the best dozen of each number of colorants.
 /// Law: damped Gauss-Newton steps (levenberg1944) on Delta E 2000 in bounded shares for every subset, each from the
 /// best subset with one colorant fewer; the nearest thousand once more, for the worst view by weights that follow the
 /// differences (lawson1961). Valid: convex enough that no better mixture of a subset lies apart from its smaller ones';

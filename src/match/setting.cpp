@@ -13,14 +13,8 @@ namespace witnessline {
 
 namespace {
 
-bool reflectances(const Spectrum& spectrum, std::string& why) {
-  for (int b = 0; b < bands; ++b)
-    if (!std::isfinite(spectrum[b]) || spectrum[b] < 0 || spectrum[b] > 1.5) {
-      why = fmt::format("{:g} at {:g} nm is no reflectance", spectrum[b], band_nm(b));
-      return false;
-    }
-  return true;
-}
+// A white tile reads up to one, and an instrument is seldom off by more. ESTIMATE
+constexpr double most_on_average = 1.02;
 
 bool constants(const Spectrum& spectrum) {
   return std::all_of(spectrum.at.begin(), spectrum.at.end(), [](double v) { return std::isfinite(v) && v >= 0; });
@@ -28,17 +22,38 @@ bool constants(const Spectrum& spectrum) {
 
 }  // namespace
 
+std::string why_no_reflectance(const Reflectance& r) {
+  double sum = 0;
+  for (int b = 0; b < bands; ++b) {
+    if (!std::isfinite(r[b]) || r[b] < 0 || r[b] > 1.5)
+      return fmt::format("{:g} at {:g} nm is no reflectance", r[b], band_nm(b));
+    sum += r[b] / bands;
+  }
+  if (sum > most_on_average)
+    return fmt::format("it gives back {:.0f} % of all light on average; no surface does", 100 * sum);
+  return "";
+}
+
+void note_above_white(std::vector<Note>& notes, const Reflectance& r, const std::string& what) {
+  const auto highest = std::max_element(r.at.begin(), r.at.end());
+  if (*highest <= 1) return;
+  notes.push_back({Severity::caution,
+                   fmt::format("The {} gives back {:.0f} % of the light at {:.0f} nm: it fluoresces, or the instrument "
+                               "was set on a dirty white tile. No paint that does not fluoresce reaches that.",
+                               what, 100 * *highest, band_nm(static_cast<int>(highest - r.at.begin()))),
+                   what});
+}
+
 std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying,
                              const Weighing& weighing) {
   std::vector<Error> faults;
   const auto fault = [&](std::string what, const std::string& key, std::string expected, std::string mend = "") {
     faults.push_back({std::move(what), {"", 0, 0, key}, std::move(expected), std::move(mend)});
   };
-  std::string why;
-  if (!reflectances(aim.reflectance, why))
-    fault("the target: " + why, "target", "a reflectance from 0 to 1", "per cent? divide by 100");
-  if (!reflectances(laying.ground, why))
-    fault("the ground: " + why, "ground", "a reflectance from 0 to 1", "per cent? divide by 100");
+  for (const auto& [what, read] : {std::pair{"target", &aim.reflectance}, {"ground", &laying.ground}})
+    if (const std::string why = why_no_reflectance(*read); !why.empty())
+      fault(fmt::format("the {}: {}", what, why), what, "a reflectance from 0 to 1",
+            "per cent? divide by 100; else set the instrument on its clean white tile and read again");
   if (aim.lamps.empty())
     fault("no lamp is named", "lamps", "one lamp to five", "add D65 and the lamp it is seen under");
   if (aim.lamps.size() > most_lamps)

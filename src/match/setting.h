@@ -8,6 +8,12 @@ namespace witnessline {
 /// Every fault of a request that is not about one answer.
 std::vector<Error> faults_of(const std::vector<Tin>&, const Aim&, const LaidFilm&, const Weighing&);
 
+/// Why a reading is none of a surface that only reflects: a value that cannot be, or more than all light on average.
+/// Empty: it may be one.
+std::string why_no_reflectance(const Reflectance&);
+/// Says where a reading lies above all light.
+void note_above_white(std::vector<Note>&, const Reflectance&, const std::string& what);
+
 /// Says which tins cannot be used.
 void note_left_out(std::vector<Note>&, const std::vector<Tin>&);
 

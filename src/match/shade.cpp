@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numeric>
 
@@ -172,12 +173,28 @@ void say_uncertainty(const ShadeAsk& ask, ShadeRecipe& recipe) {
   }
   recipe.likely_delta_e = std::accumulate(off.begin(), off.end(), 0.0) / draws;
   recipe.verdict = verdict_on(recipe.likely_delta_e);
+  recipe.out_of_reach = verdict_on(recipe.mean_delta_e) == Verdict::another_panel;
   std::sort(off.begin(), off.end());
   recipe.delta_e_low = off[draws / 40], recipe.delta_e_high = off[draws - 1 - draws / 40];
   const auto share = [&](double limit) {
     return static_cast<double>(std::upper_bound(off.begin(), off.end(), limit) - off.begin()) / draws;
   };
   recipe.within_1 = share(1), recipe.within_2 = share(2);
+}
+
+// What the ground is for the target, where a dye made for it would still miss: the larger part of what it misses.
+std::string obstacle(const Lab& target, const Lab& reached) {
+  const std::array<std::pair<double, const char*>, 5> ways{{{target.l - reached.l, "too dark"},
+                                                            {reached.b - target.b, "too yellow"},
+                                                            {target.b - reached.b, "too blue"},
+                                                            {reached.a - target.a, "too red"},
+                                                            {target.a - reached.a, "too green"}}};
+  const auto most = std::max_element(ways.begin(), ways.end());
+  // Both are said where the second is no trifle beside the first.
+  std::string text = most->second;
+  for (const auto& [size, word] : ways)
+    if (word != most->second && size > most->first / 2) text += fmt::format(" and {}", word);
+  return text;
 }
 
 std::vector<Error> faults_of(const ShadeAsk& ask) {
@@ -281,6 +298,8 @@ ShadeReach reach_of(const ShadeAsk& ask) {
   for (int b = 0; b < bands; ++b) reach.perfect[b] = std::min(reach.lightest[b], ask.target[b]);
   reach.ground_delta_e = mean_difference(colours(reach.lightest, ask), target);
   reach.perfect_delta_e = mean_difference(colours(reach.perfect, ask), target);
+  if (reach.perfect_delta_e > 1)
+    reach.obstacle = obstacle(target[0], to_lab(reach.perfect, ask.lamps[0], ask.observer));
   reach.wanting = excesses(ask.target, reach.lightest, band_tolerance);
   for (const Excess& e : reach.wanting) {
     const auto band = static_cast<int>((e.most_at_nm - first_band_nm) / band_step_nm + 0.5);
@@ -291,10 +310,10 @@ ShadeReach reach_of(const ShadeAsk& ask) {
   }
   if (reach.perfect_delta_e > 1)
     reach.why.push_back(fmt::format(
-        "Even a dye made for it, taking off just what may go at every wavelength, would stay {:.1f} Delta E away ({}). "
-        "The ground has to be lighter there first: bleached, cleaned, or under a thin opaque coat.",
-        reach.perfect_delta_e,
-        words(static_cast<const Verdict*>(nullptr))[static_cast<std::size_t>(verdict_on(reach.perfect_delta_e))]));
+        "Even a dye made for it, taking off just what may go at every wavelength, would stay {:.1f} Delta E away: the "
+        "ground is {}. It has to be lighter there first (bleached, cleaned, or under a thin opaque coat), or another "
+        "target chosen.",
+        reach.perfect_delta_e, reach.obstacle));
   return reach;
 }
 
@@ -382,9 +401,9 @@ Result<Shading> shade(const ShadeAsk& ask) {
   if (answer.recipes.size() > ask.recipes) answer.recipes.resize(ask.recipes);
   for (ShadeRecipe& r : answer.recipes) say_uncertainty(ask, r);
 
-  if (!answer.reach.wanting.empty() && answer.reach.perfect_delta_e > 1)
+  if (!answer.reach.obstacle.empty())
     answer.notes.push_back(
-        {Severity::caution, "This ground is too dark for the target: " + answer.reach.why.front(), "ground"});
+        {Severity::caution, fmt::format("This ground is {} for the target.", answer.reach.obstacle), "ground"});
   const ShadeRecipe& best = answer.recipes.front();
   if (best.steps.empty())
     answer.notes.push_back({Severity::information, "No toner brings the ground nearer: clear alone.", "recipe"});
@@ -398,7 +417,7 @@ Result<Shading> shade(const ShadeAsk& ask) {
           {Severity::caution,
            fmt::format("{} at its greatest strength in {} coats is still too weak.", ask.toners[s.toner].id, s.coats),
            "toners"});
-  if (best.within_2 < 0.5)
+  if (!best.out_of_reach && best.within_2 < 0.5)
     answer.notes.push_back(
         {Severity::caution,
          fmt::format(

@@ -105,6 +105,7 @@ struct ShadeRecipe {
   double delta_e_low = 0, delta_e_high = 0;  ///< of 95 % of the draws
   double within_1 = 0, within_2 = 0;         ///< share of the draws
   Verdict verdict{};                         ///< by likely_delta_e
+  bool out_of_reach = false;                 ///< as worked out it stays over 2, so no panel of it can pass
 };
 
 /// How far films that darken can go on this ground.
@@ -114,6 +115,7 @@ struct ShadeReach {
   double ground_delta_e = 0;     ///< ground under the clear to target, mean over the lamps
   double perfect_delta_e = 0;    ///< what no toner whatever gets under, band by band
   std::vector<Excess> wanting;   ///< where the target is lighter than the ground allows
+  std::string obstacle;          ///< "too dark", "too yellow": what the ground is for the target; empty: nothing
   std::vector<std::string> why;  ///< plain sentences
 };
 

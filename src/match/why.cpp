@@ -52,7 +52,7 @@ void say_why(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const 
     found.limits.push_back({what, std::min(closeness, reached)});
   };
   const SearchProblem as_asked = problem_of(shelf, aim, laying, batch_kg);
-  without("the limit to how many colorants", as_asked);
+  without("the small number of colorants", as_asked);
   const double of_all = found.limits[0].closeness;
 
   SearchProblem full_tins = as_asked;
@@ -98,9 +98,8 @@ void say_why(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const 
     if (gain > most) binding = &l;
   }
   if (binding) {
-    found.why_not_closer = fmt::format("{} holds it at {:.2f}; without it {:.2f} could be reached.", binding->without,
-                                       reached, binding->closeness);
-    found.why_not_closer[0] = static_cast<char>(std::toupper(found.why_not_closer[0]));
+    found.why_not_closer = fmt::format("It comes no nearer than {:.2f} because of {}; without that, {:.2f}.", reached,
+                                       binding->without, binding->closeness);
     return;
   }
   const auto worst = std::max_element(

@@ -160,6 +160,7 @@ void all_evaluators(Registry& registry) {
   add_solvent_checks(registry);
   add_drying_checks(registry);
   add_colour_checks(registry);
+  add_photograph_checks(registry);
   add_film_checks(registry);
   add_safety_checks(registry);
   add_laying_checks(registry);

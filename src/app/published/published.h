@@ -77,6 +77,7 @@ void add_coating_checks(Registry&);
 void add_solvent_checks(Registry&);
 void add_drying_checks(Registry&);
 void add_colour_checks(Registry&);
+void add_photograph_checks(Registry&);
 void add_film_checks(Registry&);
 void add_safety_checks(Registry&);
 void add_laying_checks(Registry&);

@@ -54,15 +54,19 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
   answer.batch_kg = found->batch_kg, answer.before = said(found->before), answer.after = said(found->after);
   const std::vector<Input> inputs{{"dry film", request.film_m, Quantity::film_thickness, Kind::estimate, ""},
                                   {"what was in the cup", found->batch_kg, Quantity::mass, Kind::measured, ""}};
-  const auto figure = [&](const char* name, double value) { return delta_e_figure(name, value, value, value, inputs); };
-  answer.delta_e_before = figure("Delta E of the panel to the target", found->closeness_before);
-  answer.delta_e_after = figure("Delta E with the additions", found->closeness_after);
+  answer.delta_e_before = delta_e_figure("Delta E of the panel to the target", found->closeness_before,
+                                         found->closeness_before, found->closeness_before, inputs);
+  answer.delta_e_after =
+      delta_e_figure("Delta E with the additions", found->closeness_after,
+                     std::min(found->likely_band.low, found->closeness_after), found->likely_band.high, inputs);
   answer.predicted_delta_e = found->predicted_before, answer.panel_film_ratio = found->panel_film_ratio;
-  answer.within = found->within;
+  answer.within = found->within, answer.spared = found->spared && !found->additions.empty();
   double worst = 0;
   for (const ViewDifference& d : found->after) worst = std::max(worst, d.delta_e);
   answer.verdict = verdict_on(worst);
 
+  double added_kg = 0;
+  for (const Pour& p : found->additions) added_kg += p.mass_kg;
   if (found->closeness_before <= request.tolerance_delta_e)
     answer.sentences.push_back(
         fmt::format("The panel is {:.2f} Delta E from the target: within what was asked, nothing is added.",
@@ -77,17 +81,28 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
         "{:.2f}. Mix a new batch from the shelf as it is known now.",
         found->closeness_before, found->closeness_after));
   else
-    answer.sentences.push_back(
-        fmt::format("The panel is {:.2f} Delta E from the target; with these additions {:.2f} is predicted.",
-                    found->closeness_before, found->closeness_after));
-  answer.sentences.push_back(fmt::format(
-      "Before it was read the panel was expected at {:.2f}. Its film came out as {:.2f} of the planned one.",
-      found->predicted_before, found->panel_film_ratio));
+    answer.sentences.push_back(fmt::format(
+        "The panel is {:.1f} Delta E from the target; with these additions {:.1f} is predicted, and 90 of 100 panels "
+        "lie "
+        "between {:.1f} and {:.1f}. The batch grows from {} to {}.",
+        found->closeness_before, found->closeness_after, answer.delta_e_after.band.low, answer.delta_e_after.band.high,
+        show(found->batch_kg - added_kg, Quantity::mass, BenchUnits::metric),
+        show(found->batch_kg, Quantity::mass, BenchUnits::metric)));
+  if (answer.spared) answer.sentences.push_back("No tin that cannot be replaced is opened for it.");
+  answer.sentences.push_back(
+      fmt::format("Before it was read, the panel was expected {:.1f} from the target; {}. As far as its colour tells, "
+                  "its film came "
+                  "out {:.0f} um thick ({:.0f} planned).",
+                  found->predicted_before,
+                  std::abs(found->predicted_before - found->closeness_before) < 2
+                      ? "what is known of the tins held"
+                      : "the tins differ from what was known of them, and the shelf below has learned it",
+                  1e6 * request.film_m * found->panel_film_ratio, 1e6 * request.film_m));
   if (found->within && !found->additions.empty())
     answer.sentences.push_back(
         "Add, stir, spray another panel and read it dry before anything goes on the instrument.");
-  for (const auto& [name, r] :
-       std::vector<std::pair<const char*, Reflectance>>{{"target", mix->aim.reflectance}, {"panel", *panel}}) {
+  for (const auto& [name, r] : std::vector<std::pair<const char*, Reflectance>>{
+           {"target", mix->aim.reflectance}, {"panel", *panel}, {"ground as it is", mix->laying.ground}}) {
     answer.curves.push_back(spectrum_curve(name, r));
     for (const Lamp lamp : request.lamps) answer.swatches.push_back(swatch_of(name, r, lamp, request.observer));
   }

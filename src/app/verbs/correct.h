@@ -8,7 +8,7 @@ namespace witnessline {
 
 struct CorrectRequest : MixGiven {
   SurfaceGiven panel;
-  double film_sd_fraction = 0.15, tolerance_delta_e = 1;
+  double tolerance_delta_e = 1;
   int most_additions = 3;
   double most_added = 3;
 };
@@ -16,7 +16,6 @@ template <class V>
 void describe(V& v, CorrectRequest& r) {
   describe_mix(v, r);
   v(member("panel", "the dry panel, laid as planned from what is in the cup").must(), r.panel);
-  v(member("film_sd_pct", "how well the panel's dry film is known", unit::pct).within(0, 100), r.film_sd_fraction);
   v(member("tolerance_delta_e", "near enough").within(0.05, 20), r.tolerance_delta_e);
   v(member("most_additions", "colorants added at most").within(1, 5), r.most_additions);
   v(member("most_added", "times what is in the cup; beyond that a new batch is mixed").within(0.01, 20), r.most_added);
@@ -30,7 +29,7 @@ struct CorrectAnswer {
   std::vector<ViewSaid> before, after;
   Figure delta_e_before, delta_e_after;
   double predicted_delta_e = 0, panel_film_ratio = 1;
-  bool within = false;
+  bool within = false, spared = false;
   Verdict verdict{};
   std::vector<Swatch> swatches;
   std::vector<Curve> curves;
@@ -47,10 +46,11 @@ void describe(V& v, CorrectAnswer& a) {
   v(member("before", "the panel as read, under each lamp"), a.before);
   v(member("after", "as predicted with the additions"), a.after);
   v(member("delta_e_before", "panel to target"), a.delta_e_before);
-  v(member("delta_e_after", "as predicted with the additions"), a.delta_e_after);
+  v(member("delta_e_after", "as predicted with the additions; band: 90 of 100 panels"), a.delta_e_after);
   v(member("predicted_delta_e", "how far off the panel was expected to be before it was read"), a.predicted_delta_e);
   v(member("panel_film_ratio", "of the panel's dry film to the planned one, as found"), a.panel_film_ratio);
   v(member("within", "the additions bring it within the tolerance"), a.within);
+  v(member("spared", "a tin that cannot be replaced was left shut"), a.spared);
   v(member("verdict", "as predicted with the additions"), a.verdict);
   v(member("swatches", "target and panel"), a.swatches);
   v(member("curves", "spectra"), a.curves);

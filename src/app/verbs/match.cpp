@@ -25,7 +25,9 @@ RecipeSaid recipe_said(const Recipe& r, const MatchRequest& request, const Mix& 
       {"doubt of K and S of a tin not read", request.tin_sd_fraction, Quantity::fraction, Kind::estimate, "estimate"});
   const LikelyCloseness likely = likely_closeness(mix.shelf, mix.known, mix.aim, mix.laying,
                                                   {request.batch_kg, request.scale_kg, request.rounding_delta_e}, r);
-  // As worked out it comes nearer than most panels will: the value may lie below where 95 of 100 lie.
+  // As worked out it comes nearer than most panels will: the value may lie below where 90 of 100 lie.
+  s.smallest_batch_why = r.smallest_batch_why;
+  for (const Pour& p : r.pours) s.poison |= mix.shelf[p.tin].poison;
   s.delta_e = delta_e_figure("Delta E to the target", r.closeness, std::min(likely.band.low, r.closeness),
                              std::max(likely.band.high, r.closeness), inputs);
   s.likely_delta_e = likely.mean;
@@ -35,6 +37,27 @@ RecipeSaid recipe_said(const Recipe& r, const MatchRequest& request, const Mix& 
   s.contrast_fraction = r.contrast_ratio, s.hiding_coats = r.hiding_coats, s.verdict = r.verdict;
   if (r.hiding_film_m) s.hiding_film_m = *r.hiding_film_m;
   return s;
+}
+
+// Recipes as they are counted: "1, 3 and 4".
+std::string numbers_of(const std::vector<RecipeSaid>& recipes, bool poison) {
+  std::vector<std::string> list;
+  for (std::size_t i = 0; i < recipes.size(); ++i)
+    if (recipes[i].poison == poison) list.push_back(std::to_string(i + 1));
+  std::string text = list.empty() ? "" : list[0];
+  for (std::size_t i = 1; i < list.size(); ++i) text += (i + 1 == list.size() ? " and " : ", ") + list[i];
+  return (list.size() == 1 ? "recipe " : "recipes ") + text;
+}
+
+std::string said_of_batch(const RecipeSaid& first, const MatchRequest& request) {
+  const auto grams = [](double kg) { return fmt::format("{:.4g} g", 1e3 * kg); };
+  if (first.smallest_batch_kg == 0)
+    return fmt::format("No batch of it can be weighed well: {}.", first.smallest_batch_why);
+  if (first.smallest_batch_kg > request.batch_kg)
+    return fmt::format("{} is too little to weigh: mix at least {} ({}).", grams(request.batch_kg),
+                       grams(first.smallest_batch_kg), first.smallest_batch_why);
+  return fmt::format("For a panel {} is enough to weigh within {:g} Delta E on this scale ({}).",
+                     grams(first.smallest_batch_kg), request.rounding_delta_e, first.smallest_batch_why);
 }
 
 }  // namespace
@@ -52,12 +75,30 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
   for (const Limit& l : found->limits) answer.limits.push_back({l.without, l.closeness});
   answer.subsets = static_cast<int>(found->subsets);
   const Recipe& first = found->recipes[0];
-  answer.sentences.push_back(
-      fmt::format("As worked out, {:.2f} Delta E from the target: {}.", first.closeness, word_for(first.verdict)));
   const RecipeSaid& said_first = answer.recipes[0];
-  answer.sentences.push_back(fmt::format(
-      "As well as the tins are known, a panel comes out at {:.1f} on average, and 95 of 100 between {:.1f} and {:.1f}.",
-      said_first.likely_delta_e, said_first.delta_e.band.low, said_first.delta_e.band.high));
+  if (first.verdict == Verdict::another_panel)
+    answer.sentences.push_back(
+        fmt::format("The shelf does not reach this colour: the first recipe comes to {:.1f} Delta E, and within 2 is "
+                    "wanted even on a separate part.",
+                    first.closeness));
+  else
+    answer.sentences.push_back(
+        fmt::format("As worked out, {:.1f} Delta E from the target; a panel that comes out so is "
+                    "good {}.",
+                    first.closeness, word_for(first.verdict)));
+  answer.sentences.push_back(
+      fmt::format("A real panel will lie further off: {:.1f} on average, 90 of 100 between {:.1f} and {:.1f}, as well "
+                  "as tins, film "
+                  "and the law of mixing are known.",
+                  said_first.likely_delta_e, said_first.delta_e.band.low, said_first.delta_e.band.high));
+  if (std::any_of(answer.recipes.begin(), answer.recipes.end(), [](const RecipeSaid& r) { return r.poison; })) {
+    const bool all = std::all_of(answer.recipes.begin(), answer.recipes.end(), [](const auto& r) { return r.poison; });
+    answer.sentences.push_back(
+        all ? "Every recipe here holds lead or chromate: do not spray any. Take those tins off the shelf and ask again."
+            : fmt::format("Lead or chromate is in {}; {} hold{} neither.", numbers_of(answer.recipes, true),
+                          numbers_of(answer.recipes, false),
+                          numbers_of(answer.recipes, false).starts_with("recipes") ? "" : "s"));
+  }
   answer.sentences.push_back(found->why_not_closer);
   answer.sentences.push_back(
       first.hiding_film_m
@@ -67,9 +108,9 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
           : fmt::format("The planned film has a contrast ratio of {:.1f} %; no film up to 1 mm hides: it stays a "
                         "translucent colour and lives by its ground.",
                         100 * first.contrast_ratio));
+  answer.sentences.push_back(said_of_batch(said_first, request));
   answer.sentences.push_back(
-      "This is a recipe for a panel, not for the instrument: real paint comes out a few Delta E from any prediction. "
-      "Spray a panel, let it dry, read it, and ask `correct`.");
+      "This is a recipe for a panel, not for the instrument. Spray a panel, let it dry, read it, and ask `correct`.");
   for (const auto& [name, r] :
        std::vector<std::pair<const char*, Reflectance>>{{"target", mix->aim.reflectance},
                                                         {"recipe", first.reflectance},
@@ -78,9 +119,10 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
     answer.curves.push_back(spectrum_curve(name, r));
     for (const Lamp lamp : request.lamps) answer.swatches.push_back(swatch_of(name, r, lamp, request.observer));
   }
-  for (const auto& [name, r] :
-       {std::pair{"recipe over black", &first.over_chart.black}, {"recipe over white", &first.over_chart.white}})
-    answer.swatches.push_back(swatch_of(name, *r, request.lamps[0], request.observer));
+  for (const auto& [name, r] : {std::pair{"ground as it is", &mix->laying.ground},
+                                {"recipe over black", &first.over_chart.black},
+                                {"recipe over white", &first.over_chart.white}})
+    for (const Lamp lamp : request.lamps) answer.swatches.push_back(swatch_of(name, *r, lamp, request.observer));
   for (const auto& recipe : answer.recipes) add_cautions(recipe.pours, asking, answer.notes);
   add_notes(answer.notes, found->notes);
   add_notes(answer.notes, mix->notes);
@@ -93,14 +135,15 @@ std::string told(const MatchAnswer& answer, BenchUnits units) {
   for (std::size_t i = 0; i < answer.recipes.size(); ++i) {
     const RecipeSaid& r = answer.recipes[i];
     text += fmt::format(
-        "\nRecipe {} ({}): {:.2f} Delta E, {}; likely {:.1f} ({:.1f} to {:.1f}); rounding {:+.2f}, half a step of the "
-        "scale {:+.2f} at "
-        "the worst\n",
+        "\nRecipe {} ({}): {:.2f} Delta E, {}; a panel {:.1f} ({:.1f} to {:.1f}); rounding {:+.2f}, half a step of the "
+        "scale in every weighing {:+.2f} at the worst\n",
         i + 1, r.chosen_for, r.delta_e.value, word_for(r.verdict), r.likely_delta_e, r.delta_e.band.low,
         r.delta_e.band.high, r.rounding_cost, r.half_step_cost);
     text += told(r.pours, units) + told(r.views);
-    text += fmt::format("  metamerism {:.2f}; smallest batch {:.2f} g; contrast ratio {:.1f} %", r.metamerism,
-                        1e3 * r.smallest_batch_kg, 100 * r.contrast_fraction);
+    text += fmt::format("  {:.2f} g in all; metamerism {:.2f}; smallest batch {}; contrast ratio {:.1f} %",
+                        1e3 * r.batch_kg, r.metamerism,
+                        r.smallest_batch_kg > 0 ? fmt::format("{:.4g} g", 1e3 * r.smallest_batch_kg) : "none",
+                        100 * r.contrast_fraction);
     if (r.scarce_fraction > 0) text += fmt::format("; {:.0f} % of a tin there is no more of", 100 * r.scarce_fraction);
     if (r.price > 0) text += fmt::format("; price {:.2f}", r.price);
     text += "\n";

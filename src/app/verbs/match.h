@@ -31,19 +31,24 @@ struct RecipeSaid {
   double hiding_film_m = std::numeric_limits<double>::quiet_NaN();
   int hiding_coats = 0;
   Verdict verdict{};
+  std::string smallest_batch_why;
+  bool poison = false;
 };
 template <class V>
 void describe(V& v, RecipeSaid& r) {
   v(member("chosen_for", "what it is best at"), r.chosen_for);
   v(member("pours", "in weighing order"), r.pours);
-  v(member("delta_e", "Delta E 2000 to the target as rounded to the scale; its band holds the doubt of K and S"),
-    r.delta_e);
-  v(member("likely_delta_e", "mean over what K and S of the tins and the weighing may be"), r.likely_delta_e);
+  v(member("delta_e", "Delta E 2000 to the target as rounded to the scale; band: 90 of 100 panels"), r.delta_e);
+  v(member("likely_delta_e", "mean over what tins, mixing law, film and weighing may be"), r.likely_delta_e);
   v(member("views", "under each lamp"), r.views);
   v(member("batch_g", "all of it", unit::g), r.batch_kg);
   v(member("rounding_cost", "Delta E that rounding to the scale costs"), r.rounding_cost);
   v(member("half_step_cost", "Delta E if every weighing is off by half a step, at the worst"), r.half_step_cost);
-  v(member("smallest_batch_g", "in which half a step costs no more than allowed", unit::g), r.smallest_batch_kg);
+  v(member("smallest_batch_g", "in which every mass is five steps and half a step costs no more than allowed; 0: none",
+           unit::g),
+    r.smallest_batch_kg);
+  v(member("smallest_batch_why", "what sets it, or why there is none"), r.smallest_batch_why);
+  v(member("poison", "holds lead or chromate"), r.poison);
   v(member("metamerism", "special metamerism index from the first lamp, the largest"), r.metamerism);
   v(member("scarce_pct", "largest share it takes of what is left of an irreplaceable tin", unit::pct),
     r.scarce_fraction);
@@ -81,8 +86,7 @@ void describe(V& v, MatchAnswer& a) {
   v(member("why_not_closer", "which limit binds"), a.why_not_closer);
   v(member("limits", "how near it would come without each"), a.limits);
   v(member("subsets", "sets of colorants looked at"), a.subsets);
-  v(member("swatches", "target and first recipe; its planned film over black and white, under the first lamp"),
-    a.swatches);
+  v(member("swatches", "target and first recipe on the ground; its planned film over black and white"), a.swatches);
   v(member("curves", "spectra"), a.curves);
   v(member("notes", "cautions"), a.notes);
 }

@@ -28,15 +28,6 @@ Figure difference(std::string name, double value, std::string law, Kind kind) {
   return f;
 }
 
-Result<ChartAim> published_chart() {
-  const auto spectra = read_spectra(data_folder() + "/spectra/colour_chart.csv");
-  if (!spectra) return spectra.errors();
-  ChartAim chart;
-  for (std::size_t p = 0; p < chart.size(); ++p)
-    chart[p].at = spectra->at(fmt::format("chart_{}", p + 1)).at("reflectance").at;
-  return chart;
-}
-
 // Readings of the mode and specular part asked for; those that do not say are kept and told.
 Result<std::vector<Reading>> chosen(std::vector<Reading> readings, const ReadRequest& request) {
   std::vector<Reading> kept;
@@ -113,7 +104,7 @@ Result<PhotoReading> photo_read(const ReadRequest& request, const Asking& asking
   const auto image =
       bytes->starts_with("\xFF\xD8") ? from_jpeg(*bytes, request.photo) : from_png(*bytes, request.photo);
   if (!image) return image.errors();
-  const auto chart = published_chart();
+  const auto chart = published_chart(data_folder());
   if (!chart) return chart.errors();
   return read_chart_photo(*image, *chart, request.spots, corners, request.uneven_light, request.photo);
 }
@@ -180,6 +171,15 @@ void add_what_it_stands_for(const ReadRequest& request, ReadAnswer& answer) {
 }
 
 }  // namespace
+
+Result<ChartAim> published_chart(const std::string& folder) {
+  const auto spectra = read_spectra(folder + "/spectra/colour_chart.csv");
+  if (!spectra) return spectra.errors();
+  ChartAim chart;
+  for (std::size_t p = 0; p < chart.size(); ++p)
+    chart[p].at = spectra->at(fmt::format("chart_{}", p + 1)).at("reflectance").at;
+  return chart;
+}
 
 Result<ReadAnswer> read_answer(const ReadRequest& request, const Asking& asking) {
   if (request.files.empty() && request.photo.empty())

@@ -21,7 +21,7 @@ constexpr auto words(const Averaging*) { return std::array{"by_name", "all", "no
 template <class V>
 void describe(V& v, PhotoSpot& s) {
   v(member("name", "what is there").must(), s.name);
-  v(member("at", "middle of the spot, in pixels of the file").must(), s.at);
+  v(member("at", "middle of the spot, in pixels of the picture as it is shown").must(), s.at);
   v(member("radius_px", "half the side of the square read; 0: a fifth of the patches' pitch").within(0, 5000),
     s.radius_px);
 }
@@ -143,6 +143,9 @@ void describe(V& v, ReadAnswer& a) {
   v(member("swatches", "under each lamp"), a.swatches);
   v(member("notes", "cautions of all of it"), a.notes);
 }
+
+/// The chart's patches as published.
+Result<ChartAim> published_chart(const std::string& data_folder);
 
 Result<ReadAnswer> read_answer(const ReadRequest&, const Asking&);
 std::string told(const ReadAnswer&, BenchUnits);

@@ -61,6 +61,10 @@ std::string coats_in_words(const ShadeRecipeSaid& recipe) {
   return text.empty() ? "no toner, clear alone" : text;
 }
 
+std::string said_of(Verdict verdict) {
+  return verdict == Verdict::another_panel ? "for a panel only" : word_for(verdict);
+}
+
 }  // namespace
 
 Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& asking) {
@@ -107,7 +111,7 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
     for (std::size_t l = 0; l < ask.lamps.size(); ++l) said.lamps.push_back({ask.lamps[l], r.delta_e[l]});
     said.rounding_cost = r.mean_delta_e - r.exact_delta_e;
     said.likely_delta_e = r.likely_delta_e, said.within_1 = r.within_1, said.within_2 = r.within_2;
-    said.verdict = r.verdict;
+    said.verdict = r.verdict, said.out_of_reach = r.out_of_reach;
     if (request.light_ahead_lx_s > 0 && !target_read) {
       const auto aged = aged_difference(request, ask, r, asking, palette);
       if (!aged) return aged.errors();
@@ -116,14 +120,22 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
     answer.recipes.push_back(std::move(said));
   }
   const ShadeRecipeSaid& best = answer.recipes.front();
-  answer.sentences.push_back(fmt::format("{}: {}, {:.1f} Delta E from the target.", word_for(best.verdict),
-                                         coats_in_words(best), best.delta_e.value));
+  if (best.out_of_reach)
+    answer.sentences.push_back(fmt::format(
+        "This target cannot be reached, so spray nothing: {}. The nearest, {}, stays {:.1f} Delta E away.",
+        !shading->reach.obstacle.empty() ? "the ground is " + shading->reach.obstacle + " for it"
+                                         : "the ground allows it, but no mixture of these toners has its hue",
+        coats_in_words(best), best.delta_e.value));
+  else
+    answer.sentences.push_back(
+        fmt::format("{}: as worked out {:.1f} Delta E from the target. Sprayed blind it is good "
+                    "{}.",
+                    coats_in_words(best), best.delta_e.value, said_of(best.verdict)));
   for (const std::string& why : shading->reach.why) answer.sentences.push_back(why);
-  if (!best.tins.empty())
+  if (!best.tins.empty() && !best.out_of_reach)
     answer.sentences.push_back(fmt::format(
         "Sprayed blind, as well as toner and hand are known: {:.1f} Delta E on average, {:.1f} to {:.1f} in 95 of 100; "
-        "within "
-        "1 in {:.0f} of 100, within 2 in {:.0f}.",
+        "within 1 in {:.0f} of 100, within 2 in {:.0f}.",
         best.likely_delta_e, best.delta_e.band.low, best.delta_e.band.high, 100 * best.within_1, 100 * best.within_2));
   if (request.light_ahead_lx_s > 0)
     answer.sentences.push_back(
@@ -158,8 +170,9 @@ std::string told(const ShadeAnswer& answer, BenchUnits units) {
   for (const std::string& s : answer.sentences) text += s + "\n";
   for (std::size_t i = 0; i < answer.recipes.size(); ++i) {
     const ShadeRecipeSaid& r = answer.recipes[i];
-    text += fmt::format("\nRecipe {}: {:.2f} Delta E ({}), rounding {:+.2f}\n", i + 1, r.delta_e.value,
-                        word_for(r.verdict), r.rounding_cost);
+    text += fmt::format("\nRecipe {}: {:.2f} Delta E as worked out ({}), rounding {:+.2f}\n", i + 1, r.delta_e.value,
+                        r.out_of_reach ? "out of reach, for a look only" : "sprayed blind: " + said_of(r.verdict),
+                        r.rounding_cost);
     for (const LampDifference& l : r.lamps) text += fmt::format("  {} {:.2f}", word_for(l.lamp), l.delta_e);
     text += "\n";
     for (const ShadeTin& t : r.tins)

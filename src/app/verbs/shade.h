@@ -86,6 +86,7 @@ struct ShadeRecipeSaid {
   double rounding_cost = 0, likely_delta_e = 0, within_1 = 0, within_2 = 0;
   double aged_delta_e = std::numeric_limits<double>::quiet_NaN();
   Verdict verdict{};
+  bool out_of_reach = false;
 };
 template <class V>
 void describe(V& v, ShadeRecipeSaid& r) {
@@ -99,7 +100,8 @@ void describe(V& v, ShadeRecipeSaid& r) {
   v(member("within_2", "share of blind sprayings within 2.0"), r.within_2);
   v(member("aged_delta_e", "to the target after the light ahead; null: not asked, or the target is a reading"),
     r.aged_delta_e);
-  v(member("verdict", "of the recipe as worked out"), r.verdict);
+  v(member("verdict", "of the recipe sprayed blind, on average"), r.verdict);
+  v(member("out_of_reach", "as worked out it stays over 2 Delta E: not worth a panel"), r.out_of_reach);
 }
 
 struct WantingSaid {

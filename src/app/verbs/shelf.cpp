@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "app/verbs/own_colorants.h"
 
@@ -100,8 +101,31 @@ Result<Tin> tin_of(const TinGiven& given, std::size_t i, const Asking& asking, c
                  "weigh a known volume wet and again dry"};
   const auto faults = take_constants(given, key, tin);
   if (!faults.empty()) return faults;
+  if (const Material* m = asking.library.find(given.material)) tin.poison = m->contains_lead || m->contains_chromate;
   tin.left_kg = given.left_kg, tin.price_per_kg = given.price_per_kg, tin.irreplaceable = given.irreplaceable;
   return tin;
+}
+
+// Two tins of one kind go by their batch, or where none is given by their place on the shelf.
+void tell_apart(std::vector<Tin>& shelf, const std::vector<TinGiven>& given, std::vector<Note>& notes) {
+  std::vector<std::string> names;
+  for (const Tin& t : shelf) names.push_back(t.name);
+  std::set<std::string> told;
+  for (std::size_t i = 0; i < shelf.size(); ++i) {
+    if (std::count(names.begin(), names.end(), names[i]) < 2) continue;
+    const bool same_batch =
+        std::count_if(given.begin(), given.end(), [&](const TinGiven& t) {
+          return t.material == given[i].material && t.colorant == given[i].colorant && t.batch == given[i].batch;
+        }) > 1;
+    // A batch is said with every pour anyway.
+    if (same_batch) shelf[i].name += fmt::format(" (line {} of the shelf)", i + 1);
+    if (told.insert(names[i]).second)
+      notes.push_back({Severity::information,
+                       fmt::format("{} stands on the shelf more than once; of recipes that differ only in the tin, one "
+                                   "is told.{}",
+                                   names[i], same_batch ? " Give each its batch, or make them one line." : ""),
+                       "shelf"});
+  }
 }
 
 // The palette's notes on the tins that rest on the library: those alike but for the name as one that lists the names.
@@ -219,6 +243,7 @@ Result<Mix> mix_of(const MixGiven& given, const Asking& asking) {
     else
       add(tin.errors());
   }
+  if (faults.empty()) tell_apart(mix.shelf, given.shelf, mix.notes);
   add_notes(mix.notes, drawdown_notes(given, asking.library, palette));
   const auto target = read_surface(given.target, "target", given, asking, mix.notes);
   const auto ground = read_surface(given.ground, "ground", given, asking, mix.notes);
@@ -229,7 +254,7 @@ Result<Mix> mix_of(const MixGiven& given, const Asking& asking) {
                       {"", 0, 0, "lamp_weights"},
                       "one a lamp",
                       ""});
-  mix.laying.film_m = given.film_m, mix.laying.coat_m = given.coat_m;
+  mix.laying.film_m = given.film_m, mix.laying.film_log_sd = given.film_sd_fraction, mix.laying.coat_m = given.coat_m;
   mix.laying.ground_is_wood = given.ground.coats.empty() && (!given.ground.wood.empty() || !given.ground.coated);
   if (!given.over.empty()) {
     const auto clear = clear_of(given.over, given.light_ahead_lx_s, asking, palette);
@@ -288,8 +313,8 @@ void add_cautions(const std::vector<PourSaid>& pours, const Asking& asking, std:
     if (material->contains_lead || material->contains_chromate)
       told.push_back(
           {Severity::danger,
-           fmt::format("{} holds {}: its mist and dust poison. It is not for spraying or dry sanding; ask for "
-                       "a recipe without it.",
+           fmt::format("{} holds {}: its mist and dust poison. It is not for spraying or dry sanding: take a "
+                       "recipe without it.",
                        material->name,
                        !material->contains_chromate ? "lead"
                        : material->contains_lead    ? "lead and chromate"

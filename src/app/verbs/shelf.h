@@ -50,7 +50,7 @@ struct MixGiven {
   Closeness closeness = Closeness::worst;
   MatchWhen when = MatchWhen::on_the_day;
   bool specular_included = false;
-  double film_m = 0, coat_m = 12e-6, scale_kg = 1e-5;
+  double film_m = 0, film_sd_fraction = 0.15, coat_m = 12e-6, scale_kg = 1e-5;
 };
 template <class V>
 void describe_mix(V& v, MixGiven& m) {
@@ -74,6 +74,7 @@ void describe_mix(V& v, MixGiven& m) {
   v(member("when", "when it has to match: on the day, as the clear will have aged, or both"), m.when);
   v(member("specular_included", "target, ground and panel were read with the face's reflection"), m.specular_included);
   v(member("film_um", "dry film of the colour that is planned", unit::um).within(0, 2000).must(), m.film_m);
+  v(member("film_sd_pct", "how well a panel's dry film is kept to", unit::pct).within(0, 100), m.film_sd_fraction);
   v(member("coat_um", "dry film one coat leaves", unit::um).within(0.5, 500), m.coat_m);
   v(member("scale_g", "resolution of the scale", unit::g).within(1e-4, 100), m.scale_kg);
 }

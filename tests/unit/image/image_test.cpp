@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <array>
 #include <cstdlib>
 
 namespace witnessline {
@@ -63,6 +65,44 @@ TEST(Jpeg, ComesBackNearEnough) {
   double sum = 0;
   for (std::size_t i = 0; i < image.rgb.size(); ++i) sum += std::abs(int{image.rgb[i]} - int{read->rgb[i]});
   EXPECT_LT(sum / image.rgb.size(), 3.0);
+}
+
+// Source: cipa_dc008, tag Orientation: which visual side row 0 of the file and column 0 of it are.
+TEST(Jpeg, IsTurnedUpright) {
+  Image stored{64, 32, std::vector<std::uint8_t>(64 * 32 * 3, 128)};
+  const auto paint = [&](int x0, int y0, std::array<std::uint8_t, 3> colour) {
+    for (int y = y0; y < y0 + 16; ++y)
+      for (int x = x0; x < x0 + 16; ++x) std::copy(colour.begin(), colour.end(), &stored.rgb[3 * (64 * y + x)]);
+  };
+  paint(0, 0, {230, 20, 20}), paint(48, 0, {20, 230, 20}), paint(0, 16, {20, 20, 230});
+  const std::string bytes = text(to_jpeg(stored, 95));
+  struct Held {
+    char row_0, column_0;  // t, b, l, r
+  };
+  const Held held[] = {{'t', 'l'}, {'t', 'r'}, {'b', 'r'}, {'b', 'l'}, {'l', 't'}, {'r', 't'}, {'r', 'b'}, {'l', 'b'}};
+  const auto opposite = [](char side) { return side == 't' ? 'b' : side == 'b' ? 't' : side == 'l' ? 'r' : 'l'; };
+  for (const bool big_end_first : {true, false})
+    for (int o = 1; o <= 8; ++o) {
+      std::string tiff = big_end_first ? std::string("MM\0\x2a\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0", 19)
+                                       : std::string("II\x2a\0\x08\0\0\0\x01\0\x12\x01\x03\0\x01\0\0\0", 18);
+      tiff += static_cast<char>(o);
+      tiff += std::string(big_end_first ? 6 : 7, '\0');
+      const std::string exif = std::string("Exif\0\0", 6) + tiff;
+      const std::string marker = std::string("\xff\xe1\0", 3) + static_cast<char>(exif.size() + 2) + exif;
+      const auto image = from_jpeg(bytes.substr(0, 2) + marker + bytes.substr(2), "held.jpg");
+      ASSERT_TRUE(image);
+      EXPECT_EQ(image->width, o < 5 ? 64 : 32);
+      // The corner between two sides, one of each pair.
+      const auto at = [&](char a, char b) {
+        const bool bottom = a == 'b' || b == 'b', right = a == 'r' || b == 'r';
+        const int x = right ? image->width - 8 : 8, y = bottom ? image->height - 8 : 8;
+        return &image->rgb[static_cast<std::size_t>(3 * (image->width * y + x))];
+      };
+      const Held& h = held[o - 1];
+      EXPECT_GT(at(h.row_0, h.column_0)[0], 180) << o;
+      EXPECT_GT(at(h.row_0, opposite(h.column_0))[1], 180) << o;
+      EXPECT_GT(at(opposite(h.row_0), h.column_0)[2], 180) << o;
+    }
 }
 
 TEST(Jpeg, RefusesTruncationAndNonsense) {

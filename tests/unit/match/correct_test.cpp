@@ -88,6 +88,40 @@ TEST(Correct, the_addition_is_the_least_that_comes_within) {
   EXPECT_NEAR(next, 0.25, 0.002);
 }
 
+TEST(Correct, aims_inside_the_tolerance_and_says_how_sure_it_is) {
+  for (std::uint64_t t = 0; t < 4; ++t) {
+    const Bench bench(t);
+    const auto found =
+        correct(bench.believed, plain_knowledge(10), bench.aim, bench.laying, usual, bench.panel, {1, 3, 3});
+    ASSERT_TRUE(found && found->within);
+    if (found->additions.empty()) continue;
+    EXPECT_LE(found->closeness_after, 0.5 + 0.02) << t;
+    EXPECT_GT(found->likely_band.high, found->closeness_after);
+  }
+}
+
+TEST(Correct, tins_that_cannot_be_replaced_stay_shut_where_others_do) {
+  int spared = 0;
+  for (std::uint64_t t = 0; t < 4; ++t) {
+    Bench bench(t);
+    const auto found =
+        correct(bench.believed, plain_knowledge(10), bench.aim, bench.laying, usual, bench.panel, {1.5, 3, 3});
+    ASSERT_TRUE(found);
+    if (found->additions.empty()) continue;
+    std::vector<Tin> scarce = bench.believed;
+    const std::size_t tin = found->additions.back().tin;
+    scarce[tin].irreplaceable = true;
+    const auto sparing = correct(scarce, plain_knowledge(10), bench.aim, bench.laying, usual, bench.panel, {1.5, 3, 3});
+    ASSERT_TRUE(sparing);
+    const bool used =
+        std::any_of(sparing->additions.begin(), sparing->additions.end(), [&](const Pour& p) { return p.tin == tin; });
+    EXPECT_EQ(sparing->spared, !used) << t;
+    if (!used) EXPECT_LE(sparing->closeness_after, 1.5);
+    spared += !used;
+  }
+  EXPECT_GE(spared, 1);
+}
+
 TEST(Correct, what_cannot_be_taken_out_is_said) {
   Bench bench(0);
   bench.panel.mass_kg.assign(10, 0.0);

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <set>
 
 #include "bench_shelf.h"
 #include "match/correct.h"
@@ -177,14 +178,97 @@ TEST(Match, rounding_costs_more_on_a_coarse_scale_and_a_small_batch) {
   EXPECT_NEAR(f.closeness, f.exact_closeness, 0.05);
   EXPECT_GT(c.half_step_closeness - c.exact_closeness, f.half_step_closeness - f.exact_closeness);
   EXPECT_GT(c.smallest_batch_kg, f.smallest_batch_kg);
-  // At the smallest batch half a step costs what is allowed, a tenth less costs more.
-  const SearchProblem problem = problem_of(shelf, aim, laying, 0.25);
+}
+
+TEST(Match, the_smallest_batch_is_the_least_round_figure_that_can_be_weighed) {
+  const std::vector<Tin> shelf = invented_shelf(12);
+  const LaidFilm laying = invented_laying();
   const Weighing weighing{0.25, 0.00001, 0.2};
-  const RecipeMaking making{shelf, aim, laying, weighing, problem};
-  const Candidate best = search(problem, 5, 1)[0];
-  const double batch_kg = recipe_of(making, best).smallest_batch_kg;
-  EXPECT_LE(half_step_closeness(making, best, batch_kg), recipe_of(making, best).exact_closeness + 0.2 + 1e-3);
-  EXPECT_GT(half_step_closeness(making, best, 0.9 * batch_kg), recipe_of(making, best).exact_closeness + 0.2);
+  for (std::uint64_t t = 0; t < 6; ++t) {
+    const SearchProblem problem = problem_of(shelf, invented_aim(shelf, laying, t), laying, 0.25);
+    const Aim aim = invented_aim(shelf, laying, t);
+    const RecipeMaking making{shelf, aim, laying, weighing, problem};
+    const Candidate best = search(problem, 5, 1)[0];
+    const Recipe r = recipe_of(making, best);
+    const float least = *std::min_element(best.share.begin(), best.share.begin() + best.count);
+    const auto weighs = [&](double batch_kg) {
+      return batch_kg * static_cast<double>(least) >= 5 * weighing.step_kg * (1 - 1e-6) &&
+             half_step_closeness(making, best, batch_kg) <= r.exact_closeness + 0.2 + 2e-3;
+    };
+    if (r.smallest_batch_kg == 0) {
+      EXPECT_NE(r.smallest_batch_why.find("left"), std::string::npos) << r.smallest_batch_why;
+      continue;
+    }
+    EXPECT_TRUE(weighs(r.smallest_batch_kg)) << t;
+    EXPECT_FALSE(weighs(0.65 * r.smallest_batch_kg)) << t;  // no figure is under two thirds of the next
+    for (const double kg : rounded_masses(making, best, r.smallest_batch_kg)) EXPECT_GE(kg, 4.5 * weighing.step_kg);
+  }
+  // A tin that cannot fill five steps of the weakest share.
+  std::vector<Tin> little = shelf;
+  little[0].left_kg = 0.001;
+  std::vector<double> kg(12, 0.0);
+  kg[0] = 1, kg[1] = 1e-5;
+  const Aim aim = three_lamps(laid(mixed_tins(shelf, kg), laying, 1, false));
+  const SearchProblem problem = problem_of(shelf, aim, laying, 0.25);
+  const Candidate two{2, {0, 1}, {1 - 1e-5f, 1e-5f}};
+  const Recipe none = recipe_of({little, aim, laying, {0.001, 0.0001, 0.2}, problem}, two);
+  EXPECT_EQ(none.smallest_batch_kg, 0);
+  EXPECT_NE(none.smallest_batch_why.find("finer scale"), std::string::npos) << none.smallest_batch_why;
+}
+
+TEST(Match, the_batch_is_what_was_asked_for) {
+  const std::vector<Tin> shelf = invented_shelf(12);
+  const LaidFilm laying = invented_laying();
+  for (std::uint64_t t = 0; t < 4; ++t) {
+    const auto found = match(shelf, invented_aim(shelf, laying, t), laying, {0.15, 0.00001, 0.2});
+    ASSERT_TRUE(found);
+    for (const Recipe& r : found->recipes) EXPECT_NEAR(r.batch_kg, 0.15, 1e-9);
+  }
+}
+
+TEST(Match, a_further_colorant_has_to_earn_its_place) {
+  const std::vector<Tin> shelf = invented_shelf(12);
+  const LaidFilm laying = invented_laying();
+  for (std::uint64_t t = 0; t < 6; ++t) {
+    const auto found = match(shelf, invented_aim(shelf, laying, t), laying, usual);
+    ASSERT_TRUE(found);
+    for (std::size_t i = 1; i < found->recipes.size(); ++i) {
+      const Recipe &a = found->recipes[i - 1], &b = found->recipes[i];
+      EXPECT_LE(a.closeness + 0.1 * static_cast<double>(a.pours.size()),
+                b.closeness + 0.1 * static_cast<double>(b.pours.size()) + 1e-9);
+    }
+    EXPECT_EQ(found->recipes[0].chosen_for.substr(0, 12), "first choice");
+  }
+  // What is poison has to earn half a unit.
+  const Aim aim = invented_aim(shelf, laying, 1);
+  const auto before = match(shelf, aim, laying, usual);
+  std::vector<Tin> lead = shelf;
+  lead[before->recipes[0].pours.back().tin].poison = true;
+  const auto after = match(lead, aim, laying, usual);
+  ASSERT_TRUE(after);
+  const Recipe& first = after->recipes[0];
+  const bool poison =
+      std::any_of(first.pours.begin(), first.pours.end(), [&](const Pour& p) { return lead[p.tin].poison; });
+  double without = 1e9;
+  for (const Recipe& r : after->recipes)
+    if (std::none_of(r.pours.begin(), r.pours.end(), [&](const Pour& p) { return lead[p.tin].poison; }))
+      without = std::min(without, r.closeness + 0.1 * static_cast<double>(r.pours.size()));
+  if (poison) EXPECT_LT(first.closeness + 0.5 + 0.1 * static_cast<double>(first.pours.size()), without);
+}
+
+TEST(Match, two_tins_of_one_kind_give_no_recipe_twice) {
+  std::vector<Tin> shelf = invented_shelf(8);
+  const LaidFilm laying = invented_laying();
+  const Aim aim = invented_aim(shelf, laying, 0);
+  shelf.push_back(shelf[0]), shelf.push_back(shelf[3]);
+  const auto found = match(shelf, aim, laying, usual);
+  ASSERT_TRUE(found);
+  std::set<std::set<std::size_t>> seen;
+  for (const Recipe& r : found->recipes) {
+    std::set<std::size_t> kinds;
+    for (const Pour& p : r.pours) kinds.insert(p.tin == 8 ? 0 : p.tin == 9 ? 3 : p.tin);
+    EXPECT_TRUE(seen.insert(kinds).second);
+  }
 }
 
 TEST(Match, tins_poured_out_to_the_last_step) {
@@ -280,6 +364,14 @@ TEST(Match, bad_input_is_named) {
   Aim per_cent = aim;
   for (double& r : per_cent.reflectance.at) r *= 100;
   EXPECT_TRUE(refused(match(shelf, per_cent, laying, usual), "target", "per cent"));
+  const auto too_light = match(shelf, three_lamps(flat_reflectance(1.2)), laying, usual);
+  EXPECT_TRUE(refused(too_light, "target", "120 %"));
+  Aim fluorescent = aim;
+  fluorescent.reflectance[6] = 1.1;
+  const auto glows = match(shelf, fluorescent, laying, usual);
+  ASSERT_TRUE(glows);
+  EXPECT_TRUE(std::any_of(glows->notes.begin(), glows->notes.end(),
+                          [](const Note& n) { return n.text.find("fluoresces") != std::string::npos; }));
   std::vector<Tin> negative = shelf;
   negative[2].left_kg = -0.01;
   EXPECT_TRUE(refused(match(negative, aim, laying, usual), "shelf[3].left_g", "below zero"));
