@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <chrono>
+#include <cstdio>
 #include <cstdlib>
 #include <cstring>
 #include <ctime>
@@ -52,6 +53,8 @@ bool agrees(std::size_t tins, std::uint64_t targets, int net_points) {
     const SearchProblem problem = problem_of(shelf, invented_aim(shelf, laying, i), laying, 0.25);
     const double ours = search(problem, 5, 1)[0].worst, theirs = Exhaustive(problem, 5, net_points).best().worst;
     worst = std::max(worst, ours - theirs);
+    fmt::print("  target {}: ours {:.4f}, everything {:.4f}\n", i + 1, ours, theirs);
+    std::fflush(stdout);  // the full run is long: what is seen so far is seen
   }
   fmt::print("{} colorants, {} targets: at most {:+.4f} Delta E above the search that leaves nothing out\n", tins,
              targets, worst);

@@ -174,6 +174,7 @@ Result<Image> from_jpeg(const std::string& bytes, const std::string& name) {
   decoder.err = &trouble.base;
   Image image;
   bool whole = read_header(decoder, trouble, bytes);
+  const int orientation = whole ? orientation_in(decoder) : 1;  // finishing the picture frees its markers
   if (whole && std::size_t{decoder.output_width} * decoder.output_height > most_pixels) {
     jpeg_destroy_decompress(&decoder);
     return refused(name, "the picture has more pixels than can be used");
@@ -185,7 +186,6 @@ Result<Image> from_jpeg(const std::string& bytes, const std::string& name) {
     whole = read_rows(decoder, trouble, image.rgb.data());
   }
   const unsigned row = decoder.output_scanline;
-  const int orientation = whole ? orientation_in(decoder) : 1;
   jpeg_destroy_decompress(&decoder);
   if (!whole)
     return refused(name, fmt::format("the JPEG picture is damaged or cut short: {} (by row {})", trouble.text, row));

@@ -249,6 +249,13 @@ std::string cxf(const std::string& values, const std::string& spectrum_attribute
          "cc:CxF>\n";
 }
 
+TEST(Cxf, AnOlderFormIsRefusedByName) {
+  expect_fault(read_readings("<?xml version=\"1.0\"?>\n<CXF xmlns=\"an/older/one\">\n<SampleSet><Sample Name=\"red\">"
+                             "<Spectrum>0.1 0.2</Spectrum></Sample></SampleSet></CXF>\n",
+                             "old.cxf"),
+               "older form of CxF", 2);
+}
+
 TEST(Cxf, SpectraAndLab) {
   const auto read =
       read_readings(cxf(band_values(400, 700, 10, " "), "ColorSpecification=\"s1\" StartWL=\"400\"",

@@ -1205,7 +1205,7 @@ export interface PixelPoint {
 export interface PhotoSpot {
   /** what is there */
   name: string;
-  /** middle of the spot, in pixels of the file */
+  /** middle of the spot, in pixels of the picture as it is shown */
   at: PixelPoint;
   /** half the side of the square read; 0: a fifth of the patches' pitch */
   radius_px: number;
@@ -1428,6 +1428,8 @@ export interface MatchRequest {
   specular_included: boolean;
   /** dry film of the colour that is planned [um] */
   film_um: number;
+  /** how well a panel's dry film is kept to [pct] */
+  film_sd_pct: number;
   /** dry film one coat leaves [um] */
   coat_um: number;
   /** resolution of the scale [g] */
@@ -1479,9 +1481,9 @@ export interface RecipeSaid {
   chosen_for: string;
   /** in weighing order */
   pours: PourSaid[];
-  /** Delta E 2000 to the target as rounded to the scale; its band holds the doubt of K and S */
+  /** Delta E 2000 to the target as rounded to the scale; band: 90 of 100 panels */
   delta_e: Figure;
-  /** mean over what K and S of the tins and the weighing may be */
+  /** mean over what tins, mixing law, film and weighing may be */
   likely_delta_e: number;
   /** under each lamp */
   views: ViewSaid[];
@@ -1491,8 +1493,12 @@ export interface RecipeSaid {
   rounding_cost: number;
   /** Delta E if every weighing is off by half a step, at the worst */
   half_step_cost: number;
-  /** in which half a step costs no more than allowed [g] */
+  /** in which every mass is five steps and half a step costs no more than allowed; 0: none [g] */
   smallest_batch_g: number;
+  /** what sets it, or why there is none */
+  smallest_batch_why: string;
+  /** holds lead or chromate */
+  poison: boolean;
   /** special metamerism index from the first lamp, the largest */
   metamerism: number;
   /** largest share it takes of what is left of an irreplaceable tin [pct] */
@@ -1527,7 +1533,7 @@ export interface MatchAnswer {
   limits: LimitSaid[];
   /** sets of colorants looked at */
   subsets: number;
-  /** target and first recipe; its planned film over black and white, under the first lamp */
+  /** target and first recipe on the ground; its planned film over black and white */
   swatches: Swatch[];
   /** spectra */
   curves: Curve[];
@@ -1566,14 +1572,14 @@ export interface CorrectRequest {
   specular_included: boolean;
   /** dry film of the colour that is planned [um] */
   film_um: number;
+  /** how well a panel's dry film is kept to [pct] */
+  film_sd_pct: number;
   /** dry film one coat leaves [um] */
   coat_um: number;
   /** resolution of the scale [g] */
   scale_g: number;
   /** the dry panel, laid as planned from what is in the cup */
   panel: SurfaceGiven;
-  /** how well the panel's dry film is known [pct] */
-  film_sd_pct: number;
   /** near enough */
   tolerance_delta_e: number;
   /** colorants added at most */
@@ -1601,7 +1607,7 @@ export interface CorrectAnswer {
   after: ViewSaid[];
   /** panel to target */
   delta_e_before: Figure;
-  /** as predicted with the additions */
+  /** as predicted with the additions; band: 90 of 100 panels */
   delta_e_after: Figure;
   /** how far off the panel was expected to be before it was read */
   predicted_delta_e: number;
@@ -1609,6 +1615,8 @@ export interface CorrectAnswer {
   panel_film_ratio: number;
   /** the additions bring it within the tolerance */
   within: boolean;
+  /** a tin that cannot be replaced was left shut */
+  spared: boolean;
   /** as predicted with the additions */
   verdict: Verdict;
   /** target and panel */
@@ -1725,8 +1733,10 @@ export interface ShadeRecipeSaid {
   within_2: number;
   /** to the target after the light ahead; null: not asked, or the target is a reading */
   aged_delta_e: number | null;
-  /** of the recipe as worked out */
+  /** of the recipe sprayed blind, on average */
   verdict: Verdict;
+  /** as worked out it stays over 2 Delta E: not worth a panel */
+  out_of_reach: boolean;
 }
 
 export interface WantingSaid {
