@@ -76,7 +76,31 @@ std::vector<std::size_t> kinds_of(const std::vector<Tin>& shelf) {
   return kinds;
 }
 
-Ranked ranked(const RecipeMaking& making, const std::vector<std::size_t>& kinds, const Candidate& candidate) {
+// A candidate without what the scale would round to nothing.
+Candidate weighable(const RecipeMaking& making, Candidate candidate) {
+  while (candidate.count > 1) {
+    const std::vector<double> mass_kg = rounded_masses(making, candidate, making.weighing.batch_kg);
+    Candidate kept;
+    float sum = 0;
+    for (std::size_t j = 0; j < mass_kg.size(); ++j) {
+      if (!(mass_kg[j] > 0)) continue;
+      const auto k = static_cast<std::size_t>(kept.count++);
+      kept.which[k] = candidate.which[j], sum += kept.share[k] = candidate.share[j];
+    }
+    if (kept.count == candidate.count) return candidate;
+    float room = 0;
+    for (std::size_t k = 0; k < static_cast<std::size_t>(kept.count); ++k)
+      kept.share[k] /= sum, room += making.problem.highest[kept.which[k]];
+    if (room < 1.001f) return candidate;  // the others cannot fill the batch
+    for (std::size_t k = 0; k < static_cast<std::size_t>(kept.count); ++k)
+      if (kept.share[k] > making.problem.highest[kept.which[k]]) return candidate;
+    candidate = approached(making.problem, kept);
+  }
+  return candidate;
+}
+
+Ranked ranked(const RecipeMaking& making, const std::vector<std::size_t>& kinds, const Candidate& searched) {
+  const Candidate candidate = weighable(making, searched);
   Ranked r{recipe_of(making, candidate), candidate, {}, false};
   for (const Pour& p : r.recipe.pours) r.kinds.insert(kinds[p.tin]), r.poison |= making.shelf[p.tin].poison;
   return r;
@@ -102,25 +126,31 @@ std::vector<Ranked> chosen(std::vector<Ranked> pool, const MatchChoice& choice, 
       list.back().recipe.chosen_for = *what ? what : "next";
     }
   };
-  const auto best_by = [&](const auto& value, const char* what) {
-    take(*std::min_element(near.begin(), near.end(),
-                           [&](const Ranked& a, const Ranked& b) {
-                             return std::pair{value(a), charged(a)} < std::pair{value(b), charged(b)};
-                           }),
-         what);
+  // The best of a kind, where it is better than the first choice by what is worth a recipe of its own.
+  const auto best_by = [&](const auto& value, double worth, const char* what) {
+    const Ranked& best = *std::min_element(near.begin(), near.end(), [&](const Ranked& a, const Ranked& b) {
+      return std::pair{value(a), charged(a)} < std::pair{value(b), charged(b)};
+    });
+    take(value(best) < value(near[0]) - worth ? best : near[0], what);
   };
   take(near[0],
        near[0].recipe.closeness <= closest + as_close_as_any ? "first choice, as close as any" : "first choice");
   if (near[0].recipe.closeness > closest + as_close_as_any)
-    best_by([](const Ranked& r) { return r.recipe.closeness; }, "closest");
+    best_by([](const Ranked& r) { return r.recipe.closeness; }, as_close_as_any, "closest");
   const auto by = [](RankBy what) { return [what](const Ranked& r) { return rank_value(r, what); }; };
-  best_by(by(RankBy::colorants), "fewest colorants");
-  if (lamps) best_by(by(RankBy::metamerism), "least metameric");
-  if (scarce) best_by(by(RankBy::scarce_stock), "least scarce stock");
-  best_by(by(RankBy::hiding), "best hiding");
-  for (const Ranked& r : near) take(r, "");
+  best_by(by(RankBy::colorants), 0, "fewest colorants");
+  if (lamps) best_by(by(RankBy::metamerism), 0.1, "least metameric");
+  if (scarce) best_by(by(RankBy::scarce_stock), 0.01, "least scarce stock");
+  best_by(by(RankBy::hiding), 0.002, "best hiding");
+  // A recipe told already with a dash of something more, which does not earn its place, is no further answer.
+  const auto only_more = [&](const Ranked& r) {
+    return std::any_of(list.begin(), list.end(), [&](const Ranked& other) {
+      return charged(other) <= charged(r) &&
+             std::includes(r.kinds.begin(), r.kinds.end(), other.kinds.begin(), other.kinds.end());
+    });
+  };
   for (const Ranked& r : pool)
-    if (r.recipe.closeness <= closest + still_of_use) take(r, "");
+    if (r.recipe.closeness <= closest + still_of_use && !only_more(r)) take(r, "");
   sort_by(list, choice.rank_by);
   return list;
 }

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <numeric>
 
@@ -182,19 +181,16 @@ void say_uncertainty(const ShadeAsk& ask, ShadeRecipe& recipe) {
   recipe.within_1 = share(1), recipe.within_2 = share(2);
 }
 
-// What the ground is for the target, where a dye made for it would still miss: the larger part of what it misses.
+// What the ground is for the target, by what a dye made for it would still miss.
 std::string obstacle(const Lab& target, const Lab& reached) {
-  const std::array<std::pair<double, const char*>, 5> ways{{{target.l - reached.l, "too dark"},
-                                                            {reached.b - target.b, "too yellow"},
-                                                            {target.b - reached.b, "too blue"},
-                                                            {reached.a - target.a, "too red"},
-                                                            {target.a - reached.a, "too green"}}};
-  const auto most = std::max_element(ways.begin(), ways.end());
-  // Both are said where the second is no trifle beside the first.
-  std::string text = most->second;
-  for (const auto& [size, word] : ways)
-    if (word != most->second && size > most->first / 2) text += fmt::format(" and {}", word);
-  return text;
+  const double darker = target.l - reached.l, redder = reached.a - target.a, yellower = reached.b - target.b;
+  const bool red_first = std::abs(redder) > std::abs(yellower);
+  const double off = std::max(std::abs(redder), std::abs(yellower));
+  const std::string hue =
+      red_first ? (redder > 0 ? "too red" : "too green") : (yellower > 0 ? "too yellow" : "too blue");
+  // What is darker is duller as well, so a hue counts only where it is the larger part.
+  if (darker >= off) return "too dark";
+  return darker > off / 2 ? hue + " and too dark" : hue;
 }
 
 std::vector<Error> faults_of(const ShadeAsk& ask) {

@@ -98,8 +98,9 @@ void say_why(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const 
     if (gain > most) binding = &l;
   }
   if (binding) {
-    found.why_not_closer = fmt::format("It comes no nearer than {:.2f} because of {}; without that, {:.2f}.", reached,
-                                       binding->without, binding->closeness);
+    found.why_not_closer =
+        fmt::format("It comes no nearer than {:.2f} because of {}; otherwise {:.2f} could be reached.", reached,
+                    binding->without, binding->closeness);
     return;
   }
   const auto worst = std::max_element(

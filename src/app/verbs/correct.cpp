@@ -88,6 +88,9 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
         found->closeness_before, found->closeness_after, answer.delta_e_after.band.low, answer.delta_e_after.band.high,
         show(found->batch_kg - added_kg, Quantity::mass, BenchUnits::metric),
         show(found->batch_kg, Quantity::mass, BenchUnits::metric)));
+  if (found->within && added_kg > found->batch_kg - added_kg)
+    answer.sentences.push_back(
+        "More would be added than is in the cup: mixing it again at its first size, as below, wastes less.");
   if (answer.spared) answer.sentences.push_back("No tin that cannot be replaced is opened for it.");
   answer.sentences.push_back(
       fmt::format("Before it was read, the panel was expected {:.1f} from the target; {}. As far as its colour tells, "

@@ -56,8 +56,8 @@ std::string said_of_batch(const RecipeSaid& first, const MatchRequest& request) 
   if (first.smallest_batch_kg > request.batch_kg)
     return fmt::format("{} is too little to weigh: mix at least {} ({}).", grams(request.batch_kg),
                        grams(first.smallest_batch_kg), first.smallest_batch_why);
-  return fmt::format("For a panel {} is enough to weigh within {:g} Delta E on this scale ({}).",
-                     grams(first.smallest_batch_kg), request.rounding_delta_e, first.smallest_batch_why);
+  return fmt::format("The scale is fine enough for batches of {} or more ({}).", grams(first.smallest_batch_kg),
+                     first.smallest_batch_why);
 }
 
 }  // namespace
@@ -137,8 +137,9 @@ std::string told(const MatchAnswer& answer, BenchUnits units) {
     text += fmt::format(
         "\nRecipe {} ({}): {:.2f} Delta E, {}; a panel {:.1f} ({:.1f} to {:.1f}); rounding {:+.2f}, half a step of the "
         "scale in every weighing {:+.2f} at the worst\n",
-        i + 1, r.chosen_for, r.delta_e.value, word_for(r.verdict), r.likely_delta_e, r.delta_e.band.low,
-        r.delta_e.band.high, r.rounding_cost, r.half_step_cost);
+        i + 1, r.chosen_for, r.delta_e.value,
+        r.verdict == Verdict::another_panel ? "out of reach" : word_for(r.verdict), r.likely_delta_e,
+        r.delta_e.band.low, r.delta_e.band.high, r.rounding_cost, r.half_step_cost);
     text += told(r.pours, units) + told(r.views);
     text += fmt::format("  {:.2f} g in all; metamerism {:.2f}; smallest batch {}; contrast ratio {:.1f} %",
                         1e3 * r.batch_kg, r.metamerism,

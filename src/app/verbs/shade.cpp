@@ -57,8 +57,8 @@ std::string coats_in_words(const ShadeRecipeSaid& recipe) {
   std::string text;
   for (const ShadeTin& t : recipe.tins)
     text += fmt::format("{}{} {} of {} at {:g} g/L", text.empty() ? "" : ", then ", t.coats,
-                        t.coats == 1 ? "coat" : "coats", t.name, t.strength_kg_m3);
-  return text.empty() ? "no toner, clear alone" : text;
+                        t.coats == 1 ? "coat" : "coats", t.name.substr(0, t.name.find(':')), t.strength_kg_m3);
+  return text.empty() ? "clear alone" : text;
 }
 
 std::string said_of(Verdict verdict) {
@@ -122,21 +122,21 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
   const ShadeRecipeSaid& best = answer.recipes.front();
   if (best.out_of_reach)
     answer.sentences.push_back(fmt::format(
-        "This target cannot be reached, so spray nothing: {}. The nearest, {}, stays {:.1f} Delta E away.",
+        "This target cannot be reached, so spray nothing: {}. The nearest ({}) stays {:.1f} Delta E away.",
         !shading->reach.obstacle.empty() ? "the ground is " + shading->reach.obstacle + " for it"
                                          : "the ground allows it, but no mixture of these toners has its hue",
         coats_in_words(best), best.delta_e.value));
   else
     answer.sentences.push_back(
-        fmt::format("{}: as worked out {:.1f} Delta E from the target. Sprayed blind it is good "
-                    "{}.",
-                    coats_in_words(best), best.delta_e.value, said_of(best.verdict)));
+        fmt::format("Lay {}: as worked out {:.1f} Delta E from the target.", coats_in_words(best), best.delta_e.value));
   for (const std::string& why : shading->reach.why) answer.sentences.push_back(why);
   if (!best.tins.empty() && !best.out_of_reach)
-    answer.sentences.push_back(fmt::format(
-        "Sprayed blind, as well as toner and hand are known: {:.1f} Delta E on average, {:.1f} to {:.1f} in 95 of 100; "
-        "within 1 in {:.0f} of 100, within 2 in {:.0f}.",
-        best.likely_delta_e, best.delta_e.band.low, best.delta_e.band.high, 100 * best.within_1, 100 * best.within_2));
+    answer.sentences.push_back(
+        fmt::format("Sprayed blind, as well as toner and hand are known, it is good {}: {:.1f} Delta E on average, "
+                    "{:.1f} to {:.1f} in "
+                    "95 of 100; within 1 in {:.0f} of 100, within 2 in {:.0f}.",
+                    said_of(best.verdict), best.likely_delta_e, best.delta_e.band.low, best.delta_e.band.high,
+                    100 * best.within_1, 100 * best.within_2));
   if (request.light_ahead_lx_s > 0)
     answer.sentences.push_back(
         target_read ? "The target is a reading: what light will do to it cannot be said."

@@ -313,8 +313,8 @@ void add_cautions(const std::vector<PourSaid>& pours, const Asking& asking, std:
     if (material->contains_lead || material->contains_chromate)
       told.push_back(
           {Severity::danger,
-           fmt::format("{} holds {}: its mist and dust poison. It is not for spraying or dry sanding: take a "
-                       "recipe without it.",
+           fmt::format("{} holds {}: its mist and dust poison. It is not for spraying or dry sanding; another "
+                       "tin is wanted in its place.",
                        material->name,
                        !material->contains_chromate ? "lead"
                        : material->contains_lead    ? "lead and chromate"

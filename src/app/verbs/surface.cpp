@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "match/reading.h"
+#include "match/setting.h"
 #include "optics/face.h"
 
 namespace witnessline {
@@ -175,6 +176,12 @@ Result<SurfaceFound> surface_found(const SurfaceGiven& given, const std::string&
   if (found.read) {
     const auto spectrum = spectrum_given(given, key, asking, geometry, found.notes);
     if (!spectrum) return spectrum.errors();
+    if (const std::string why = why_no_reflectance(*spectrum); !why.empty())
+      return Error{why,
+                   {"", 0, 0, key},
+                   "a reflectance from 0 to 1",
+                   "per cent? divide by 100; else set the instrument on its clean white tile and read again"};
+    note_above_white(found.notes, *spectrum, key);
     found.ground = ground_of_reading(*spectrum, given.coated, usual_index, geometry);
   } else {
     const Material* wood = library.find(given.wood);

@@ -145,11 +145,15 @@ Result<YellowedClearAnswer> yellowed_clear_answer(const YellowedClearRequest& re
   const TintRecipeSaid& best = answer.recipes.front();
   std::string weigh;
   for (const TintWeighed& t : best.toners)
-    weigh += fmt::format("{}{} of {}", weigh.empty() ? "" : " and ", weighed(t.mass_kg, asking.units), t.name);
+    weigh += fmt::format("{}{} of {}", weigh.empty() ? "" : " and ", weighed(t.mass_kg, asking.units),
+                         t.name.substr(0, t.name.find(':')));
   answer.sentences.push_back(
-      fmt::format("{}: {} into {} of clear, {:.1f} Delta E from the aged clear; untinted it would be {:.1f}.",
-                  word_for(best.verdict), weigh.empty() ? "nothing" : weigh,
-                  show(ask.batch_m3, Quantity::film_volume, asking.units), best.delta_e.value, answer.fresh_delta_e));
+      fmt::format("Stir {} into {} of clear: as worked out {:.1f} Delta E from the aged clear (untinted {:.1f}), on "
+                  "average {:.1f}; {}.",
+                  weigh.empty() ? "nothing" : weigh, show(ask.batch_m3, Quantity::film_volume, asking.units),
+                  best.delta_e.value, answer.fresh_delta_e, best.likely_delta_e,
+                  best.verdict == Verdict::another_panel ? std::string("good for a panel only")
+                                                         : fmt::format("good {}", word_for(best.verdict))));
   answer.sentences.push_back(tint->effect.says);
   answer.sentences.push_back(fmt::format("The tint is right for a film of {}: half as thick it does half as much.",
                                          show(ask.fresh_film_m, Quantity::film_thickness, asking.units)));

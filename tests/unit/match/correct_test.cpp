@@ -116,7 +116,7 @@ TEST(Correct, tins_that_cannot_be_replaced_stay_shut_where_others_do) {
     const bool used =
         std::any_of(sparing->additions.begin(), sparing->additions.end(), [&](const Pour& p) { return p.tin == tin; });
     EXPECT_EQ(sparing->spared, !used) << t;
-    if (!used) EXPECT_LE(sparing->closeness_after, 1.5);
+    if (!used) { EXPECT_LE(sparing->closeness_after, 1.5); }
     spared += !used;
   }
   EXPECT_GE(spared, 1);

@@ -253,7 +253,7 @@ TEST(Match, a_further_colorant_has_to_earn_its_place) {
   for (const Recipe& r : after->recipes)
     if (std::none_of(r.pours.begin(), r.pours.end(), [&](const Pour& p) { return lead[p.tin].poison; }))
       without = std::min(without, r.closeness + 0.1 * static_cast<double>(r.pours.size()));
-  if (poison) EXPECT_LT(first.closeness + 0.5 + 0.1 * static_cast<double>(first.pours.size()), without);
+  if (poison) { EXPECT_LT(first.closeness + 0.5 + 0.1 * static_cast<double>(first.pours.size()), without); }
 }
 
 TEST(Match, two_tins_of_one_kind_give_no_recipe_twice) {
