@@ -193,7 +193,7 @@ TEST(MatchVerb, ShowsTheContrastPanel) {
     std::vector<double> found;
     for (const Swatch& s : answer->swatches)
       if (s.name == name) found.push_back(s.lab.l);
-    EXPECT_EQ(found.size(), 1u) << name;
+    EXPECT_EQ(found.size(), 3u) << name;  // one a lamp
     return found.empty() ? 0 : found[0];
   };
   const double black = lightness("recipe over black"), white = lightness("recipe over white");
