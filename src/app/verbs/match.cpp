@@ -123,7 +123,9 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
                                 {"recipe over black", &first.over_chart.black},
                                 {"recipe over white", &first.over_chart.white}})
     for (const Lamp lamp : request.lamps) answer.swatches.push_back(swatch_of(name, *r, lamp, request.observer));
-  for (const auto& recipe : answer.recipes) add_cautions(recipe.pours, asking, answer.notes);
+  std::vector<PourSaid> all_pours;
+  for (const RecipeSaid& r : answer.recipes) all_pours.insert(all_pours.end(), r.pours.begin(), r.pours.end());
+  add_cautions(all_pours, asking, answer.notes);
   add_notes(answer.notes, found->notes);
   add_notes(answer.notes, mix->notes);
   return answer;

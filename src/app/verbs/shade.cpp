@@ -155,9 +155,9 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
   const Reflectance reached = shaded(ask, shading->recipes.front().steps);
   for (const auto& [name, r] :
        std::vector<std::pair<const char*, Reflectance>>{{"target", ask.target},
-                                                        {"ground as it is", ground_seen},
+                                                        {"shaded", reached},
                                                         {"ground under clear", shading->reach.lightest},
-                                                        {"shaded", reached}}) {
+                                                        {"ground as it is", ground_seen}}) {
     answer.curves.push_back(spectrum_curve(name, r));
     for (const Lamp lamp : ask.lamps) answer.swatches.push_back(swatch_of(name, r, lamp, ask.observer));
   }

@@ -306,12 +306,17 @@ std::string told(const std::vector<ViewSaid>& views) {
 }
 
 void add_cautions(const std::vector<PourSaid>& pours, const Asking& asking, std::vector<Note>& notes) {
-  std::vector<Note> told;
+  std::vector<Note> dangers;
+  struct Caution {
+    std::string text;
+    std::vector<std::string> names, ids;
+  };
+  std::vector<Caution> cautions;  // what several tins have in common is said once
   for (const PourSaid& pour : pours) {
     const Material* material = asking.library.find(pour.material);
     if (!material) continue;
     if (material->contains_lead || material->contains_chromate)
-      told.push_back(
+      dangers.push_back(
           {Severity::danger,
            fmt::format("{} holds {}: its mist and dust poison. It is not for spraying or dry sanding; another "
                        "tin is wanted in its place.",
@@ -320,10 +325,20 @@ void add_cautions(const std::vector<PourSaid>& pours, const Asking& asking, std:
                        : material->contains_lead    ? "lead and chromate"
                                                     : "chromate"),
            pour.material});
-    for (const std::string& caution : material->cautions)
-      told.push_back({Severity::caution, material->name + ": " + caution, pour.material});
+    for (const std::string& text : material->cautions) {
+      auto same = std::find_if(cautions.begin(), cautions.end(), [&](const Caution& c) { return c.text == text; });
+      if (same == cautions.end()) same = cautions.insert(cautions.end(), {text, {}, {}});
+      if (std::find(same->ids.begin(), same->ids.end(), material->id) != same->ids.end()) continue;
+      same->names.push_back(material->name), same->ids.push_back(material->id);
+    }
   }
-  add_notes(notes, told);
+  add_notes(notes, dangers);
+  // What holds of one tin alone comes before what holds of all.
+  std::stable_sort(cautions.begin(), cautions.end(),
+                   [](const Caution& a, const Caution& b) { return a.ids.size() < b.ids.size(); });
+  for (const Caution& c : cautions)
+    add_notes(notes, {{Severity::caution, fmt::format("{}: {}", fmt::join(c.names, "; "), c.text),
+                       fmt::format("{}", fmt::join(c.ids, ", "))}});
 }
 
 std::string dangers_of(const std::vector<Note>& notes) {
