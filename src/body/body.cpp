@@ -86,7 +86,7 @@ std::vector<Hit> Body::cast(std::span<const Ray> rays) const {
   std::vector<Hit> hits(rays.size());
   const TriangleTree& tree = data_->tree();
   for_chunks(rays.size(), chunk, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t i = begin; i < end; ++i) hits[i] = tree.cast(rays[i]);
+    tree.cast(rays.subspan(begin, end - begin), std::span(hits).subspan(begin, end - begin));
   });
   return hits;
 }
@@ -99,6 +99,8 @@ std::vector<SurfacePoint> Body::nearest(std::span<const Vec3> places) const {
   });
   return out;
 }
+
+const TriangleTree& Body::tree() const { return data_->tree(); }
 
 Vec3 Body::position(SurfacePoint at) const {
   const Triangle& t = data_->triangles[at.triangle];

@@ -77,6 +77,8 @@ struct SurveyFact {
   std::string remark;
 };
 
+class TriangleTree;
+
 /// An immutable closed mesh with its readings. Cheap to copy (shares its buffers).
 class Body {
  public:
@@ -105,6 +107,7 @@ class Body {
   /// Nearest surface point to each place.
   std::vector<SurfacePoint> nearest(std::span<const Vec3>) const;
   Vec3 position(SurfacePoint) const;
+  const TriangleTree& tree() const;  ///< grown when first asked for
 
   /// Hash of geometry, regions and survey: equal bodies share caches.
   std::uint64_t hash() const;

@@ -9,6 +9,7 @@
 #include <numeric>
 
 #include "base/result.h"
+#include "body/ray_scene.h"
 
 namespace witnessline {
 namespace {
@@ -19,6 +20,66 @@ RTCDevice device() {
   return one;
 }
 bool finite(Vec3 v) { return std::isfinite(v.x) && std::isfinite(v.y) && std::isfinite(v.z); }
+
+constexpr std::size_t packet = 8;
+
+/// The rays of one packet as Embree wants them; lanes past the last ray are switched off by `valid`.
+template <class Lanes>
+void load_packet(std::span<const Ray> rays, Lanes& to, int* valid) {
+  for (std::size_t i = 0; i < packet; ++i) {
+    valid[i] = i < rays.size() ? -1 : 0;
+    const Ray& ray = rays[std::min(i, rays.size() - 1)];
+    to.org_x[i] = ray.origin.x, to.org_y[i] = ray.origin.y, to.org_z[i] = ray.origin.z;
+    to.dir_x[i] = ray.direction.x, to.dir_y[i] = ray.direction.y, to.dir_z[i] = ray.direction.z;
+    to.tnear[i] = 0, to.tfar[i] = std::numeric_limits<float>::infinity();
+    to.time[i] = 0, to.mask[i] = ~0u, to.id[i] = 0, to.flags[i] = 0;
+  }
+}
+
+void expect_finite(std::span<const Ray> rays) {
+  for (const Ray& ray : rays) expects(finite(ray.origin) && finite(ray.direction), "rays are finite");
+}
+
+/// First hits by packets; a hit in the second instance of a scene gets `others_from` added to its triangle.
+void cast_packets(RTCScene scene, std::span<const Ray> rays, std::span<Hit> hits, std::uint32_t others_from = 0) {
+  expects(hits.size() == rays.size(), "one answer a ray");
+  expect_finite(rays);
+  RTCIntersectContext context;
+  rtcInitIntersectContext(&context);
+  RTCRayHit8 shot;
+  alignas(32) int valid[packet];
+  for (std::size_t first = 0; first < rays.size(); first += packet) {
+    const std::size_t count = std::min(packet, rays.size() - first);
+    load_packet(rays.subspan(first, count), shot.ray, valid);
+    for (std::size_t i = 0; i < packet; ++i) shot.hit.geomID[i] = shot.hit.instID[0][i] = RTC_INVALID_GEOMETRY_ID;
+    rtcIntersect8(valid, scene, &context, &shot);
+    for (std::size_t i = 0; i < count; ++i) {
+      if (shot.hit.geomID[i] == RTC_INVALID_GEOMETRY_ID) {
+        hits[first + i] = {};
+        continue;
+      }
+      const std::uint32_t from = shot.hit.instID[0][i] == 1 ? others_from : 0;
+      hits[first + i] = {shot.ray.tfar[i], {from + shot.hit.primID[i], shot.hit.u[i], shot.hit.v[i]}};
+    }
+  }
+}
+
+RTCScene scene_of(std::span<const Vec3> points, std::span<const Triangle> triangles) {
+  const RTCGeometry geometry = rtcNewGeometry(device(), RTC_GEOMETRY_TYPE_TRIANGLE);
+  void* to =
+      rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3, sizeof(Vec3), points.size());
+  std::memcpy(to, points.data(), points.size_bytes());
+  to =
+      rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_INDEX, 0, RTC_FORMAT_UINT3, sizeof(Triangle), triangles.size());
+  std::memcpy(to, triangles.data(), triangles.size_bytes());
+  rtcCommitGeometry(geometry);
+  const RTCScene scene = rtcNewScene(device());
+  rtcSetSceneFlags(scene, RTC_SCENE_FLAG_ROBUST);
+  rtcAttachGeometry(scene, geometry);
+  rtcReleaseGeometry(geometry);
+  rtcCommitScene(scene);
+  return scene;
+}
 
 }  // namespace
 
@@ -157,19 +218,7 @@ TriangleTree::TriangleTree(std::span<const Vec3> points, std::span<const Triangl
   scene_->points.assign(points.begin(), points.end());
   scene_->triangles.assign(triangles.begin(), triangles.end());
   scene_->boxes = Boxes(scene_->points, scene_->triangles);
-  const RTCGeometry geometry = rtcNewGeometry(device(), RTC_GEOMETRY_TYPE_TRIANGLE);
-  void* to =
-      rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3, sizeof(Vec3), points.size());
-  std::memcpy(to, points.data(), points.size_bytes());
-  to =
-      rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_INDEX, 0, RTC_FORMAT_UINT3, sizeof(Triangle), triangles.size());
-  std::memcpy(to, triangles.data(), triangles.size_bytes());
-  rtcCommitGeometry(geometry);
-  scene_->scene = rtcNewScene(device());
-  rtcSetSceneFlags(scene_->scene, RTC_SCENE_FLAG_ROBUST);
-  rtcAttachGeometry(scene_->scene, geometry);
-  rtcReleaseGeometry(geometry);
-  rtcCommitScene(scene_->scene);
+  scene_->scene = scene_of(points, triangles);
 }
 TriangleTree::~TriangleTree() = default;
 
@@ -189,9 +238,65 @@ Hit TriangleTree::cast(const Ray& ray) const {
   return {shot.ray.tfar, {shot.hit.primID, shot.hit.u, shot.hit.v}};
 }
 
+void TriangleTree::cast(std::span<const Ray> rays, std::span<Hit> hits) const {
+  cast_packets(scene_->scene, rays, hits);
+}
+
 NearestPoint TriangleTree::nearest(Vec3d p) const {
   expects(std::isfinite(p.x) && std::isfinite(p.y) && std::isfinite(p.z), "places are finite");
   return scene_->boxes.nearest(p, scene_->points, scene_->triangles);
+}
+
+struct RayScene::Scene {
+  RTCScene both = nullptr, others = nullptr;
+  std::uint32_t others_from = 0;
+  ~Scene() {
+    if (both) rtcReleaseScene(both);
+    if (others) rtcReleaseScene(others);
+  }
+};
+
+RayScene::RayScene(const Body& body, std::span<const Vec3> points, std::span<const Triangle> triangles)
+    : scene_(std::make_unique<Scene>()) {
+  const RTCScene own = body.tree().scene_->scene;
+  scene_->others_from = static_cast<std::uint32_t>(body.triangles().size());
+  if (triangles.empty()) {
+    rtcRetainScene(own);
+    scene_->both = own;
+    return;
+  }
+  for (const Vec3 p : points) expects(finite(p), "every point of a surface is finite");
+  scene_->others = scene_of(points, triangles);
+  scene_->both = rtcNewScene(device());
+  rtcSetSceneFlags(scene_->both, RTC_SCENE_FLAG_ROBUST);
+  for (const RTCScene part : {own, scene_->others}) {
+    const RTCGeometry instance = rtcNewGeometry(device(), RTC_GEOMETRY_TYPE_INSTANCE);
+    rtcSetGeometryInstancedScene(instance, part);
+    rtcCommitGeometry(instance);
+    rtcAttachGeometry(scene_->both, instance);
+    rtcReleaseGeometry(instance);
+  }
+  rtcCommitScene(scene_->both);
+}
+RayScene::~RayScene() = default;
+
+void RayScene::cast(std::span<const Ray> rays, std::span<Hit> hits) const {
+  cast_packets(scene_->both, rays, hits, scene_->others_from);
+}
+
+void RayScene::blocked(std::span<const Ray> rays, std::span<std::uint8_t> is_blocked) const {
+  expects(is_blocked.size() == rays.size(), "one answer a ray");
+  expect_finite(rays);
+  RTCIntersectContext context;
+  rtcInitIntersectContext(&context);
+  RTCRay8 shot;
+  alignas(32) int valid[packet];
+  for (std::size_t first = 0; first < rays.size(); first += packet) {
+    const std::size_t count = std::min(packet, rays.size() - first);
+    load_packet(rays.subspan(first, count), shot, valid);
+    rtcOccluded8(valid, scene_->both, &context, &shot);
+    for (std::size_t i = 0; i < count; ++i) is_blocked[first + i] = shot.tfar[i] < 0 ? 1 : 0;
+  }
 }
 
 }  // namespace witnessline

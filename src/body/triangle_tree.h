@@ -28,9 +28,12 @@ class TriangleTree {
   TriangleTree& operator=(const TriangleTree&) = delete;
 
   Hit cast(const Ray&) const;
+  /// First hits, on the thread that asks; every ray must be finite. Neighbours in the batch should look alike.
+  void cast(std::span<const Ray>, std::span<Hit>) const;
   NearestPoint nearest(Vec3d p) const;
 
  private:
+  friend class RayScene;
   struct Scene;
   std::unique_ptr<Scene> scene_;
 };

@@ -9,9 +9,12 @@ constexpr double distance_sizes = 4;  // how far the camera stands, in lengths o
 }  // namespace
 
 Camera::Camera(const Body& body, Face face, const StillSize& size) : width_px_(size.width), height_px_(size.height) {
-  up_ = {0, 1, 0};
-  towards_ = face == Face::front ? Vec3d{0, 0, 1} : face == Face::back ? Vec3d{0, 0, -1} : Vec3d{1, 0, 0};
-  right_ = cross(up_, towards_);
+  towards_ = face == Face::front  ? Vec3d{0, 0, 1}
+             : face == Face::back ? Vec3d{0, 0, -1}
+             : face == Face::side ? Vec3d{1, 0, 0}
+                                  : unit_of({0.50, -0.16, 0.85});
+  right_ = unit_of(cross(Vec3d{0, 1, 0}, towards_));
+  up_ = cross(towards_, right_);
   Box3 box;
   for (const Vec3& p : body.positions()) box.add(into_frame(p));
   const Vec3d extent = box.size();
@@ -26,6 +29,8 @@ Camera::Camera(const Body& body, Face face, const StillSize& size) : width_px_(s
   middle_ = from_frame(0.5 * (box.low + box.high));
   distance_m_ = distance_sizes * std::max({extent.x, extent.y, extent.z});
   eye_ = middle_ + distance_m_ * towards_;
+  size_m_ = std::max({extent.x, extent.y, extent.z});
+  lowest_m_ = box.low.z - into_frame(middle_).z;
   double widest = 0, tallest = 0;
   for (const Vec3& p : body.positions()) {
     const Vec3d at = into_frame(Vec3d(p) - middle_);
@@ -39,12 +44,6 @@ Camera::Camera(const Body& body, Face face, const StillSize& size) : width_px_(s
 Ray Camera::ray(double x_px, double y_px) const {
   const Vec3d through{(x_px - width_px_ / 2) * pixel_m_, (height_px_ / 2 - y_px) * pixel_m_, -distance_m_};
   return {static_cast<Vec3>(eye_), static_cast<Vec3>(unit_of(from_frame(through)))};
-}
-
-Camera::Seen Camera::project(Vec3d place) const {
-  const Vec3d at = into_frame(place - eye_);
-  const double scale = distance_m_ / (-at.z * pixel_m_);
-  return {width_px_ / 2 + at.x * scale, height_px_ / 2 - at.y * scale, length(at)};
 }
 
 }  // namespace witnessline

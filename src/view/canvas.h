@@ -1,30 +1,34 @@
-// The picture while it is made: light by pixel, how much of each is the instrument, and how far off it is.
+// The picture while it is made: linear light by pixel, and how much of each pixel the instrument covers.
 #pragma once
 
-#include "view/camera.h"
+#include <array>
+#include <vector>
+
+#include "view/pictures.h"
 
 namespace witnessline {
 
+using LinearRgb = std::array<float, 3>;
+
 class Canvas {
  public:
-  explicit Canvas(const StillSize&);
+  explicit Canvas(const StillSize& size)
+      : size_(size), pixels_(static_cast<std::size_t>(size.width) * static_cast<std::size_t>(size.height)) {}
 
+  const StillSize& size() const { return size_; }
   /// One sample; different threads may add to different pixels.
-  void add(std::size_t pixel, const std::array<float, 3>& linear, float distance_m);
-  /// Fills what is left with the card behind and the instrument's soft shadow on it.
-  void lay_on_backdrop();
-  /// Checks, scratches, chips, dings and tape ridges as fine lines where they can be seen.
-  void draw_marks(const Film&, const Body&, const Camera&);
+  void add(std::size_t pixel, const LinearRgb& light);
+  double covered(std::size_t pixel) const { return pixels_[pixel].covered; }
+  const LinearRgb& light(std::size_t pixel) const { return pixels_[pixel].light; }
+  /// Fills what is left of a pixel with what lies behind.
+  void fill(std::size_t pixel, const LinearRgb& behind);
   Image image() const;
 
  private:
   struct Pixel {
-    std::array<float, 3> linear{};
-    float covered = 0, distance_m = 0;
+    LinearRgb light{};
+    float covered = 0;
   };
-  void draw_line(const Camera::Seen& from, const Camera::Seen& to, double width_px, double gain);
-  std::vector<float> shadow() const;
-
   StillSize size_;
   std::vector<Pixel> pixels_;
 };

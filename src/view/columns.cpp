@@ -110,23 +110,31 @@ std::vector<CoatOptics> ColumnTable::optics(const Film& film, const Palette& pal
   return optics;
 }
 
-int ColumnTable::load(ColumnBlock& columns, std::size_t c, const Triangle& triangle, float u, float v) const {
+ColumnTable::Here ColumnTable::load(ColumnBlock& columns, std::size_t c, const Triangle& triangle, float u, float v,
+                                    float cut_m) const {
   const std::size_t n = layers_.size();
   const Coat *a = coats_.data() + triangle[0] * n, *b = coats_.data() + triangle[1] * n,
              *d = coats_.data() + triangle[2] * n;
   const float w = 1 - u - v;
-  int outermost = -1;
-  for (std::size_t k = 0; k < n; ++k) {
+  Here here{};
+  for (std::size_t k = n; k-- > 0;) {
     const float dry_m = w * a[k].dry_m + u * b[k].dry_m + v * d[k].dry_m;
-    columns.thickness_m[k][c] = dry_m;
+    const float cut_here_m = std::clamp(dry_m, 0.0f, cut_m);
+    cut_m -= cut_here_m;
+    columns.thickness_m[k][c] = dry_m - cut_here_m;
     columns.yellowing[k][c] = w * a[k].yellowing + u * b[k].yellowing + v * d[k].yellowing;
     columns.melted[k][c] = w * a[k].melted + u * b[k].melted + v * d[k].melted;
-    if (dry_m > 0) outermost = static_cast<int>(k);
+    const bool first_there = a[k].dry_m > 0, second_there = b[k].dry_m > 0, third_there = d[k].dry_m > 0;
+    here.at_ring |= first_there != second_there || second_there != third_there;
+    if (dry_m <= 0) continue;
+    if (dry_m > cut_here_m && here.outermost < 0) here.outermost = static_cast<int>(k);
+    here.film_m += dry_m - cut_here_m;
+    here.corner_m[0] += a[k].dry_m, here.corner_m[1] += b[k].dry_m, here.corner_m[2] += d[k].dry_m;
   }
   const Face &p = faces_[triangle[0]], &q = faces_[triangle[1]], &r = faces_[triangle[2]];
   columns.roughness_m[c] = w * p.roughness_m + u * q.roughness_m + v * r.roughness_m;
   columns.grime_kg_m2[c] = w * p.grime_kg_m2 + u * q.grime_kg_m2 + v * r.grime_kg_m2;
-  return outermost;
+  return here;
 }
 
 }  // namespace witnessline

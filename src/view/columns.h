@@ -21,9 +21,16 @@ class ColumnTable {
   const std::vector<std::size_t>& layers() const { return layers_; }  ///< those there somewhere; wood side first
   std::vector<CoatOptics> optics(const Film&, const Palette&) const;  ///< of layers()
 
-  /// Fills column `c` of a block, but for its ground; signed film is interpolated first and clamped after.
-  /// Returns the outermost of layers() that is left there, or -1 for bare wood.
-  int load(ColumnBlock&, std::size_t c, const Triangle&, float u, float v) const;
+  /// What a column inside a triangle says of the face of the film there.
+  struct Here {
+    int outermost = -1;             ///< of layers(); -1: bare wood
+    float film_m = 0;               ///< all coats
+    bool at_ring = false;           ///< some coat ends inside this triangle
+    std::array<float, 3> corner_m;  ///< signed film at the corners, of the coats that are there
+  };
+  /// Fills column `c` of a block, but for its ground; signed film is interpolated first and clamped after. `cut_m` is
+  /// first taken off the air side.
+  Here load(ColumnBlock&, std::size_t c, const Triangle&, float u, float v, float cut_m = 0) const;
 
  private:
   struct Coat {

@@ -9,17 +9,24 @@
 
 namespace witnessline {
 
-enum class Face { front, back, side };
-constexpr auto words(const Face*) { return std::array{"front", "back", "side"}; }
+enum class Face { front, back, side, three_quarter };
+constexpr auto words(const Face*) { return std::array{"front", "back", "side", "three_quarter"}; }
+
+/// What a still is lit by: daylight from a window, a warm lamp, or a stage.
+enum class Light { window, lamp, stage };
+constexpr auto words(const Light*) { return std::array{"window", "lamp", "stage"}; }
 
 struct StillSize {
   int width = 900, height = 1200;
   int samples = 4;
 };
 
-/// A still, lit so that gloss, edges and wear-through rings read. Signed thickness is interpolated in the triangle and
-/// clamped after, so rings narrower than the mesh stay crisp.
-Image still(const Film&, const Looking&, Face, StillSize = {});
+struct FittingMesh;
+
+/// A still by ray casting: soft shadows, the room in the clear coat, marks as grooves and dents, stand-ins for the
+/// fittings where given. Colours come from the coats through the light's own lamps (Looking::lamp is not used). Signed
+/// thickness is interpolated in the triangle and clamped after, so rings narrower than the mesh stay crisp.
+Image still(const Film&, const Looking&, Face, Light = Light::window, StillSize = {}, const FittingMesh* = nullptr);
 
 /// The coats at a place to scale, in their own colours, thickness in bench units (SVG).
 std::string section_svg(const ColumnReading&, BenchUnits);

@@ -27,7 +27,7 @@ TEST(Still, ShowsARingThinnerThanTheMeshWhereItIs) {
     const double x_mm = 4.0 * static_cast<double>(v % 21);
     return x_mm <= 40 ? 60e-6 : x_mm >= 44 ? -180e-6 : 0;
   });
-  const Image image = still(s.film, s.looking(), Face::front, {300, 400, 4});
+  const Image image = still(s.film, s.looking(), Face::front, Light::window, {300, 400, 4});
   ASSERT_EQ(image.rgb.size(), 300u * 400 * 3);
   // The body is 112 mm tall and fills 86% of 400 px; its middle is x = 40 mm.
   const double px_per_m = 400 * 0.86 / 0.112;
@@ -41,8 +41,8 @@ TEST(Still, ShowsARingThinnerThanTheMeshWhereItIs) {
 
 TEST(Still, IsTheSameAtAnyThreadCountAndPale) {
   Scenario s(flat_sheet(20, 28, 4e-3));
-  const Image image = still(s.film, s.looking(), Face::front, {120, 160, 2});
-  EXPECT_EQ(image.rgb, still(s.film, s.looking(), Face::front, {120, 160, 2}).rgb);
+  const Image image = still(s.film, s.looking(), Face::front, Light::window, {120, 160, 2});
+  EXPECT_EQ(image.rgb, still(s.film, s.looking(), Face::front, Light::window, {120, 160, 2}).rgb);
   EXPECT_GT(light_at(image, 2, 2), 150);  // backdrop
 }
 

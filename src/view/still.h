@@ -1,0 +1,20 @@
+// A still before it becomes a picture: linear light.
+#pragma once
+
+#include <functional>
+#include <span>
+
+#include "view/canvas.h"
+#include "view/fittings.h"
+#include "view/room.h"
+
+namespace witnessline {
+
+/// Told of every batch of rays, from the thread that casts it.
+using RaysSeen = std::function<void(std::span<const Ray>)>;
+
+/// Linear light over a white card's, exposure counted in, with the card behind; bright places are not yet rolled off.
+Canvas expose(const Film&, const Looking&, Face, const Room&, StillSize, const FittingMesh* = nullptr,
+              const RaysSeen& = {});
+
+}  // namespace witnessline
