@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,7 +29,10 @@ class Worked {
   /// Nearest stop depth at each of `vertices` [m], tape or not.
   std::vector<float> stop_depths_m(const std::string& plan, std::size_t step,
                                    std::span<const std::uint32_t> vertices) const;
-  Image still(const std::string& plan, std::size_t step, Face, StillSize) const;
+  /// `fitted`: with stand-ins for the parts the job lists.
+  Image still(const std::string& plan, std::size_t step, Face, Light, StillSize, bool fitted = false) const;
+  /// As if nobody had refinished it; an empty image where no original coat was found.
+  Image still_untouched(Face, Light, StillSize, bool fitted = false) const;
   struct Data;
   explicit Worked(std::shared_ptr<const Data>);
 
@@ -47,9 +51,10 @@ Result<Done> try_plans(const std::string& job_path);
 /// Works every plan of a job out.
 Result<Worked> simulate(const std::string& job_path, const Progress& = {});
 
-/// Writes outcome (text, JSON, CSV), the HTML report and, with `pictures`, stills, sections and GLB into `folder`;
-/// whole or not at all.
-Result<Done> write_outcome(const Worked&, const std::string& folder, BenchUnits, bool pictures, const Progress& = {});
+/// Writes outcome (text, JSON, CSV), the HTML report and, with `pictures`, stills in that light, sections and GLB into
+/// `folder`; whole or not at all.
+Result<Done> write_outcome(const Worked&, const std::string& folder, BenchUnits, std::optional<Light> pictures,
+                           const Progress& = {});
 
 /// The HTML report with the stills of each plan's first and last state; write_outcome draws every step's.
 std::string report_page(const Worked&, BenchUnits);

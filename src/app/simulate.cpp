@@ -165,9 +165,13 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
   tell("done", 1.0);
   auto facts = facts_of_coats(job, bench, runs);
   auto woods = bench.woods;
-  return Worked(std::make_shared<Worked::Data>(Worked::Data{
-      std::move(job), std::move(*library), std::move(built->body), std::move(palette), std::move(woods),
-      std::move(*before), std::move(*mean_before), std::move(facts), std::move(runs), std::move(outcome)}));
+  auto untouched = as_if_untouched(job, bench);
+  if (!untouched) return untouched.errors();
+  FittingMesh fittings = fittings_of(job, built->body);
+  return Worked(std::make_shared<Worked::Data>(
+      Worked::Data{std::move(job), std::move(*library), std::move(built->body), std::move(palette), std::move(woods),
+                   std::move(*before), std::move(*mean_before), std::move(facts), std::move(runs), std::move(outcome),
+                   std::move(*untouched), std::move(fittings)}));
 }
 
 Worked::Worked(std::shared_ptr<const Data> data) : data_(std::move(data)) {}
@@ -210,9 +214,17 @@ std::vector<float> Worked::stop_depths_m(const std::string& plan, std::size_t st
   return witnessline::stop_depths_m(history, data_->body, data_->survey(), vertices);
 }
 
-Image Worked::still(const std::string& plan, std::size_t step, Face face, StillSize size) const {
+Image Worked::still(const std::string& plan, std::size_t step, Face face, Light light, StillSize size,
+                    bool fitted) const {
   const Film* film = this->film(plan, step);
-  return film ? witnessline::still(*film, data_->looking(), face, size) : Image{};
+  return film ? witnessline::still(*film, data_->looking(), face, light, size, fitted ? &data_->fittings : nullptr)
+              : Image{};
+}
+
+Image Worked::still_untouched(Face face, Light light, StillSize size, bool fitted) const {
+  return data_->untouched ? witnessline::still(*data_->untouched, data_->looking(), face, light, size,
+                                               fitted ? &data_->fittings : nullptr)
+                          : Image{};
 }
 
 }  // namespace witnessline

@@ -6,6 +6,7 @@
 
 #include "app/app.h"
 #include "bench/existing.h"
+#include "view/fittings.h"
 
 namespace witnessline {
 
@@ -21,12 +22,22 @@ struct Worked::Data {
   std::map<std::string, CoatFacts> facts;  ///< by coat: what was found, and what the plans lay
   std::map<std::string, Run> runs;         ///< by plan id; a refused plan has none
   Outcome outcome;
+  std::optional<Film> untouched;  ///< as_if_untouched(); nothing where no coat is original
+  FittingMesh fittings;           ///< of the parts the job lists
   Survey survey() const { return {&mean_before, facts}; }
   Looking looking() const { return {body, woods, palette, Lamp::D65, Observer::deg10}; }
 };
 
 /// The bench a job's plans run on.
 Bench bench_of(const Job&, const Body&, const Library&);
+
+/// The finish as it would be found today had nobody refinished it: the original coats alone, with the light and grime
+/// they have had, also where a coat's `except` says that it is missing now (cavities and binding stay bare). ESTIMATE.
+/// Nothing where no coat is original. Errors: as existing_film().
+Result<std::optional<Film>> as_if_untouched(const Job&, const Bench&);
+
+/// Stand-ins for the parts a job lists, for pictures.
+FittingMesh fittings_of(const Job&, const Body&);
 
 /// Whether two states share everything a picture or a colour shows; states that merely came out equal may be called
 /// different.

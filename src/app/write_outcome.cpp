@@ -10,7 +10,8 @@ namespace witnessline {
 namespace {
 
 constexpr StillSize step_still{480, 640, 4};
-constexpr StillSize last_still{1050, 1400, 4};
+constexpr StillSize last_still{1050, 1400, 8};
+constexpr StillSize compared_still{750, 1000, 16};
 
 std::string png_text(const Image& image) {
   const std::vector<std::uint8_t> bytes = to_png(image);
@@ -45,8 +46,8 @@ enum class Stills { none, first_and_last, every_step };
 
 class Writing {
  public:
-  Writing(const Worked& worked, BenchUnits units, Stills stills, const Progress& progress)
-      : worked_(worked), units_(units), stills_(stills), progress_(progress) {}
+  Writing(const Worked& worked, BenchUnits units, Stills stills, Light light, const Progress& progress)
+      : worked_(worked), units_(units), stills_(stills), light_(light), progress_(progress) {}
 
   std::map<std::string, std::string> files() {
     const auto& plans = worked_.outcome().plans;
@@ -64,7 +65,7 @@ class Writing {
 
  private:
   PlanPictures plan_pictures(const PlanOutcome& plan, double start, double share) {
-    PlanPictures pictures{plan.id, {}, {}};
+    PlanPictures pictures{plan.id, {}, {}, {}, {}, {}, {}};
     if (!plan.runs) return pictures;
     if (stills_ != Stills::none)
       for (std::size_t s = 0; s < plan.steps.size(); ++s) {
@@ -74,6 +75,7 @@ class Writing {
                     start + share * static_cast<double>(s) / static_cast<double>(plan.steps.size()));
         pictures.steps.push_back(step_pictures(plan, s, pictures.steps));
       }
+    if (stills_ != Stills::none) compare(plan, pictures);
     if (stills_ == Stills::every_step) {
       const std::vector<std::uint8_t> mesh = worked_.glb(plan.id, plan.steps.size() - 1, 0);
       files_[plan.id + "/finished.glb"] = {mesh.begin(), mesh.end()};
@@ -90,6 +92,25 @@ class Writing {
     return pictures;
   }
 
+  /// One view of the instrument put together: before, after, as if untouched; and the work done in every light.
+  void compare(const PlanOutcome& plan, PlanPictures& pictures) {
+    const auto keep = [&](const std::string& name, const Image& image) {
+      if (image.width) files_[fmt::format("{}/{}.png", plan.id, name)] = png_text(image);
+      return image;
+    };
+    const std::size_t last = plan.steps.size() - 1;
+    const StillSize size = stills_ == Stills::every_step ? compared_still : step_still;
+    pictures.before = keep("compared-before", worked_.still(plan.id, 0, Face::front, light_, size, true));
+    pictures.after = keep("compared-after", worked_.still(plan.id, last, Face::front, light_, size, true));
+    if (untouched_.width == 0) untouched_ = worked_.still_untouched(Face::front, light_, size, true);
+    pictures.untouched = keep("compared-as_if_untouched", untouched_);
+    for (const Light light : {Light::window, Light::lamp, Light::stage}) {
+      const std::string word = words(&light)[static_cast<std::size_t>(light)];
+      pictures.lights.push_back(
+          {word, keep("finished-" + word, worked_.still(plan.id, last, Face::three_quarter, light, size, true))});
+    }
+  }
+
   StepPictures step_pictures(const PlanOutcome& plan, std::size_t s, const std::vector<StepPictures>& earlier) {
     StepPictures step{plan.steps[s].id, {}, {}, {}};
     const bool last = s + 1 == plan.steps.size();
@@ -97,7 +118,7 @@ class Writing {
     const bool same = s > 0 && !last && looks_same(*worked_.film(plan.id, s - 1), *worked_.film(plan.id, s));
     const StillSize size = last && stills_ == Stills::every_step ? last_still : step_still;
     const auto face_of = [&](Face face, Image StepPictures::*image) {
-      step.*image = same ? earlier.back().*image : worked_.still(plan.id, s, face, size);
+      step.*image = same ? earlier.back().*image : worked_.still(plan.id, s, face, light_, size);
       files_[fmt::format("{}/{:02}-{}-{}.png", plan.id, s, file_word(step.step),
                          words(&face)[static_cast<std::size_t>(face)])] = png_text(step.*image);
     };
@@ -116,20 +137,23 @@ class Writing {
   const Worked& worked_;
   BenchUnits units_;
   Stills stills_;
+  Light light_;
   const Progress& progress_;
   std::map<std::string, std::string> files_;
+  Image untouched_;  // the same for every plan
 };
 
 }  // namespace
 
-Result<Done> write_outcome(const Worked& worked, const std::string& folder, BenchUnits units, bool pictures,
-                           const Progress& progress) {
-  return replace_folder(folder, Writing(worked, units, pictures ? Stills::every_step : Stills::none, progress).files());
+Result<Done> write_outcome(const Worked& worked, const std::string& folder, BenchUnits units,
+                           std::optional<Light> pictures, const Progress& progress) {
+  const Stills stills = pictures ? Stills::every_step : Stills::none;
+  return replace_folder(folder, Writing(worked, units, stills, pictures.value_or(Light::window), progress).files());
 }
 
 std::string report_page(const Worked& worked, BenchUnits units) {
   const Progress quietly;
-  return Writing(worked, units, Stills::first_and_last, quietly).files().at("report.html");
+  return Writing(worked, units, Stills::first_and_last, Light::window, quietly).files().at("report.html");
 }
 
 }  // namespace witnessline

@@ -62,7 +62,12 @@ struct Asked {
   bool json = false, no_pictures = false, thickness_from_black = false;
   unsigned threads = 0;
   int port = 8137;
+  std::string light = "window";
   BenchUnits bench_units() const { return units == "us" ? BenchUnits::us : BenchUnits::metric; }
+  std::optional<Light> pictures() const {
+    if (no_pictures) return std::nullopt;
+    return light == "lamp" ? Light::lamp : light == "stage" ? Light::stage : Light::window;
+  }
 };
 
 int do_simulate(const Asked& asked) {
@@ -71,7 +76,7 @@ int do_simulate(const Asked& asked) {
   bar.clear();
   if (!worked) return tell_faults(worked.errors(), asked.json);
   if (!asked.folder.empty()) {
-    const auto written = write_outcome(*worked, asked.folder, asked.bench_units(), !asked.no_pictures, std::ref(bar));
+    const auto written = write_outcome(*worked, asked.folder, asked.bench_units(), asked.pictures(), std::ref(bar));
     bar.clear();
     if (!written) return tell_faults(written.errors(), asked.json);
   }
@@ -177,6 +182,9 @@ int command_line(int argc, char** argv) {
   simulate_->add_option("JOB", asked.job, "job file (.toml)")->required();
   simulate_->add_option("--out", asked.folder,
                         "also write pictures, tables and the report into this folder, whole or not at all");
+  simulate_->add_option("--light", asked.light, "with --out: light of the stills")
+      ->check(CLI::IsMember({"window", "lamp", "stage"}))
+      ->capture_default_str();
   simulate_->add_flag("--no-pictures", asked.no_pictures, "with --out: tables and report only, no stills");
   simulate_->footer("Example:\n  witnessline simulate examples/slab_bass/job.toml --out out/slab_bass --units us");
   auto* validate_ =

@@ -128,6 +128,29 @@ std::string side_by_side(const Outcome& outcome, const Job& job, Workings& worki
   return html + "</tbody></table>";
 }
 
+std::string comparison(const PlanPictures& pictures) {
+  if (!pictures.before.width) return {};
+  std::string html = "<h3>Before, after, and had it been left alone</h3><div class=\"trio\">";
+  for (const auto& [image, name] : {std::pair{&pictures.before, "before"},
+                                    {&pictures.after, "after"},
+                                    {&pictures.untouched, "as if it had never been refinished"}})
+    if (image->width)
+      html += "<figure>" + picture(*image, std::string("front, ") + name, still_px) + "<figcaption>" + name +
+              "</figcaption></figure>";
+  html += "</div>";
+  if (pictures.untouched.width)
+    html +=
+        "<p class=\"kicker\">The last picture is an estimate: the original coats found, with the light and grime they "
+        "have had, also where they are missing now, and no later coat. Wear is not in it.</p>";
+  html += "<h3>The finished work in three lights</h3><div class=\"trio\">";
+  for (const PlanPictures::InLight& one : pictures.lights)
+    html += "<figure>" + picture(one.image, "finished, light: " + one.light, still_px) + "<figcaption>" +
+            escaped(one.light) + "</figcaption></figure>";
+  return html +
+         "</div><p class=\"kicker\">Neck, strings and fittings are plain stand-ins. Colours are worked out for the "
+         "coats; grain, room and light are drawn in.</p>";
+}
+
 std::string strip(const PlanOutcome& plan, const PlanPictures& pictures) {
   std::string html = "<h3>After each step</h3><div class=\"strip\">";
   const std::size_t count = pictures.steps.size();
@@ -262,7 +285,7 @@ std::string plan_section(const PlanOutcome& plan, const Job& job, const PlanPict
   if (!plan.runs)
     return html + "<p class=\"refused\">This plan cannot be carried out.</p>" + note_boxes(plan.notes) + "</section>";
   html += note_boxes(plan.notes) + hold_boxes(plan);
-  if (pictures) html += strip(plan, *pictures);
+  if (pictures) html += comparison(*pictures) + strip(plan, *pictures);
   if (!plan.steps.empty()) {
     const StepOutcome &start = plan.steps.front(), &end = plan.steps.back();
     html += hours_table(plan, workings) + thickness_table(end, workings) + "<div class=\"pair\"><div>" +

@@ -22,6 +22,12 @@ struct PlanPictures {
   std::string plan;
   std::vector<StepPictures> steps;  ///< in order; the last is the finished work
   std::vector<SectionPicture> sections;
+  Image before, after, untouched;  ///< one view, put together; untouched: as if nobody had refinished it
+  struct InLight {
+    std::string light;
+    Image image;
+  };
+  std::vector<InLight> lights;  ///< the finished work, put together, in each light
 };
 struct ReportPictures {
   std::vector<PlanPictures> plans;

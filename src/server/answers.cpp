@@ -52,6 +52,9 @@ std::optional<Word> word(const std::string& text) {
   return std::nullopt;
 }
 
+enum class YesNo { no, yes };
+constexpr auto words(const YesNo*) { return std::array{"no", "yes"}; }
+
 std::optional<BenchUnits> units(const Query& query) { return word<BenchUnits>(query("units").value_or("metric")); }
 
 template <class T>
@@ -133,15 +136,19 @@ Answer still(const Worked& worked, const std::string& plan, std::size_t step, co
              const Query& query) {
   constexpr std::string_view ending = ".png";
   const auto face = file.ends_with(ending) ? word<Face>(file.substr(0, file.size() - ending.size())) : std::nullopt;
-  if (!face) return not_found("no such still", "front.png, back.png or side.png");
-  StillSize size{450, 600, 4};
+  if (!face) return not_found("no such still", "front.png, back.png, side.png or three_quarter.png");
+  const auto light = word<Light>(query("light").value_or("window"));
+  if (!light) return bad_query("light", "window, lamp or stage");
+  const auto fitted = word<YesNo>(query("fitted").value_or("no"));
+  if (!fitted) return bad_query("fitted", "yes or no");
+  StillSize size{450, 600, 8};
   for (const auto& [key, side] : {std::pair{"width", &size.width}, {"height", &size.height}}) {
     if (!query(key)) continue;
     const auto value = number<int>(query, key, 32, 2000);
     if (!value) return bad_query(key, "32 to 2000 pixels");
     *side = *value;
   }
-  const auto png = to_png(worked.still(plan, step, *face, size));
+  const auto png = to_png(worked.still(plan, step, *face, *light, size, *fitted == YesNo::yes));
   return {200, "image/png", std::string(png.begin(), png.end())};
 }
 

@@ -12,7 +12,7 @@ Camera::Camera(const Body& body, Face face, const StillSize& size) : width_px_(s
   towards_ = face == Face::front  ? Vec3d{0, 0, 1}
              : face == Face::back ? Vec3d{0, 0, -1}
              : face == Face::side ? Vec3d{1, 0, 0}
-                                  : unit_of({0.50, -0.16, 0.85});
+                                  : unit_of({0.40, -0.13, 0.91});
   right_ = unit_of(cross(Vec3d{0, 1, 0}, towards_));
   up_ = cross(towards_, right_);
   Box3 box;
@@ -39,11 +39,14 @@ Camera::Camera(const Body& body, Face face, const StillSize& size) : width_px_(s
     tallest = std::max(tallest, std::abs(at.y) * scale);
   }
   pixel_m_ = std::max(2 * widest / (width_px_ * (1 - 2 * margin)), 2 * tallest / (height_px_ * (1 - 2 * margin)));
+  pixel_right_ = pixel_m_ * right_;
+  pixel_down_ = -pixel_m_ * up_;
+  corner_ = -distance_m_ * towards_ - 0.5 * width_px_ * pixel_right_ - 0.5 * height_px_ * pixel_down_;
 }
 
 Ray Camera::ray(double x_px, double y_px) const {
-  const Vec3d through{(x_px - width_px_ / 2) * pixel_m_, (height_px_ / 2 - y_px) * pixel_m_, -distance_m_};
-  return {static_cast<Vec3>(eye_), static_cast<Vec3>(unit_of(from_frame(through)))};
+  const Vec3d through = corner_ + x_px * pixel_right_ + y_px * pixel_down_;
+  return {static_cast<Vec3>(eye_), static_cast<Vec3>((1 / length(through)) * through)};
 }
 
 }  // namespace witnessline

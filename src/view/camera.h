@@ -20,7 +20,7 @@ class Camera {
   Vec3d from_frame(Vec3d v) const { return v.x * right_ + v.y * up_ + v.z * towards_; }
 
  private:
-  Vec3d right_, up_, towards_, middle_, eye_;
+  Vec3d right_, up_, towards_, middle_, eye_, corner_, pixel_right_, pixel_down_;
   double distance_m_ = 1, pixel_m_ = 1, width_px_ = 1, height_px_ = 1, size_m_ = 1, lowest_m_ = 0;
 };
 

@@ -8,9 +8,9 @@
 
 namespace witnessline {
 
-void Canvas::add(std::size_t pixel, const LinearRgb& light) {
+void Canvas::add(std::size_t pixel, const LinearRgb& light, int samples) {
   Pixel& p = pixels_[pixel];
-  const float share = 1.0f / static_cast<float>(size_.samples);
+  const float share = static_cast<float>(samples) / static_cast<float>(size_.samples);
   for (std::size_t c = 0; c < 3; ++c) p.light[c] += share * light[c];
   p.covered += share;
 }

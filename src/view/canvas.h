@@ -16,8 +16,8 @@ class Canvas {
       : size_(size), pixels_(static_cast<std::size_t>(size.width) * static_cast<std::size_t>(size.height)) {}
 
   const StillSize& size() const { return size_; }
-  /// One sample; different threads may add to different pixels.
-  void add(std::size_t pixel, const LinearRgb& light);
+  /// So many samples' worth of one light; different threads may add to different pixels.
+  void add(std::size_t pixel, const LinearRgb& light, int samples);
   double covered(std::size_t pixel) const { return pixels_[pixel].covered; }
   const LinearRgb& light(std::size_t pixel) const { return pixels_[pixel].light; }
   /// Fills what is left of a pixel with what lies behind.

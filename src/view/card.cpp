@@ -4,7 +4,6 @@
 #include <numbers>
 
 #include "base/parallel.h"
-#include "base/random.h"
 
 namespace witnessline {
 namespace {
@@ -14,10 +13,9 @@ constexpr double bounce = 0.3;  // what the instrument throws back onto the card
 
 }  // namespace
 
-Vec3d around(Vec3d normal, Spread at) {
-  const Vec3d x = across(normal), y = cross(normal, x);
+Vec3d about_z(Spread at) {
   const double turn = 2 * std::numbers::pi * at.u, out = std::sqrt(at.v);
-  return out * std::cos(turn) * x + out * std::sin(turn) * y + std::sqrt(1 - at.v) * normal;
+  return {out * std::cos(turn), out * std::sin(turn), std::sqrt(1 - at.v)};
 }
 
 void lay_on_card(Canvas& canvas, const Camera& camera, const Room& room, const std::vector<LinearRgb>& white_of,
@@ -30,8 +28,8 @@ void lay_on_card(Canvas& canvas, const Camera& camera, const Room& room, const s
   for (int y = 0; y < height; ++y)
     for (int x = 0; x < width; ++x)
       if (canvas.covered(static_cast<std::size_t>(y * width + x)) < 0.9999)
-        for (int j = y / mesh_px - 1; j <= y / mesh_px + 2; ++j)
-          for (int i = x / mesh_px - 1; i <= x / mesh_px + 2; ++i)
+        for (int j = y / mesh_px - 2; j <= y / mesh_px + 3; ++j)
+          for (int i = x / mesh_px - 2; i <= x / mesh_px + 3; ++i)
             if (i >= 0 && j >= 0 && i < across && j < up) wanted[index_of(i, j)] = 1;
 
   const double size_m = camera.size_m(), card_z = camera.lowest_m() / size_m - room.behind_m_frac;
@@ -43,7 +41,7 @@ void lay_on_card(Canvas& canvas, const Camera& camera, const Room& room, const s
     const auto cast = [&] {
       blocked.resize(rays.size());
       scene.blocked(rays, blocked);
-      if (rays_seen) rays_seen(rays);
+      if (rays_seen) rays_seen(rays, true);
     };
     for (auto j = static_cast<int>(first_row); j < static_cast<int>(end_row); ++j) {
       std::vector<int> row;
@@ -60,7 +58,11 @@ void lay_on_card(Canvas& canvas, const Camera& camera, const Room& room, const s
       const auto place_of = [&](Vec3d at) {
         return static_cast<Vec3>(camera.middle() + camera.from_frame(size_m * at));
       };
-      const auto key_of = [&](std::size_t k, std::size_t what) { return mixed((index_of(row[k], j) << 4) + what); };
+      // Sixteen shifts take turns over the net; the smoothing below adds each of them up alike.
+      const auto shift = [&](std::size_t k, std::size_t what) {
+        const int turn = (row[k] & 3) + 4 * (j & 3);
+        return spread(rays_a_light * turn, shift_of(0, static_cast<int>(what)));
+      };
       const auto add = [&](std::size_t k, std::size_t source, double light) {
         for (std::size_t c = 0; c < 3; ++c)
           knots[index_of(row[k], j)][c] += static_cast<float>(room.card * light) * white_of[source][c];
@@ -70,7 +72,7 @@ void lay_on_card(Canvas& canvas, const Camera& camera, const Room& room, const s
         rays.clear();
         for (std::size_t k = 0; k < row.size(); ++k)
           for (int r = 0; r < rays_a_light; ++r) {
-            const Spread in = spread(r, key_of(k, l));
+            const Spread in = spread(r, shift(k, l));
             const Vec3d way = light.place(in.u, in.v) - places[k];
             rays.push_back({place_of(places[k]), static_cast<Vec3>(unit_of(camera.from_frame(way)))});
           }
@@ -85,7 +87,7 @@ void lay_on_card(Canvas& canvas, const Camera& camera, const Room& room, const s
       std::vector<double> walls;
       for (std::size_t k = 0; k < row.size(); ++k)
         for (int r = 0; r < rays_a_light; ++r) {
-          const Vec3d way = around({0, 0, 1}, spread(r, key_of(k, lights)));
+          const Vec3d way = about_z(spread(r, shift(k, lights)));
           walls.push_back(room.walls(way));
           rays.push_back({place_of(places[k]), static_cast<Vec3>(camera.from_frame(way))});
         }
@@ -100,17 +102,17 @@ void lay_on_card(Canvas& canvas, const Camera& camera, const Room& room, const s
       }
     }
   });
-  // A little smoothing takes the grain of the sampling out.
+  // Every shift counts the same in five by five knots whose ends count half.
   std::vector<LinearRgb> smooth(knots.size());
   for (int j = 0; j < up; ++j)
     for (int i = 0; i < across; ++i) {
       float weight = 0;
       LinearRgb sum{};
-      for (int b = -1; b <= 1; ++b)
-        for (int a = -1; a <= 1; ++a) {
+      for (int b = -2; b <= 2; ++b)
+        for (int a = -2; a <= 2; ++a) {
           const int x = i + a, y = j + b;
           if (x < 0 || y < 0 || x >= across || y >= up || !wanted[index_of(x, y)]) continue;
-          const float w = (a ? 1.0f : 2.0f) * (b ? 1.0f : 2.0f);
+          const float w = (std::abs(a) == 2 ? 0.5f : 1.0f) * (std::abs(b) == 2 ? 0.5f : 1.0f);
           weight += w;
           for (std::size_t c = 0; c < 3; ++c) sum[c] += w * knots[index_of(x, y)][c];
         }

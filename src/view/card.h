@@ -1,6 +1,7 @@
 // The card behind the instrument, with its soft shadow.
 #pragma once
 
+#include "base/random.h"
 #include "body/ray_scene.h"
 #include "view/camera.h"
 #include "view/still.h"
@@ -12,17 +13,21 @@ namespace witnessline {
 void lay_on_card(Canvas&, const Camera&, const Room&, const std::vector<LinearRgb>& white_of, const RayScene&,
                  const RaysSeen&);
 
-/// Evenly spread points (the R2 sequence: Roberts 2018), shifted by a key.
+/// Evenly spread points (the R2 sequence: Roberts 2018).
 struct Spread {
-  double u, v;
+  double u = 0, v = 0;
 };
-inline Spread spread(int index, std::uint64_t key) {
-  const double u = 0.7548776662466927 * index + static_cast<double>(key & 0xffffff) / 16777216.0,
-               v = 0.5698402909980532 * index + static_cast<double>((key >> 24) & 0xffffff) / 16777216.0;
-  return {u - static_cast<double>(static_cast<std::int64_t>(u)), v - static_cast<double>(static_cast<std::int64_t>(v))};
+inline double fraction(double x) { return x - static_cast<double>(static_cast<std::int64_t>(x)); }
+inline Spread spread(int index, Spread shift = {}) {
+  return {fraction(0.7548776662466927 * index + shift.u), fraction(0.5698402909980532 * index + shift.v)};
+}
+/// The shift of a pixel: no two neighbours are sampled alike, so that what sampling leaves is grain and not pattern.
+inline Spread shift_of(std::uint64_t pixel, int what) {
+  const std::uint64_t key = mixed((pixel << 4) + static_cast<std::uint64_t>(what));
+  return {static_cast<double>(key & 0xffffff) / 16777216.0, static_cast<double>((key >> 24) & 0xffffff) / 16777216.0};
 }
 
-/// A direction about `normal`, as often as its cosine.
-Vec3d around(Vec3d normal, Spread at);
+/// A direction about the z axis, as often as its cosine.
+Vec3d about_z(Spread at);
 
 }  // namespace witnessline

@@ -10,13 +10,16 @@ namespace witnessline {
 namespace {
 
 constexpr double mm = 1e-3;
-enum Stuff : std::uint8_t { nickel, dark_wood, bone, black, string_steel, pale_wood, pearl };
+enum Stuff : std::uint8_t { nickel, dark_wood, bone, black, string_steel, pale_wood, pearl, hollow };
 const std::vector<FittingStuff>& all_stuffs() {
-  static const std::vector<FittingStuff> stuffs{
-      {{0.02, 0.02, 0.02}, {0.60, 0.57, 0.52}, 0.05},    {{0.030, 0.022, 0.018}, {0.040, 0.040, 0.040}, 0.10},
-      {{0.72, 0.66, 0.52}, {0.045, 0.045, 0.045}, 0.06}, {{0.012, 0.012, 0.013}, {0.045, 0.045, 0.045}, 0.03},
-      {{0.03, 0.03, 0.03}, {0.45, 0.42, 0.36}, 0.12},    {{0.42, 0.27, 0.13}, {0.045, 0.045, 0.045}, 0.08},
-      {{0.62, 0.62, 0.58}, {0.08, 0.08, 0.08}, 0.05}};
+  static const std::vector<FittingStuff> stuffs{{{0.02, 0.02, 0.02}, {0.60, 0.57, 0.52}, 0.05},        // nickel
+                                                {{0.026, 0.019, 0.015}, {0.022, 0.022, 0.022}, 0.25},  // dark wood
+                                                {{0.72, 0.66, 0.52}, {0.045, 0.045, 0.045}, 0.06},     // bone
+                                                {{0.012, 0.012, 0.013}, {0.045, 0.045, 0.045}, 0.03},  // black
+                                                {{0.03, 0.03, 0.03}, {0.45, 0.42, 0.36}, 0.12},        // string steel
+                                                {{0.42, 0.27, 0.13}, {0.045, 0.045, 0.045}, 0.08},     // pale wood
+                                                {{0.62, 0.62, 0.58}, {0.08, 0.08, 0.08}, 0.05},        // pearl
+                                                {{0.004, 0.003, 0.003}, {0, 0, 0}, 0.5}};              // hollow
   return stuffs;
 }
 
@@ -175,14 +178,21 @@ FittingMesh stand_ins(const Body& body, std::span<const std::string> part_names,
   for (const Vec3 p : body.positions())
     if (p.y > box.high.y - 6 * mm) stub_half = std::max(stub_half, std::abs(double{p.x}));
   const Pocket* neck_pocket = nullptr;
+  const Pocket* hole = nullptr;
+  const auto over_body = [&](double x, double y) {
+    const Ray down{{static_cast<float>(x), static_cast<float>(y), static_cast<float>(box.high.z + 0.1)}, {0, 0, -1}};
+    return !body.cast({&down, 1}).front().missed();
+  };
   std::vector<const Pocket*> pickups;
   const Pocket* controls = nullptr;
   for (const Pocket& p : pockets) {
     const bool central = std::abs(p.middle_x()) < 18 * mm;
-    if (central && p.high_y > box.low.y + 0.80 * size_y)
+    if (central && !over_body(p.middle_x(), p.high_y + 8 * mm))
       neck_pocket = &p;
-    else if (central)
+    else if (central && listed("pickup"))
       pickups.push_back(&p);
+    else if (central)
+      hole = &p;
     else if (!controls || p.high_x - p.low_x > controls->high_x - controls->low_x)
       controls = &p;
   }
@@ -229,7 +239,7 @@ FittingMesh stand_ins(const Body& body, std::span<const std::string> part_names,
     const double bridge_z = front_z(0, bridge_y), saddle_z = std::max(bridge_z + 9 * mm, board_z + 4 * mm);
     const double spread = (pickups.empty() ? 0.84 : 0.92) * board_half;
     const bool tail = listed("tailpiece") || pickups.empty();
-    const double tail_y = tail ? box.low.y + 0.17 * size_y : bridge_y - 18 * mm;
+    const double tail_y = tail ? box.low.y + 0.13 * size_y : bridge_y - 18 * mm;
     if (tail) {
       bench.raise({{0, bridge_y, 0}}, rounded_box(spread + 26 * mm, 6 * mm, 5.5 * mm), bridge_z - 3 * mm,
                   bridge_z + 4 * mm, 2 * mm, dark_wood);
@@ -239,12 +249,19 @@ FittingMesh stand_ins(const Body& body, std::span<const std::string> part_names,
                 1.5 * mm, bone, 12);
       const double low_z = front_z(0, tail_y), edge_z = front_z(0, box.low.y + 6 * mm);
       const double lift = std::atan2(low_z + 6 * mm - edge_z, tail_y - box.low.y);
+      const double half_y = (tail_y - box.low.y) / 2 + 2 * mm;
       const Frame plate{{0, (tail_y + box.low.y - 2 * mm) / 2, (low_z + 6 * mm + edge_z) / 2},
                         {1, 0, 0},
                         {0, std::cos(lift), std::sin(lift)},
                         {0, -std::sin(lift), std::cos(lift)}};
-      bench.raise(plate, rounded_box(spread + 4 * mm, (tail_y - box.low.y) / 2 + 2 * mm, 6 * mm), 1 * mm, 4.5 * mm,
-                  1.6 * mm, nickel);
+      // A narrow strap from the tail end that widens to the bar the strings hook into.
+      const double narrow = 0.45 * spread, wide = spread + 3 * mm;
+      for (const auto& [from, to, low, high] :
+           {std::array{narrow, 0.9 * narrow, -1.0, 0.3}, std::array{0.9 * narrow, wide, 0.3, 0.75}})
+        bench.raise(plate, {{-from, low * half_y}, {from, low * half_y}, {to, high * half_y}, {-to, high * half_y}},
+                    0.5 * mm, 2.5 * mm, 0.5 * mm, nickel);
+      const Frame bar{plate.out(0, 0.82 * half_y, 0), plate.x, plate.y, plate.z};
+      bench.raise(bar, rounded_box(wide + 2 * mm, 5 * mm, 4.5 * mm), 0, 8 * mm, 3 * mm, nickel);
     } else {
       bench.raise({{0, bridge_y - 8 * mm, 0}}, rounded_box(spread + 12 * mm, 22 * mm, 3 * mm), bridge_z - 1 * mm,
                   bridge_z + 2.5 * mm, 1 * mm, nickel);
@@ -270,6 +287,14 @@ FittingMesh stand_ins(const Body& body, std::span<const std::string> part_names,
       bench.rod({x, bridge_y, saddle_z}, {far_x, far_y, board_z + 3 * mm}, radius, string_steel, 6);
     }
   }
+  if (hole && hole->high_x - hole->low_x > 40 * mm) {
+    // A recess that stands for a sound hole is dark inside.
+    std::vector<Vec2d> round = circle(1.0, 64);
+    for (Vec2d& p : round)
+      p = {p.x * ((hole->high_x - hole->low_x) / 2 - 1.5 * mm), p.y * ((hole->high_y - hole->low_y) / 2 - 1.5 * mm)};
+    bench.raise({{hole->middle_x(), hole->middle_y(), 0}}, round, hole->floor_z - 1 * mm, hole->floor_z + 1.2 * mm,
+                0.01 * mm, hollow);
+  }
   if (listed("pickup"))
     for (const Pocket* p : pickups) {
       const double half_x = (p->high_x - p->low_x) / 2 - 1.2 * mm, half_y = (p->high_y - p->low_y) / 2 - 1.2 * mm;
@@ -285,8 +310,16 @@ FittingMesh stand_ins(const Body& body, std::span<const std::string> part_names,
       }
     }
   if (controls && (listed("plate") || listed("control"))) {
-    const double half_x = (controls->high_x - controls->low_x) / 2 + 6 * mm,
-                 half_y = (controls->high_y - controls->low_y) / 2 + 6 * mm;
+    double margin = 6 * mm;
+    const auto fits = [&](double by) {
+      for (const double x : {controls->low_x - by, controls->high_x + by})
+        for (const double y : {controls->low_y - by, controls->middle_y(), controls->high_y + by})
+          if (!over_body(x, y)) return false;
+      return true;
+    };
+    while (margin > 1 * mm && !fits(margin + 4 * mm)) margin -= 1 * mm;
+    const double half_x = (controls->high_x - controls->low_x) / 2 + margin,
+                 half_y = (controls->high_y - controls->low_y) / 2 + margin;
     const double z = front_z(controls->low_x - 10 * mm, controls->middle_y());
     const Frame at{{controls->middle_x(), controls->middle_y(), 0}};
     bench.raise(at, rounded_box(half_x, half_y, std::min({half_x, half_y, 10 * mm})), z - 1 * mm, z + 1.6 * mm,

@@ -11,7 +11,6 @@ namespace {
 constexpr double cell_m = 3e-3;
 // Drawn in, all ESTIMATE (docs/estimates.md, Pictures).
 constexpr double lip_m = 0.12e-3, lip_slope = 0.05;  // the edges of a check stand up a little
-constexpr double packed_grime = 14;                  // grime lies deeper in a cut than on the face
 constexpr float broken_roughness_m = 0.7e-6f;        // the floor of a chip
 constexpr double rim_m = 0.15e-3, steepest = 0.7;
 
@@ -86,7 +85,7 @@ void Relief::add(const Mark& mark, const Body& body) {
     const Vec3d from = body.position(mark.path[i]),
                 to = body.position(mark.path[std::min(i + 1, mark.path.size() - 1)]);
     const auto index = static_cast<std::uint32_t>(strokes_.size());
-    strokes_.push_back({from, to, mark.width_m, mark.depth_m, shown_m, mark.kind});
+    strokes_.push_back({from, to, mark.width_m, mark.depth_m, mark.grime_kg_m2, shown_m, mark.kind});
     // Every cell that a ball of the mark's reach, drawn along the stroke, comes into.
     const int dots = 1 + static_cast<int>(length(to - from) / (0.5 * cell_m));
     const double ball_m = reach_m + 0.25 * cell_m;
@@ -125,12 +124,20 @@ bool Relief::mark_at(Vec3d place, Vec3d normal, double chance, MarkHere& here) c
       case MarkKind::check:
       case MarkKind::scratch: {
         const bool is_check = stroke.kind == MarkKind::check;
+        const bool is_fine = is_check && stroke.shown_m > stroke.width_m;
         const double shown = stroke.shown_m / 2;
-        if (away < shown && chance * shown < half) {
+        if (is_fine && away < shown) {
+          // Too fine for the samples: it darkens all of them by its share, and shades off to the sides.
+          const double share = std::min(1.0, stroke.width_m / stroke.shown_m * 2 * (1 - away / shown));
+          here.open *= static_cast<float>(1 - share * (1 - slot_openness(depth, stroke.width_m)));
+          here.grime_kg_m2 += static_cast<float>(share) * stroke.grime_kg_m2;
+          here.slope += (-lip_slope * std::min(1.0, lip_m / shown)) * out;
+          found = true;
+        } else if (!is_fine && away < shown && chance * shown < half) {
           here.cut_m = std::max(here.cut_m, stroke.depth_m);
+          here.grime_kg_m2 = std::max(here.grime_kg_m2, stroke.grime_kg_m2);
           if (is_check) {
             here.open = std::min(here.open, static_cast<float>(slot_openness(depth, stroke.width_m)));
-            here.grime_share = static_cast<float>(packed_grime);
             here.roughness_m = 2e-6f;
           } else {
             here.slope +=
@@ -159,7 +166,7 @@ bool Relief::mark_at(Vec3d place, Vec3d normal, double chance, MarkHere& here) c
         if (away >= edge) break;
         here.cut_m = std::max(here.cut_m, stroke.depth_m);
         here.roughness_m = std::max(here.roughness_m, broken_roughness_m);
-        here.grime_share = 1.5f;
+        here.grime_kg_m2 = std::max(here.grime_kg_m2, stroke.grime_kg_m2);
         const double rim = std::min(rim_m, 0.4 * edge);
         if (away > edge - rim) here.slope += std::min(steepest, depth / rim) * out;
         found = true;

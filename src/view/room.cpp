@@ -35,6 +35,10 @@ double step(double x, double blur) {
   const double t = std::clamp(0.5 + x / (4 * blur), 0.0, 1.0);
   return t * t * (3 - 2 * t);
 }
+double smooth(double from, double to, double x) {
+  const double t = std::clamp((x - from) / (to - from), 0.0, 1.0);
+  return t * t * (3 - 2 * t);
+}
 double strip(double from, double to, double x, double blur) { return step(x - from, blur) - step(x - to, blur); }
 
 Xyz between(const Xyz& a, const Xyz& b, double share) {
@@ -42,6 +46,25 @@ Xyz between(const Xyz& a, const Xyz& b, double share) {
 }
 
 }  // namespace
+
+double Room::walls(Vec3d d) const {
+  static const Vec3d at_camera = unit_of({0.10, -0.16, 0.98});
+  double light = sky + sky_lift * dot(d, bright_side);
+  if (floor < 1) light *= 1 - (1 - floor) * (1 - smooth(-0.45, 0.10, d.y));
+  if (camera < 1) light *= 1 - (1 - camera) * smooth(0.90, 0.99, dot(d, at_camera));
+  return light;
+}
+
+double Room::walls_on(Vec3d normal) const {
+  const Vec3d x = across(normal), y = cross(normal, x);
+  constexpr int count = 96;
+  double sum = 0;
+  for (int i = 0; i < count; ++i) {
+    const double out = std::sqrt((i + 0.5) / count), turn = 2.399963229728653 * i;  // the golden angle
+    sum += walls(out * std::cos(turn) * x + out * std::sin(turn) * y + std::sqrt(1 - out * out) * normal);
+  }
+  return sum / count;
+}
 
 double AreaLight::area() const { return length(cross(half_across, half_up)) * (round ? std::numbers::pi : 4.0); }
 
@@ -94,31 +117,33 @@ Room room_of(Light light, Observer observer) {
   switch (light) {
     case Light::window: {
       // One tall window to the left, a pale wall to the right, daylight all about.
-      AreaLight window = giving(towards_middle(-52, 24, 3.0, 0.85, 1.25, Lamp::D65), 0.62);
+      AreaLight window = giving(towards_middle(-60, 24, 3.0, 0.75, 1.25, Lamp::D65), 0.60);
       window.paned = true;
       const AreaLight wall = giving(towards_middle(72, 4, 3.4, 0.8, 1.7, Lamp::D65), 0.08);
       room.lights = {window, wall};
       room.air = Lamp::D65;
       room.sky = 0.27, room.sky_lift = 0.10, room.bright_side = unit_of({-0.55, 0.6, 0.45});
+      room.floor = 0.55, room.camera = 0.45;
       room.card = 0.50;
       room.adopted_white = white(Lamp::D65);
       break;
     }
     case Light::lamp: {
-      // One warm lamp to the upper right in a dim room. The eye adapts to it in part only (ESTIMATE: six tenths).
+      // One warm lamp to the upper right in a dim room. The eye adapts to it in part only (ESTIMATE: seven tenths).
       AreaLight lamp = giving(towards_middle(38, 40, 1.9, 0.20, 0.20, Lamp::A), 0.84);
       lamp.round = true;
       room.lights = {lamp};
       room.air = Lamp::A;
       room.sky = 0.14, room.sky_lift = 0.07, room.bright_side = unit_of({0.5, 0.7, 0.2});
+      room.floor = 0.5, room.camera = 0.5;
       room.card = 0.34;
-      room.adopted_white = between(white(Lamp::D65), white(Lamp::A), 0.6);
+      room.adopted_white = between(white(Lamp::D65), white(Lamp::A), 0.7);
       break;
     }
     case Light::stage: {
       // A warm spot from the front, daylight from behind on the other side, a narrow-band lamp low down. The camera is
       // set between them, so that one reads warm and the other cold.
-      AreaLight key = giving(towards_middle(-34, 44, 2.6, 0.16, 0.16, Lamp::A), 0.72);
+      AreaLight key = giving(towards_middle(-34, 44, 1.8, 0.12, 0.12, Lamp::A), 0.74);
       AreaLight rim = giving(towards_middle(118, 28, 2.4, 0.22, 0.22, Lamp::D65), 0.85, unit_of({0.8, 0.3, -0.5}));
       AreaLight low = giving(towards_middle(48, -22, 2.6, 0.25, 0.25, Lamp::LED_B3), 0.22);
       key.round = rim.round = low.round = true;
@@ -131,6 +156,9 @@ Room room_of(Light light, Observer observer) {
       break;
     }
   }
+  double all = room.walls_on({0, 0, 1});
+  for (const AreaLight& one : room.lights) all += Room::light_on(one, {0, 0, 0}, {0, 0, 1});
+  room.exposure = 1 / all;
   return room;
 }
 

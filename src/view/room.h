@@ -28,6 +28,8 @@ struct Room {
   std::vector<AreaLight> lights;
   Lamp air{};           ///< what the walls give back
   double sky = 0;       ///< radiance of the walls, mean over directions
+  double floor = 1;     ///< what is below is darker by this
+  double camera = 1;    ///< and so is the place where the camera stands
   double sky_lift = 0;  ///< how much brighter than the mean towards `bright_side`, as much darker away from it
   Vec3d bright_side{0, 1, 0};
   double card = 0;             ///< reflectance of the card behind
@@ -36,7 +38,9 @@ struct Room {
   double behind_m_frac = .06;  ///< how far the card stands behind the body, in body sizes
 
   /// The walls in a direction (not the lights).
-  double walls(Vec3d direction) const { return sky + sky_lift * dot(direction, bright_side); }
+  double walls(Vec3d direction) const;
+  /// What the walls give a small card that faces `normal`, over pi.
+  double walls_on(Vec3d normal) const;
   /// Share of a light that a mirror at `from` sees in `direction`, blurred over `blur` [rad, one standard deviation].
   static double seen_in_mirror(const AreaLight&, Vec3d from, Vec3d direction, double blur);
   /// Light falling on a small card at `from` with `normal`, unshadowed, over pi: 1 lights a white card to radiance 1.

@@ -19,6 +19,7 @@ namespace {
 
 constexpr int tile_width = 32, tile_height = 8;
 constexpr int figure_shades = 16;
+constexpr std::size_t most_together = 8;
 constexpr std::size_t most_lamps = 4;      // lights and air of a room
 constexpr double lens_blur = 0.006;        // the room is out of focus when the instrument is in it [rad]
 constexpr double texture_length_m = 8e-6;  // ESTIMATE: correlation length of a handled or rubbed face
@@ -44,19 +45,27 @@ class FaceTable {
   std::array<double, 257> table_{};
 };
 
-/// A place seen through one sample of a pixel.
-struct Sample {
+/// A small place of one pixel, seen through some of its samples: rays go out for every sample, colours and light
+/// are worked out once.
+struct Spot {
   std::uint32_t pixel = 0;
-  int index = 0;
+  std::uint32_t first = 0;  ///< of its samples
+  int count = 1;
   SurfacePoint at;
   int stuff = -1;                              ///< of a fitting; -1: the body
-  Vec3d place, room_place;                     ///< in the body's frame [m]; in the room's [body sizes]
-  Vec3d flat, normal, to_camera;               ///< body's frame; `flat` without film and marks
+  Vec3d place, flat, normal, to_camera;        ///< body's frame; `flat` without film and marks
   std::array<LinearRgb, most_lamps> colour{};  ///< what it scatters of each light, of the air last
   LinearRgb light{};
   double roughness_m = 0, open = 1;
-  double wetted = 1;  ///< share that has an air face of its own
-  double face = 0;    ///< what the air face reflects
+  double face = 0;       ///< what the air face reflects
+  bool is_fine = false;  ///< a ring or a mark runs through: every sample for itself
+};
+
+/// Where one sample met the surface.
+struct Sample {
+  Vec3d place;
+  SurfacePoint at;
+  std::uint8_t index;  ///< in its pixel
 };
 
 /// Everything one still is made from.
@@ -76,7 +85,8 @@ struct Scene {
   std::vector<FaceTable> faces;                                 ///< of the table's layers
   std::vector<std::array<std::array<double, 3>, 3>> to_screen;  ///< of each light, of the air last
   std::vector<LinearRgb> white;                                 ///< a white card under each
-  std::vector<LinearRgb> vertex_colours;                        ///< under the air, for second sight
+  std::vector<LinearRgb> body_again, fittings_again = {};       ///< vertices, as other places see them
+  std::vector<AreaLight> lights_m = {};                         ///< the room's, in the body's frame [m]
   LinearRgb card{};                                             ///< the card behind, seen by reflection
 
   std::size_t lights() const { return room.lights.size(); }
@@ -131,58 +141,56 @@ LinearRgb to_linear(const std::array<std::array<double, 3>, 3>& to_screen, doubl
 }
 
 /// What 64 places of the body scatter under every light, from their coats; and the face that the film has there.
-void colour_block(const Scene& scene, std::span<Sample> samples) {
+void colour_block(const Scene& scene, std::span<Spot* const> spots, const std::vector<Sample>& samples) {
   ColumnBlock columns(scene.table.layers().size());
   const auto triangles = scene.body.triangles();
   const auto positions = scene.body.positions();
-  for (std::size_t i = 0; i < block; ++i) {
-    Sample& s = samples[std::min(i, samples.size() - 1)];
+  for (std::size_t i = 0; i < spots.size(); ++i) {
+    Spot& s = *spots[i];
     const Triangle& t = triangles[s.at.triangle];
     const float w = 1 - s.at.u - s.at.v;
     const std::uint32_t corner = w >= s.at.u && w >= s.at.v ? t[0] : s.at.u >= s.at.v ? t[1] : t[2];
     MarkHere mark;
-    const double chance = spread(s.index, mixed(s.pixel + 0x51ull)).u;
-    const bool marked = i < samples.size() && scene.relief.mark_at(s.place, s.flat, chance, mark);
+    const double chance = fraction(0.6180339887498949 * samples[s.first].index + 1e-6 * (mixed(s.pixel) & 0xfffff));
+    const bool marked = scene.relief.mark_at(s.place, s.flat, chance, mark);
     const ColumnTable::Here here = scene.table.load(columns, i, t, s.at.u, s.at.v, mark.cut_m);
     const std::size_t wood = std::min<std::size_t>(scene.body.wood_of()[corner], scene.figures.size() - 1);
-    if (i >= samples.size()) continue;
     const double dark = scene.figures[wood].at(s.place, scene.body.grain()[corner], s.flat);
     columns.ground_of[i] =
         static_cast<std::uint8_t>(static_cast<int>(wood) * figure_shades +
                                   std::clamp(static_cast<int>(dark * figure_shades), 0, figure_shades - 1));
-    s.wetted = wetting_out(here.film_m);
+    s.is_fine = here.at_ring || marked;
     s.roughness_m = std::max(columns.roughness_m[i], mark.roughness_m);
     columns.roughness_m[i] = 0;  // the face's own light is worked out below, by direction
     Vec3d slope = here.at_ring ? Relief::slope_in(positions[t[0]], positions[t[1]], positions[t[2]], here.corner_m)
                                : scene.relief.slope(t, s.at.u, s.at.v);
-    if (marked) {
-      slope += mark.slope;
-      columns.grime_kg_m2[i] *= mark.grime_share;
-      s.open = mark.open;
-    }
+    slope += mark.slope;
+    columns.grime_kg_m2[i] += mark.grime_kg_m2;
+    s.open = mark.open;
     s.normal = unit_of(s.flat - slope, s.flat);
-    const double cosine = dot(s.normal, s.to_camera);
+    s.face = 0;
     if (here.outermost >= 0) {
       const FaceTable& face = scene.faces[static_cast<std::size_t>(here.outermost)];
-      s.face = s.wetted * face(cosine);
+      const double wetted = wetting_out(here.film_m);
+      s.face = wetted * face(dot(s.normal, s.to_camera));
       // What the face throws back before light comes in is missing from what comes out, more so at a slant.
-      s.open *= (1 - s.face) / (1 - s.wetted * face(1));
+      s.open *= (1 - s.face) / (1 - wetted * face(1));
     }
   }
-  for (std::size_t i = samples.size(); i < block; ++i) {
-    columns.ground_of[i] = columns.ground_of[samples.size() - 1];
-    columns.grime_kg_m2[i] = columns.roughness_m[i] = 0;
+  for (std::size_t i = spots.size(); i < block; ++i) {  // the kernel works on whole blocks
+    columns.ground_of[i] = columns.ground_of[0];
+    for (Lane& lane : columns.thickness_m) lane[i] = lane[0];
   }
   BlockSpectra spectra;
   reflectance(scene.sequence, columns, spectra);
   for (std::size_t source = 0; source <= scene.lights(); ++source) {
     if (source > 0 && scene.lamp(source) == scene.lamp(source - 1)) {
-      for (Sample& s : samples) s.colour[source] = s.colour[source - 1];
+      for (Spot* s : spots) s->colour[source] = s->colour[source - 1];
       continue;
     }
     const BlockXyz xyz = to_xyz(spectra, scene.lamp(source), scene.looking.observer);
-    for (std::size_t i = 0; i < samples.size(); ++i)
-      samples[i].colour[source] = to_linear(scene.to_screen[source], xyz.x[i], xyz.y[i], xyz.z[i]);
+    for (std::size_t i = 0; i < spots.size(); ++i)
+      spots[i]->colour[source] = to_linear(scene.to_screen[source], xyz.x[i], xyz.y[i], xyz.z[i]);
   }
 }
 
@@ -196,27 +204,38 @@ Vec3d normal_at(const Scene& scene, SurfacePoint at) {
                  double{at.v} * Vec3d(normals[t[2]]));
 }
 
-/// What is seen where a second ray ends: its colour under light that nothing shadows.
+/// Colours of vertices as other places see them: under light that nothing shadows, somewhat dimmed.
+void light_again(const Scene& scene, std::span<const Vec3> normals, std::vector<LinearRgb>& colours) {
+  const Room& room = scene.room;
+  // One light by direction: 3 x 3 x 3 would do; six faces of a cube, squared, come close enough.
+  std::array<double, 6> faces{};
+  for (std::size_t f = 0; f < 6; ++f) {
+    const double sign = f % 2 ? -1 : 1;
+    const Vec3d n{f / 2 == 0 ? sign : 0, f / 2 == 1 ? sign : 0, f / 2 == 2 ? sign : 0};
+    faces[f] = room.walls_on(n);
+    for (const AreaLight& one : room.lights) faces[f] += Room::light_on(one, {0, 0, 0}, n);
+  }
+  for_chunks(colours.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t v = begin; v < end; ++v) {
+      const Vec3d n = scene.camera.into_frame(normals[v]);
+      const double light =
+          n.x * n.x * faces[n.x < 0] + n.y * n.y * faces[2 + (n.y < 0)] + n.z * n.z * faces[4 + (n.z < 0)];
+      for (float& c : colours[v]) c *= static_cast<float>(second_light * light);
+    }
+  });
+}
+
+/// What is seen where a second ray ends.
 LinearRgb second_sight(const Scene& scene, const Hit& hit) {
   const std::size_t own = scene.body.triangles().size();
-  const SurfacePoint at = hit.at;
-  const Vec3d normal = normal_at(scene, at);
+  const bool is_body = hit.at.triangle < own;
+  const Triangle& t =
+      is_body ? scene.body.triangles()[hit.at.triangle] : scene.fittings->triangles[hit.at.triangle - own];
+  const std::vector<LinearRgb>& colours = is_body ? scene.body_again : scene.fittings_again;
+  const float w = 1 - hit.at.u - hit.at.v;
   LinearRgb colour;
-  if (at.triangle < own) {
-    const Triangle& t = scene.body.triangles()[at.triangle];
-    const float w = 1 - at.u - at.v;
-    for (std::size_t c = 0; c < 3; ++c)
-      colour[c] = w * scene.vertex_colours[t[0]][c] + at.u * scene.vertex_colours[t[1]][c] +
-                  at.v * scene.vertex_colours[t[2]][c];
-  } else {
-    const FittingStuff& stuff = scene.fittings->stuffs[scene.fittings->stuff_of[at.triangle - own]];
-    for (std::size_t c = 0; c < 3; ++c)
-      colour[c] = static_cast<float>(stuff.body[c] + 0.6 * stuff.mirror[c]) * scene.white.back()[c];
-  }
-  const Vec3d in_room = scene.camera.into_frame(normal);
-  double light = scene.room.sky + 2.0 / 3 * scene.room.sky_lift * dot(in_room, scene.room.bright_side);
-  for (const AreaLight& one : scene.room.lights) light += Room::light_on(one, {0, 0, 0}, in_room);
-  for (float& c : colour) c *= static_cast<float>(second_light * light);
+  for (std::size_t c = 0; c < 3; ++c)
+    colour[c] = w * colours[t[0]][c] + hit.at.u * colours[t[1]][c] + hit.at.v * colours[t[2]][c];
   return colour;
 }
 
@@ -250,58 +269,86 @@ class Tile {
 
   void render(const StillSize& size, int left, int top, Canvas& canvas) {
     see(size, left, top);
-    for (std::size_t first = 0; first < body_count_; first += block)
-      colour_block(scene_, std::span(samples_).subspan(first, std::min<std::size_t>(block, body_count_ - first)));
-    for (Sample& s : samples_) s.room_place = scene_.into_room(s.place);
+    colour();
     for (std::size_t l = 0; l < scene_.lights(); ++l) light(l);
     air();
     mirror();
-    for (const Sample& s : samples_) {
+    for (const Spot& s : spots_) {
       LinearRgb shown = s.light;
       for (float& c : shown) c *= static_cast<float>(scene_.room.exposure);
-      canvas.add(s.pixel, shown);
+      canvas.add(s.pixel, shown, s.count);
     }
   }
 
  private:
-  /// First hits of the tile; the body's samples come first.
+  /// First hits of the tile; the body's spots come first.
   void see(const StillSize& size, int left, int top) {
-    rays_.clear(), samples_.clear();
+    rays_.clear(), samples_.clear(), spots_.clear();
     const int right = std::min(left + tile_width, size.width), bottom = std::min(top + tile_height, size.height);
     std::vector<std::uint32_t> pixels;
     for (int y = top; y < bottom; ++y)
       for (int x = left; x < right; ++x) {
         pixels.push_back(static_cast<std::uint32_t>(y * size.width + x));
         for (int s = 0; s < size.samples; ++s) {
-          const Spread in = spread(s, 0);
+          const Spread in = spread(s);
           rays_.push_back(scene_.camera.ray(x + in.u, y + in.v));
         }
       }
     cast();
-    const std::size_t own = scene_.body.triangles().size();
-    const auto samples_a_pixel = static_cast<std::size_t>(size.samples);
+    if (std::all_of(hits_.begin(), hits_.end(), [](const Hit& hit) { return hit.missed(); })) return;
+    const auto a_pixel = static_cast<std::size_t>(size.samples);
+    const std::size_t together =
+        std::clamp<std::size_t>(a_pixel / 2, 1, most_together);  // at least two colours a pixel
     for (const bool of_body : {true, false}) {
-      for (std::size_t i = 0; i < rays_.size(); ++i) {
-        const Hit& hit = hits_[i];
-        if (hit.missed() || (hit.at.triangle < own) != of_body) continue;
-        Sample s;
-        s.pixel = pixels[i / samples_a_pixel];
-        s.index = static_cast<int>(i % samples_a_pixel);
-        s.at = hit.at;
-        s.to_camera = -1.0 * Vec3d(rays_[i].direction);
-        s.place = Vec3d(rays_[i].origin) + double{hit.distance} * Vec3d(rays_[i].direction);
-        s.flat = s.normal = normal_at(scene_, hit.at);
-        if (of_body)
-          s.place = scene_.body.position(hit.at);
-        else
-          dress(s, own);
-        samples_.push_back(s);
-      }
-      if (of_body) body_count_ = samples_.size();
+      if (!of_body && !scene_.fittings) break;
+      for (std::size_t p = 0; p < pixels.size(); ++p)
+        for (std::size_t s = 0; s < a_pixel; s += together) {
+          const std::size_t first = p * a_pixel + s, count = std::min(together, a_pixel - s);
+          see_spot(pixels[p], first, count, static_cast<std::uint8_t>(s), of_body);
+        }
+      if (of_body) body_count_ = spots_.size();
     }
   }
 
-  void dress(Sample& s, std::size_t own) {
+  /// One spot for samples that see one piece of one surface, else one for each.
+  void see_spot(std::uint32_t pixel, std::size_t first, std::size_t count, std::uint8_t index, bool of_body) {
+    const std::size_t own = scene_.body.triangles().size();
+    const auto is_wanted = [&](const Hit& hit) { return !hit.missed() && (hit.at.triangle < own) == of_body; };
+    const auto hit_of = [&](std::size_t i) -> const Hit& { return hits_[first + i]; };
+    float nearest = 1e9f, farthest = 0;
+    bool all = true;
+    for (std::size_t i = 0; i < count; ++i) {
+      all = all && is_wanted(hit_of(i)) &&
+            (of_body || scene_.fittings->stuff_of[hit_of(i).at.triangle - own] ==
+                            scene_.fittings->stuff_of[hit_of(0).at.triangle - own]);
+      nearest = std::min(nearest, hit_of(i).distance), farthest = std::max(farthest, hit_of(i).distance);
+    }
+    const bool together = all && farthest - nearest < 3 * scene_.camera.pixel_m() && of_body;
+    for (std::size_t i = 0; i < count; ++i) {
+      const Hit& hit = hit_of(i);
+      if (!is_wanted(hit)) continue;
+      const Ray& ray = rays_[first + i];
+      const Vec3d place = Vec3d(ray.origin) + double{hit.distance} * Vec3d(ray.direction);
+      if (!together || i == 0) {
+        Spot spot;
+        spot.pixel = pixel;
+        spot.first = static_cast<std::uint32_t>(samples_.size());
+        spot.count = together ? static_cast<int>(count) : 1;
+        spot.to_camera = -1.0 * Vec3d(ray.direction);
+        place_spot(spot, {place, hit.at, 0});
+        if (!of_body) dress(spot, own);
+        spots_.push_back(spot);
+      }
+      samples_.push_back({place, hit.at, static_cast<std::uint8_t>(index + i)});
+    }
+  }
+  void place_spot(Spot& spot, const Sample& sample) const {
+    spot.at = sample.at;
+    spot.place = sample.place;
+    spot.flat = spot.normal = normal_at(scene_, sample.at);
+  }
+
+  void dress(Spot& s, std::size_t own) {
     s.stuff = scene_.fittings->stuff_of[s.at.triangle - own];
     const FittingStuff& stuff = scene_.fittings->stuffs[static_cast<std::size_t>(s.stuff)];
     for (std::size_t source = 0; source <= scene_.lights(); ++source)
@@ -309,110 +356,169 @@ class Tile {
         s.colour[source][c] = static_cast<float>(stuff.body[c]) * scene_.white[source][c];
   }
 
+  void colour() {
+    std::vector<Spot*> wanted;
+    for (std::size_t i = 0; i < body_count_; ++i) wanted.push_back(&spots_[i]);
+    colour_all(wanted);
+    // Where a ring or a mark runs through, every sample gets a spot of its own.
+    std::vector<Spot> finer;
+    for (std::size_t i = 0; i < body_count_; ++i) {
+      Spot& spot = spots_[i];
+      if (!spot.is_fine || spot.count == 1) continue;
+      for (int k = 1; k < spot.count; ++k) {
+        Spot one = spot;
+        one.first = spot.first + static_cast<std::uint32_t>(k), one.count = 1;
+        place_spot(one, samples_[one.first]);
+        finer.push_back(one);
+      }
+      spot.count = 1;
+    }
+    wanted.clear();
+    for (Spot& spot : finer) wanted.push_back(&spot);
+    colour_all(wanted);
+    spots_.insert(spots_.end(), finer.begin(), finer.end());
+  }
+  void colour_all(const std::vector<Spot*>& wanted) {
+    for (std::size_t first = 0; first < wanted.size(); first += block)
+      colour_block(scene_, std::span(wanted).subspan(first, std::min<std::size_t>(block, wanted.size() - first)),
+                   samples_);
+  }
+
   void light(std::size_t l) {
-    const AreaLight& light = scene_.room.lights[l];
+    const AreaLight &light = scene_.room.lights[l], &light_m = scene_.lights_m[l];
     rays_.clear(), asked_.clear(), shares_.clear();
-    for (std::size_t i = 0; i < samples_.size(); ++i) {
-      const Sample& s = samples_[i];
-      const double share = s.open * Room::light_on(light, s.room_place, scene_.camera.into_frame(s.normal));
+    for (std::size_t i = 0; i < spots_.size(); ++i) {
+      const Spot& s = spots_[i];
+      const double share =
+          s.open * Room::light_on(light, scene_.into_room(s.place), scene_.camera.into_frame(s.normal));
       if (share < 1e-4) continue;
-      const Spread at = spread(s.index, mixed((std::uint64_t{s.pixel} << 3) + l));
-      const Vec3d way = scene_.camera.from_frame(light.place(at.u, at.v) - s.room_place);
-      if (dot(way, s.flat) <= 0) continue;
-      rays_.push_back({off(s), static_cast<Vec3>(unit_of(way))});
-      asked_.push_back(i), shares_.push_back(share);
+      const Spread shift = shift_of(s.pixel, 2 * static_cast<int>(l));
+      for (int k = 0; k < s.count; ++k) {
+        const Sample& sample = samples_[s.first + static_cast<std::uint32_t>(k)];
+        const Spread at = spread(sample.index, shift);
+        const Vec3d way = light_m.place(at.u, at.v) - sample.place;
+        if (dot(way, s.flat) <= 0) continue;
+        rays_.push_back({off(sample.place, s.flat), static_cast<Vec3>((1 / length(way)) * way)});
+        asked_.push_back(i), shares_.push_back(share / s.count);
+      }
     }
     blocked_.resize(rays_.size());
     scene_.rays.blocked(rays_, blocked_);
-    if (scene_.rays_seen) scene_.rays_seen(rays_);
+    if (scene_.rays_seen) scene_.rays_seen(rays_, true);
     for (std::size_t k = 0; k < asked_.size(); ++k)
-      if (!blocked_[k]) add_scaled(samples_[asked_[k]].light, samples_[asked_[k]].colour[l], shares_[k]);
+      if (!blocked_[k]) add_scaled(spots_[asked_[k]].light, spots_[asked_[k]].colour[l], shares_[k]);
   }
 
   /// Light from walls and card, and what other surfaces pass on: one ray a sample, as often as its cosine.
   void air() {
     rays_.clear();
-    for (const Sample& s : samples_)
-      rays_.push_back(
-          {off(s), static_cast<Vec3>(around(s.flat, spread(s.index, mixed((std::uint64_t{s.pixel} << 3) + 7))))});
-    cast();
-    for (std::size_t i = 0; i < samples_.size(); ++i) {
-      Sample& s = samples_[i];
-      const LinearRgb& colour = s.colour[scene_.lights()];
-      const LinearRgb& white = scene_.white.back();
-      const Vec3d way = scene_.camera.into_frame(rays_[i].direction);
-      LinearRgb from;
-      if (!hits_[i].missed()) {
-        from = second_sight(scene_, hits_[i]);
-        for (std::size_t c = 0; c < 3; ++c) from[c] /= std::max(1e-6f, white[c]);
-      } else {
-        const double card = std::clamp(0.5 - way.z / 0.06, 0.0, 1.0);
-        for (std::size_t c = 0; c < 3; ++c)
-          from[c] = static_cast<float>((1 - card) * scene_.room.walls(way)) +
-                    static_cast<float>(card) * scene_.card[c] / std::max(1e-6f, white[c]);
+    for (const Spot& s : spots_) {
+      const Spread shift = shift_of(s.pixel, 1);
+      const Vec3d x = across(s.flat), y = cross(s.flat, x);
+      // One fixed set of directions, turned about the normal from pixel to pixel.
+      const double turn = 2 * std::numbers::pi * shift.u, c = std::cos(turn), sn = std::sin(turn);
+      const Vec3d x_turned = c * x + sn * y, y_turned = c * y - sn * x;
+      for (int k = 0; k < s.count; ++k) {
+        const Sample& sample = samples_[s.first + static_cast<std::uint32_t>(k)];
+        const Vec3d& d = directions_[sample.index % directions_.size()];
+        rays_.push_back({off(sample.place, s.flat), static_cast<Vec3>(d.x * x_turned + d.y * y_turned + d.z * s.flat)});
       }
-      add_scaled(s.light, colour, from, s.open);
+    }
+    cast();
+    const LinearRgb& white = scene_.white.back();
+    std::size_t ray = 0;
+    for (Spot& s : spots_) {
+      LinearRgb from{};
+      for (int k = 0; k < s.count; ++k, ++ray) {
+        if (!hits_[ray].missed()) {
+          add_scaled(from, second_sight(scene_, hits_[ray]), 1);
+          continue;
+        }
+        const Vec3d way = scene_.camera.into_frame(rays_[ray].direction);
+        const double card = std::clamp(0.5 - way.z / 0.06, 0.0, 1.0);
+        if (card < 1) add_scaled(from, white, (1 - card) * scene_.room.walls(way));
+        if (card > 0) add_scaled(from, scene_.card, card);
+      }
+      for (std::size_t c = 0; c < 3; ++c) from[c] /= std::max(1e-6f, white[c]);
+      add_scaled(s.light, s.colour[scene_.lights()], from, s.open / s.count);
     }
   }
 
   /// The room in the clear coat: a sharp image as far as the face is smooth, the rest blurred by its slopes.
   void mirror() {
     rays_.clear(), asked_.clear();
-    for (std::size_t i = 0; i < samples_.size(); ++i) {
-      const Sample& s = samples_[i];
+    for (std::size_t i = 0; i < spots_.size(); ++i) {
+      const Spot& s = spots_[i];
       const double cosine = dot(s.normal, s.to_camera);
       if (cosine <= 0 || (s.stuff < 0 && s.face < least_mirror)) continue;
-      const Vec3d way = 2 * cosine * s.normal - s.to_camera;
-      // A mirror image below the true surface is one of the surface itself.
+      Vec3d way = 2 * cosine * s.normal - s.to_camera;
+      // A mirror image from below the true surface is one of the surface itself.
       const double under = dot(way, s.flat);
-      rays_.push_back({off(s), static_cast<Vec3>(unit_of(under > 0.01 ? way : way + (0.01 - under) * s.flat))});
+      if (under < 0.01) way = unit_of(way + (0.01 - under) * s.flat);
       asked_.push_back(i);
+      for (int k = 0; k < s.count; ++k)
+        rays_.push_back({off(samples_[s.first + static_cast<std::uint32_t>(k)].place, s.flat), static_cast<Vec3>(way)});
     }
     cast();
-    for (std::size_t k = 0; k < asked_.size(); ++k) {
-      Sample& s = samples_[asked_[k]];
+    std::size_t ray = 0;
+    for (const std::size_t i : asked_) {
+      Spot& s = spots_[i];
       const double cosine = dot(s.normal, s.to_camera);
-      const bool hit = !hits_[k].missed();
-      const LinearRgb other = hit ? second_sight(scene_, hits_[k]) : LinearRgb{};
-      const Vec3d way = scene_.camera.into_frame(rays_[k].direction);
+      const Vec3d way = scene_.camera.into_frame(rays_[ray].direction), from = scene_.into_room(s.place);
+      LinearRgb other{};
+      int open = 0;
+      for (int k = 0; k < s.count; ++k, ++ray) {
+        if (hits_[ray].missed())
+          ++open;
+        else
+          add_scaled(other, second_sight(scene_, hits_[ray]), 1.0 / s.count);
+      }
+      const auto seen = [&](double blur) {
+        LinearRgb all = other;
+        if (open > 0) add_scaled(all, room_seen(scene_, from, way, blur), static_cast<double>(open) / s.count);
+        return all;
+      };
       if (s.stuff >= 0) {
         const FittingStuff& stuff = scene_.fittings->stuffs[static_cast<std::size_t>(s.stuff)];
-        const LinearRgb seen = hit ? other : room_seen(scene_, s.room_place, way, stuff.blur);
         const double grazing = std::pow(1 - cosine, 5);
         LinearRgb mirror;
         for (std::size_t c = 0; c < 3; ++c)
-          mirror[c] = static_cast<float>(stuff.mirror[c] + (1 - stuff.mirror[c]) * grazing);
-        add_scaled(s.light, seen, mirror, 1);
+          mirror[c] = static_cast<float>(stuff.mirror[c] * (1 - grazing) + grazing * (stuff.mirror[c] > 0 ? 1 : 0));
+        add_scaled(s.light, seen(stuff.blur), mirror, 1);
         continue;
       }
       // Law: exp(-(4 pi sigma cos / lambda)^2) stays a mirror (bennett1961 eq. 5, at 550 nm); the rest is spread by
       // the face's slopes, sqrt(2) sigma / correlation length, twice as far as the face is tilted.
       const double phase = 4 * std::numbers::pi * s.roughness_m * cosine / 550e-9;
       const double sharp = std::exp(-phase * phase);
-      const double spread = std::min(0.6, 2 * std::numbers::sqrt2 * s.roughness_m / texture_length_m) + lens_blur;
-      // Each part goes towards what is in the way, or past it to the room.
-      for (const auto& [share, blur] : {std::pair{sharp, lens_blur}, std::pair{1 - sharp, spread}}) {
-        if (share < 0.01) continue;
-        add_scaled(s.light, hit ? other : room_seen(scene_, s.room_place, way, blur), s.face * share);
-      }
+      const double wide = std::min(0.6, 2 * std::numbers::sqrt2 * s.roughness_m / texture_length_m) + lens_blur;
+      if (sharp > 0.01) add_scaled(s.light, seen(lens_blur), s.face * (sharp > 0.99 ? 1 : sharp));
+      if (sharp <= 0.99) add_scaled(s.light, seen(wide), s.face * (sharp > 0.01 ? 1 - sharp : 1));
     }
   }
 
-  static Vec3 off(const Sample& s) { return static_cast<Vec3>(s.place + off_surface_m * s.flat); }
+  static Vec3 off(Vec3d place, Vec3d flat) { return static_cast<Vec3>(place + off_surface_m * flat); }
   void cast() {
     hits_.resize(rays_.size());
     scene_.rays.cast(rays_, hits_);
-    if (scene_.rays_seen) scene_.rays_seen(rays_);
+    if (scene_.rays_seen) scene_.rays_seen(rays_, false);
+  }
+  static std::array<Vec3d, 64> spread_directions() {
+    std::array<Vec3d, 64> all;
+    for (std::size_t i = 0; i < all.size(); ++i) all[i] = about_z(spread(static_cast<int>(i), {0.5, 0.5}));
+    return all;
   }
 
   const Scene& scene_;
   std::vector<Sample> samples_;
+  std::vector<Spot> spots_;
   std::size_t body_count_ = 0;
   std::vector<Ray> rays_;
   std::vector<Hit> hits_;
   std::vector<std::uint8_t> blocked_;
   std::vector<std::size_t> asked_;
   std::vector<double> shares_;
+  const std::array<Vec3d, 64> directions_ = spread_directions();
 };
 
 std::vector<LinearRgb> vertex_colours_under(const Film& film, const Looking& looking, Lamp lamp,
@@ -437,9 +543,12 @@ Canvas expose(const Film& film, const Looking& looking, Face face, const Room& r
   std::vector<std::array<std::array<double, 3>, 3>> to_screen(room.lights.size() + 1,
                                                               linear_srgb_from_xyz(room.adopted_white));
   std::vector<LinearRgb> white;
+  const auto& to_y = to_screen.front()[1];
+  const double full = to_y[0] * room.adopted_white.x + to_y[1] * room.adopted_white.y + to_y[2] * room.adopted_white.z;
+  for (auto& matrix : to_screen)
+    for (auto& row : matrix)
+      for (double& value : row) value /= full;
   for (std::size_t source = 0; source < to_screen.size(); ++source) {
-    for (auto& row : to_screen[source])
-      for (double& value : row) value /= 100;
     const Xyz card = white_point(source < room.lights.size() ? room.lights[source].lamp : room.air, looking.observer);
     white.push_back(to_linear(to_screen[source], card.x, card.y, card.z));
   }
@@ -449,7 +558,7 @@ Canvas expose(const Film& film, const Looking& looking, Face face, const Room& r
   for (const CoatOptics& coat : table.optics(film, looking.palette)) faces.emplace_back(coat.refractive_index);
   auto figures = figures_of(looking);
   CoatSequence sequence(table.optics(film, looking.palette), figured_grounds(looking, figures));
-  auto seen_again = vertex_colours_under(film, looking, room.air, to_screen.back());
+  auto body_again = vertex_colours_under(film, looking, room.air, to_screen.back());
   const bool dressed = fittings && !fittings->triangles.empty();
   Scene scene{film,
               looking,
@@ -467,10 +576,28 @@ Canvas expose(const Film& film, const Looking& looking, Face face, const Room& r
               std::move(faces),
               std::move(to_screen),
               std::move(white),
-              std::move(seen_again)};
+              std::move(body_again)};
+  light_again(scene, looking.body.normals(), scene.body_again);
+  if (dressed) {
+    scene.fittings_again.resize(fittings->points.size());
+    for (std::size_t t = 0; t < fittings->triangles.size(); ++t)
+      for (const std::uint32_t v : fittings->triangles[t]) {
+        const FittingStuff& stuff = fittings->stuffs[fittings->stuff_of[t]];
+        for (std::size_t c = 0; c < 3; ++c)
+          scene.fittings_again[v][c] =
+              static_cast<float>(stuff.body[c] + 0.6 * stuff.mirror[c]) * scene.white.back()[c];
+      }
+    light_again(scene, fittings->normals, scene.fittings_again);
+  }
+  for (AreaLight light : room.lights) {
+    light.centre = camera.middle() + camera.size_m() * camera.from_frame(light.centre);
+    light.half_across = camera.size_m() * camera.from_frame(light.half_across);
+    light.half_up = camera.size_m() * camera.from_frame(light.half_up);
+    scene.lights_m.push_back(light);
+  }
   for (std::size_t source = 0; source <= scene.lights(); ++source) {
-    const double share = source < scene.lights() ? Room::light_on(room.lights[source], {0, 0, 0}, {0, 0, 1})
-                                                 : room.sky + 2.0 / 3 * room.sky_lift * room.bright_side.z;
+    const double share =
+        source < scene.lights() ? Room::light_on(room.lights[source], {0, 0, 0}, {0, 0, 1}) : room.walls_on({0, 0, 1});
     add_scaled(scene.card, scene.white[source], room.card * share);
   }
   Canvas canvas(size);

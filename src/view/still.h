@@ -10,8 +10,9 @@
 
 namespace witnessline {
 
-/// Told of every batch of rays, from the thread that casts it.
-using RaysSeen = std::function<void(std::span<const Ray>)>;
+/// Told of every batch of rays, from the thread that casts it; `any_hit`: it was only asked whether anything is in the
+/// way.
+using RaysSeen = std::function<void(std::span<const Ray>, bool any_hit)>;
 
 /// Linear light over a white card's, exposure counted in, with the card behind; bright places are not yet rolled off.
 Canvas expose(const Film&, const Looking&, Face, const Room&, StillSize, const FittingMesh* = nullptr,

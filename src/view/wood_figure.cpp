@@ -31,7 +31,7 @@ double noise(double x, double y) {
 
 FigureStyle figure_style(const std::string& wood) {
   const auto is = [&](const char* word) { return wood.find(word) != std::string::npos; };
-  if (is("spruce")) return {1.7, 0.20, 0.22, 0, 0.02, true};
+  if (is("spruce")) return {1.8, 0.16, 0.24, 0, 0.03, true};
   if (is("maple")) return {3.6, 0.10, 0.15, 0.05, 0.05, false};
   if (is("ash")) return {4.2, 0.34, 0.5, 0.45, 0, false};
   if (is("mahogany")) return {6.0, 0.22, 0.5, 0.55, 0.05, false};
@@ -69,7 +69,7 @@ double WoodFigure::at(Vec3d place, Vec3d along, Vec3d normal) const {
             2.4 * noise(x / 46 + shift_, y / 230) + 0.45 * noise(x / 9, y / 80 + shift_);
   }
   const double year = std::floor(years), phase = years - year;
-  const double strength = 0.55 + 0.9 * noise(year * 0.73 + shift_, 3.5);
+  const double strength = (0.35 + 1.1 * noise(year * 0.73 + shift_, 3.5)) * (0.6 + 0.7 * noise(year / 9 + shift_, 7.5));
   const double late = style_.late_share;
   const double ring =
       strength * (phase < 1 - late ? std::pow(phase / (1 - late), 2.2) : 1 - std::pow((phase - 1 + late) / late, 1.5));

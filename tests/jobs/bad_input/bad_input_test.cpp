@@ -159,15 +159,15 @@ TEST_F(BadInput, NothingHalfWritten) {
   const fs::path mine = folder_ / "mine";
   fs::create_directory(mine);
   std::ofstream(mine / "letter.txt") << "not yours";
-  EXPECT_FALSE(write_outcome(*worked, mine.string(), BenchUnits::metric, false));
+  EXPECT_FALSE(write_outcome(*worked, mine.string(), BenchUnits::metric, std::nullopt));
   EXPECT_TRUE(fs::exists(mine / "letter.txt"));
   EXPECT_EQ(std::distance(fs::directory_iterator(mine), fs::directory_iterator()), 1);
-  EXPECT_FALSE(write_outcome(*worked, (folder_ / "job.toml" / "out").string(), BenchUnits::metric, false));
-  const Result<Done> written = write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, false);
+  EXPECT_FALSE(write_outcome(*worked, (folder_ / "job.toml" / "out").string(), BenchUnits::metric, std::nullopt));
+  const Result<Done> written = write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, std::nullopt);
   ASSERT_TRUE(written);
-  EXPECT_TRUE(write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, false));  // its own files are replaced
+  EXPECT_TRUE(write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, std::nullopt));  // its own files are replaced
   write("out/my_notes.txt", "mine");
-  const Result<Done> beside = write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, false);
+  const Result<Done> beside = write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, std::nullopt);
   ASSERT_FALSE(beside);
   EXPECT_NE(beside.errors().front().what.find("my_notes.txt"), std::string::npos);
   EXPECT_TRUE(fs::exists(folder_ / "out" / "my_notes.txt"));
