@@ -8,6 +8,7 @@
 #include <atomic>
 #include <chrono>
 #include <cmath>
+#include <cstdlib>
 #include <cstring>
 #include <ctime>
 #include <fstream>
@@ -118,7 +119,8 @@ std::string bytes_of(const std::string& path) {
 
 }  // namespace
 
-int main() {
+int main(int argc, char** argv) {
+  const int runs = argc > 1 ? std::max(1, std::atoi(argv[1])) : 3;
   use_threads(threads);
   const auto library = read_library(data_folder());
   BodySpec spec;
@@ -183,9 +185,9 @@ int main() {
       const std::scoped_lock lock(guard);
       kept.push_back({{batch.begin(), batch.end()}, any_hit});
     };
-    (void)expose(film, looking, Face::front, room_of(light, looking.observer), size, &fittings, keep);
+    (void)expose(film, looking, Face::front, studio_of(light, looking.observer), size, &fittings, keep);
     Time best{1e9, 1e9}, roof{1e9, 1e9};
-    for (int run = 0; run < 3; ++run) {
+    for (int run = 0; run < runs; ++run) {
       const Time whole = timed([&] { (void)still(film, looking, Face::front, light, size, &fittings); });
       const Time embree = timed([&] { (void)cast_alone(scene, kept); });
       best = {std::min(best.wall_s, whole.wall_s), std::min(best.processor_s, whole.processor_s)};

@@ -14,8 +14,7 @@ class RayScene {
   /// The body, and other surfaces in its frame (none: the body alone). Every point must be finite.
   RayScene(const Body&, std::span<const Vec3> points, std::span<const Triangle> triangles);
   ~RayScene();
-  RayScene(const RayScene&) = delete;
-  RayScene& operator=(const RayScene&) = delete;
+  RayScene(RayScene&&) noexcept;
 
   /// First hits. Triangles beyond the body's own are those of the others, in their order. Rays must be finite;
   /// neighbours in the batch should look alike.

@@ -281,6 +281,7 @@ RayScene::RayScene(const Body& body, std::span<const Vec3> points, std::span<con
   }
   rtcCommitScene(scene_->both);
 }
+RayScene::RayScene(RayScene&&) noexcept = default;
 RayScene::~RayScene() = default;
 
 void RayScene::cast(std::span<const Ray> rays, std::span<Hit> hits) const {

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "base/random.h"
-#include "view/room.h"
+#include "view/studio.h"
 
 namespace witnessline {
 

@@ -18,7 +18,7 @@ Vec3d about_z(Spread at) {
   return {out * std::cos(turn), out * std::sin(turn), std::sqrt(1 - at.v)};
 }
 
-void lay_on_card(Canvas& canvas, const Camera& camera, const Room& room, const std::vector<LinearRgb>& white_of,
+void lay_on_card(Canvas& canvas, const Camera& camera, const Studio& room, const std::vector<LinearRgb>& white_of,
                  const RayScene& scene, const RaysSeen& rays_seen) {
   const int width = canvas.size().width, height = canvas.size().height;
   const int across = (width + mesh_px - 1) / mesh_px + 1, up = (height + mesh_px - 1) / mesh_px + 1;
@@ -80,7 +80,7 @@ void lay_on_card(Canvas& canvas, const Camera& camera, const Room& room, const s
         for (std::size_t k = 0; k < row.size(); ++k) {
           int open = 0;
           for (int r = 0; r < rays_a_light; ++r) open += !blocked[k * rays_a_light + static_cast<std::size_t>(r)];
-          add(k, l, Room::light_on(light, places[k], {0, 0, 1}) * open / rays_a_light);
+          add(k, l, Studio::falling_on(light, places[k], {0, 0, 1}) * open / rays_a_light);
         }
       }
       rays.clear();

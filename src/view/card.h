@@ -10,7 +10,7 @@ namespace witnessline {
 
 /// The card's light, worked out on a coarse net over the picture and smooth between: shadows of wide lights are.
 /// `white_of`: linear colour of a white card under each of the room's lights, and under its air, last.
-void lay_on_card(Canvas&, const Camera&, const Room&, const std::vector<LinearRgb>& white_of, const RayScene&,
+void lay_on_card(Canvas&, const Camera&, const Studio&, const std::vector<LinearRgb>& white_of, const RayScene&,
                  const RaysSeen&);
 
 /// Evenly spread points (the R2 sequence: Roberts 2018).

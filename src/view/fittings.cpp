@@ -13,7 +13,7 @@ constexpr double mm = 1e-3;
 enum Stuff : std::uint8_t { nickel, dark_wood, bone, black, string_steel, pale_wood, pearl, hollow };
 const std::vector<FittingStuff>& all_stuffs() {
   static const std::vector<FittingStuff> stuffs{{{0.02, 0.02, 0.02}, {0.60, 0.57, 0.52}, 0.05},        // nickel
-                                                {{0.026, 0.019, 0.015}, {0.022, 0.022, 0.022}, 0.25},  // dark wood
+                                                {{0.026, 0.019, 0.015}, {0.010, 0.010, 0.010}, 0.25},  // dark wood
                                                 {{0.72, 0.66, 0.52}, {0.045, 0.045, 0.045}, 0.06},     // bone
                                                 {{0.012, 0.012, 0.013}, {0.045, 0.045, 0.045}, 0.03},  // black
                                                 {{0.03, 0.03, 0.03}, {0.45, 0.42, 0.36}, 0.12},        // string steel

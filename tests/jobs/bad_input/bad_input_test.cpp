@@ -165,7 +165,8 @@ TEST_F(BadInput, NothingHalfWritten) {
   EXPECT_FALSE(write_outcome(*worked, (folder_ / "job.toml" / "out").string(), BenchUnits::metric, std::nullopt));
   const Result<Done> written = write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, std::nullopt);
   ASSERT_TRUE(written);
-  EXPECT_TRUE(write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, std::nullopt));  // its own files are replaced
+  EXPECT_TRUE(
+      write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, std::nullopt));  // its own files are replaced
   write("out/my_notes.txt", "mine");
   const Result<Done> beside = write_outcome(*worked, (folder_ / "out").string(), BenchUnits::us, std::nullopt);
   ASSERT_FALSE(beside);

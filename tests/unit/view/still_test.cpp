@@ -44,7 +44,8 @@ TEST(StillInAnEvenWhiteRoom, AMatteBodyReadsItsReflectance) {
   const Canvas canvas = expose(s.film, s.looking(), Face::front, furnace(Observer::deg10), size);
   // The drawn figure keeps the wood's mean; over 28 x 40 pixels to half a hundredth.
   for (std::size_t c = 0; c < 3; ++c) EXPECT_NEAR(mean_covered(canvas, c), 0.8, 0.008) << c;
-  EXPECT_NEAR(canvas.light(0)[1], 1, 1e-4) << "the white card behind";
+  EXPECT_GT(canvas.light(0)[1], 0.9f) << "the white card behind, which the body keeps a little from the room";
+  EXPECT_LE(canvas.light(0)[1], 1.0001f);
 }
 
 TEST(StillInAnEvenWhiteRoom, AHollowLosesAndGainsNothingBeyondItsOwnBounces) {
@@ -76,7 +77,7 @@ TEST(StillInAnEvenWhiteRoom, ABlackGlossReadsFresnelsReflectance) {
 TEST(Still, TwiceTheLightIsTwiceTheRadiance) {
   Even s(0.6);
   add_layer(s.film, "clear", "clear", Origin::original, [](std::size_t) { return 60e-6; });
-  Room room = room_of(Light::window, Observer::deg10), brighter = room;
+  Studio room = studio_of(Light::window, Observer::deg10), brighter = room;
   for (AreaLight& light : brighter.lights) light.radiance *= 2;
   brighter.sky *= 2, brighter.sky_lift *= 2;
   const Canvas once = expose(s.film, s.looking(), Face::front, room, size),
@@ -87,16 +88,16 @@ TEST(Still, TwiceTheLightIsTwiceTheRadiance) {
 
 TEST(Still, AWhiteCardTowardsTheCameraReadsOneInTheMiddleOfEveryRoom) {
   for (const Light light : {Light::window, Light::lamp, Light::stage}) {
-    const Room room = room_of(light, Observer::deg10);
+    const Studio room = studio_of(light, Observer::deg10);
     double all = room.walls_on({0, 0, 1});
-    for (const AreaLight& one : room.lights) all += Room::light_on(one, {0, 0, 0}, {0, 0, 1});
+    for (const AreaLight& one : room.lights) all += Studio::falling_on(one, {0, 0, 0}, {0, 0, 1});
     EXPECT_NEAR(all * room.exposure, 1, 1e-9);
   }
   const Even s(0.8);
   const LinearRgb day = middle_of(
-                      expose(s.film, s.looking(), Face::front, room_of(Light::window, Observer::deg10), size)),
-                  lamp =
-                      middle_of(expose(s.film, s.looking(), Face::front, room_of(Light::lamp, Observer::deg10), size));
+                      expose(s.film, s.looking(), Face::front, studio_of(Light::window, Observer::deg10), size)),
+                  lamp = middle_of(
+                      expose(s.film, s.looking(), Face::front, studio_of(Light::lamp, Observer::deg10), size));
   EXPECT_NEAR(day[0], day[2], 0.01) << "daylight is white";
   EXPECT_GT(lamp[0], 1.25f * lamp[2]) << "the lamp is warm";
 }
@@ -104,7 +105,7 @@ TEST(Still, AWhiteCardTowardsTheCameraReadsOneInTheMiddleOfEveryRoom) {
 TEST(Still, AnEdgeThatHidesHalfALightHalvesIt) {
   // One square lamp straight above and nothing else; a lid over the half x > middle, close under the lamp's line.
   const Even s(0.8);
-  Room room = furnace(Observer::deg10);
+  Studio room = furnace(Observer::deg10);
   room.sky = 0, room.card = 0;
   AreaLight lamp;
   lamp.centre = {0, 0, 2}, lamp.half_across = {-0.2, 0, 0}, lamp.half_up = {0, 0.2, 0};

@@ -1,4 +1,4 @@
-#include "view/room.h"
+#include "view/studio.h"
 
 #include <algorithm>
 #include <cmath>
@@ -26,7 +26,7 @@ AreaLight towards_middle(double azimuth_deg, double elevation_deg, double away, 
 /// Sets the light's radiance so that it lights a white card in the middle, facing the camera, to `share`.
 AreaLight giving(AreaLight light, double share, Vec3d facing = {0, 0, 1}) {
   light.radiance = 1;
-  light.radiance = share / Room::light_on(light, {0, 0, 0}, facing);
+  light.radiance = share / Studio::falling_on(light, {0, 0, 0}, facing);
   return light;
 }
 
@@ -47,7 +47,7 @@ Xyz between(const Xyz& a, const Xyz& b, double share) {
 
 }  // namespace
 
-double Room::walls(Vec3d d) const {
+double Studio::walls(Vec3d d) const {
   static const Vec3d at_camera = unit_of({0.10, -0.16, 0.98});
   double light = sky + sky_lift * dot(d, bright_side);
   if (floor < 1) light *= 1 - (1 - floor) * (1 - smooth(-0.45, 0.10, d.y));
@@ -55,7 +55,7 @@ double Room::walls(Vec3d d) const {
   return light;
 }
 
-double Room::walls_on(Vec3d normal) const {
+double Studio::walls_on(Vec3d normal) const {
   const Vec3d x = across(normal), y = cross(normal, x);
   constexpr int count = 96;
   double sum = 0;
@@ -66,7 +66,7 @@ double Room::walls_on(Vec3d normal) const {
   return sum / count;
 }
 
-double AreaLight::area() const { return length(cross(half_across, half_up)) * (round ? std::numbers::pi : 4.0); }
+double AreaLight::extent() const { return length(cross(half_across, half_up)) * (round ? std::numbers::pi : 4.0); }
 
 Vec3d AreaLight::place(double u, double v) const {
   if (!round) return centre + (2 * u - 1) * half_across + (2 * v - 1) * half_up;
@@ -75,9 +75,9 @@ Vec3d AreaLight::place(double u, double v) const {
 }
 
 // Law: E / pi = L / pi sum of cos cos' dA / d^2. Four parts of the light: its own size against its distance is small.
-double Room::light_on(const AreaLight& light, Vec3d from, Vec3d normal) {
+double Studio::falling_on(const AreaLight& light, Vec3d from, Vec3d normal) {
   const Vec3d face = light.normal();
-  const double part = light.area() / 4, side = light.round ? 0.45 : 0.5;
+  const double part = light.extent() / 4, side = light.round ? 0.45 : 0.5;
   double sum = 0;
   for (const double u : {-side, side})
     for (const double v : {-side, side}) {
@@ -88,7 +88,7 @@ double Room::light_on(const AreaLight& light, Vec3d from, Vec3d normal) {
   return light.radiance * part * sum / std::numbers::pi;
 }
 
-double Room::seen_in_mirror(const AreaLight& light, Vec3d from, Vec3d direction, double blur) {
+double Studio::seen_in_mirror(const AreaLight& light, Vec3d from, Vec3d direction, double blur) {
   const Vec3d face = light.normal();
   const double against = -dot(direction, face);
   if (against < 0.02) return 0;
@@ -111,18 +111,18 @@ double Room::seen_in_mirror(const AreaLight& light, Vec3d from, Vec3d direction,
   return (0.86 + 0.14 * std::clamp(t, -1.0, 1.0)) * std::max(0.0, (whole_s - upright) * (whole_t - rails));
 }
 
-Room room_of(Light light, Observer observer) {
-  Room room;
+Studio studio_of(Light light, Observer observer) {
+  Studio room;
   const auto white = [&](Lamp lamp) { return white_point(lamp, observer); };
   switch (light) {
     case Light::window: {
       // One tall window to the left, a pale wall to the right, daylight all about.
-      AreaLight window = giving(towards_middle(-60, 24, 3.0, 0.75, 1.25, Lamp::D65), 0.60);
+      AreaLight window = giving(towards_middle(-61, 24, 2.8, 0.85, 1.25, Lamp::D65), 0.50);
       window.paned = true;
       const AreaLight wall = giving(towards_middle(72, 4, 3.4, 0.8, 1.7, Lamp::D65), 0.08);
       room.lights = {window, wall};
       room.air = Lamp::D65;
-      room.sky = 0.27, room.sky_lift = 0.10, room.bright_side = unit_of({-0.55, 0.6, 0.45});
+      room.sky = 0.38, room.sky_lift = 0.14, room.bright_side = unit_of({-0.55, 0.6, 0.45});
       room.floor = 0.55, room.camera = 0.45;
       room.card = 0.50;
       room.adopted_white = white(Lamp::D65);
@@ -157,13 +157,13 @@ Room room_of(Light light, Observer observer) {
     }
   }
   double all = room.walls_on({0, 0, 1});
-  for (const AreaLight& one : room.lights) all += Room::light_on(one, {0, 0, 0}, {0, 0, 1});
+  for (const AreaLight& one : room.lights) all += Studio::falling_on(one, {0, 0, 0}, {0, 0, 1});
   room.exposure = 1 / all;
   return room;
 }
 
-Room furnace(Observer observer) {
-  Room room;
+Studio furnace(Observer observer) {
+  Studio room;
   room.air = Lamp::D65;
   room.sky = 1;
   room.card = 1;

@@ -19,12 +19,12 @@ struct AreaLight {
   bool round = false;   ///< a disc in place of a rectangle
   bool paned = false;   ///< a window with bars
   Vec3d normal() const { return unit_of(cross(half_across, half_up)); }
-  double area() const;
+  double extent() const;
   Vec3d place(double u, double v) const;  ///< u, v in [0, 1), evenly over its area
 };
 
 /// What lights a picture. All of it is invented, but for the spectra of the lamps, which are the CIE's.
-struct Room {
+struct Studio {
   std::vector<AreaLight> lights;
   Lamp air{};           ///< what the walls give back
   double sky = 0;       ///< radiance of the walls, mean over directions
@@ -44,14 +44,14 @@ struct Room {
   /// Share of a light that a mirror at `from` sees in `direction`, blurred over `blur` [rad, one standard deviation].
   static double seen_in_mirror(const AreaLight&, Vec3d from, Vec3d direction, double blur);
   /// Light falling on a small card at `from` with `normal`, unshadowed, over pi: 1 lights a white card to radiance 1.
-  static double light_on(const AreaLight&, Vec3d from, Vec3d normal);
+  static double falling_on(const AreaLight&, Vec3d from, Vec3d normal);
 };
 
 /// The room of a light. A white card in the middle that faces the camera has radiance 1 / exposure.
-Room room_of(Light, Observer);
+Studio studio_of(Light, Observer);
 
 /// An even white room without lights, for proving the pictures: everything in it that throws all light back reads 1.
-Room furnace(Observer);
+Studio furnace(Observer);
 
 /// Linear light to what is shown: straight up to 0.75, then a shoulder instead of a cut.
 double shoulder(double linear);
