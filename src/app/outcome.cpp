@@ -252,6 +252,13 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
   out.touched_fraction = touched(before, run.steps.back().film, looking.body);
   out.to_target = out.steps.back().to_target;
   out.used = uses(used, job, library);
+  const std::map<std::string, Supply> supplies = supplies_of(job, run, library);
+  for (MaterialUse& use : out.used)
+    if (const auto found = supplies.find(use.material); found != supplies.end()) {
+      const Supply& supply = found->second;
+      use.needed = supply.needed, use.enough = supply.enough;
+      use.give_up = supply.give_up, use.strain = supply.strain;
+    }
   if (!std::isfinite(out.kept_fraction.value))
     out.notes.push_back({Severity::information, "No original finish was found on this body, so none can be kept.", ""});
   for (const MaterialUse& use : out.used)
@@ -274,6 +281,7 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
   Gate gate = gate_of(guarded, out.air, job.hold_points);
   out.open_hold_points = std::move(gate.open), out.met_hold_points = std::move(gate.met);
   for (HoldPoint& spot : open_spots(job, plan, run, library)) out.open_hold_points.push_back(std::move(spot));
+  for (HoldPoint& tin : refused_tins(job, plan, run, library)) out.open_hold_points.push_back(std::move(tin));
   out.ready = out.open_hold_points.empty();
   if (!out.ready)
     out.notes.insert(out.notes.begin(),

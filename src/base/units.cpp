@@ -28,7 +28,8 @@ Unit shown_unit(Quantity quantity, BenchUnits units, double si) {
     case Quantity::temperature:
       return us ? unit::degF : unit::degC;
     case Quantity::duration:
-      return std::abs(si) >= 48 * unit::h.scale ? unit::day : unit::h;
+      if (std::abs(si) >= 48 * unit::h.scale) return unit::day;
+      return si != 0 && std::abs(si) < unit::h.scale ? unit::min : unit::h;
     case Quantity::air_flow:
       return us ? unit::cfm : unit::m3_h;
     case Quantity::light_dose:

@@ -70,7 +70,7 @@ constexpr auto words(const Quantity*) {
 enum class BenchUnits { metric, us };
 constexpr auto words(const BenchUnits*) { return std::array{"metric", "us"}; }
 
-/// The unit in which a quantity is shown; from two days on a duration counts in days.
+/// The unit in which a quantity is shown; a duration counts in minutes below an hour, in days from two days on.
 Unit shown_unit(Quantity, BenchUnits, double si = 0);
 
 /// A value [SI] as a person reads it, with its unit: "38 um", "1.5 mil", "21.0 degC". Never prints NaN: "not known".

@@ -194,7 +194,7 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
     if (liquid.carrier && old.main && liquid.paint.main) {
       const Result<Compatibility> worked =
           compatibility({liquid.paint.main, *liquid.carrier, wet_m - dry_m, dry_m, coats * dry_m},
-                        {old.main, ground.thickness_m, age_s}, air, doing.bench.library);
+                        {old.main, ground.thickness_m, age_s}, air);
       if (worked) met = *worked;
     }
     // A thin coat of the plan that melts whole into one of its kind is what was wanted.

@@ -336,6 +336,16 @@ Result<StepResult> work(const Wait& step, Doing& doing) {
         fmt::format("{} columns stand for the whole body; {} other places worked out beside them differ by at most "
                     "{:.2f} % of their dry film",
                     stands.size(), checked.size(), 100 * worst));
+  const Result<std::vector<Paint>> paints = doing.paints();
+  for (std::size_t l = 0; paints && l < paints->size(); ++l)
+    if (doing.before.layers[l].provenance.origin == Origin::this_plan && (*paints)[l].binder() == Binder::catalysed) {
+      doing.note(
+          Severity::caution,
+          "an acid-cured lacquer gives off formaldehyde while it cures, most in the first days and some for "
+          "weeks: it poisons, and no cartridge for vapours alone holds it; air the drying room, and nobody stays "
+          "in it (common practice, no source)");
+      break;
+    }
   if (room->transition_assumed())
     doing.note(Severity::information,
                "a coat's file gives no glass transition: 45 degC was taken for how fast it dries (ESTIMATE)");

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace witnessline {
 
@@ -24,6 +25,29 @@ Result<CarrierBlend> carrier(const std::vector<Share>& shares, const Library& li
   return made;
 }
 
+/// Adds so much of a blend to another, solvent by solvent.
+void pour(CarrierBlend& made, const CarrierBlend& more, double amount) {
+  for (std::size_t i = 0; i < more.solvents.size(); ++i) {
+    const double share = more.volume_fraction[i] * amount;
+    const auto same = std::find(made.solvents.begin(), made.solvents.end(), more.solvents[i]);
+    if (same != made.solvents.end()) {
+      made.volume_fraction[static_cast<std::size_t>(same - made.solvents.begin())] += share;
+    } else if (share > 0) {
+      made.solvents.push_back(more.solvents[i]);
+      made.volume_fraction.push_back(share);
+    }
+  }
+}
+
+/// "25 acetone, 35 toluene"
+std::string in_words(const CarrierBlend& blend) {
+  std::string text;
+  for (std::size_t i = 0; i < blend.solvents.size(); ++i)
+    text +=
+        fmt::format("{}{:.0f} {}", text.empty() ? "" : ", ", 100 * blend.volume_fraction[i], blend.solvents[i]->name);
+  return text;
+}
+
 // Its name in data/materials/solvents.toml says so.
 const std::vector<Share> lacquer_thinner{
     {"acetone", 0.25}, {"toluene", 0.35}, {"isopropanol", 0.15}, {"butyl_acetate", 0.25}};
@@ -38,11 +62,10 @@ std::vector<Share> usual_shares(Binder binder) {
       return {{"ethanol", 1.0}};
     case Binder::oil_varnish:
     case Binder::alkyd:
+    case Binder::polyurethane:  // oil-modified, the library's; a two-pack one comes in esters and xylene
       return {{"mineral_spirits", 1.0}};
-    case Binder::polyurethane:
-      return {{"butyl_acetate", 0.5}, {"xylene", 0.25}, {"pm_acetate", 0.25}};
     case Binder::polyester:
-      return {{"xylene", 1.0}};  // for styrene, whose distance to most films is alike
+      return {{"styrene", 1.0}};
     case Binder::catalysed:
       return {{"butyl_acetate", 0.3}, {"xylene", 0.3}, {"isobutanol", 0.2}, {"ethyl_acetate", 0.2}};
     case Binder::water_borne:
@@ -75,6 +98,63 @@ Result<CarrierBlend> carrier_of(const std::string& thinner, const Library& libra
                near.empty() ? "" : "did you mean '" + near + "'?"};
 }
 
+Result<CarrierBlend> blend_of(const std::vector<BlendPart>& parts, const Library& library, std::vector<Note>& notes) {
+  CarrierBlend made;
+  std::vector<Error> faults;
+  double sum = 0;
+  for (const BlendPart& part : parts) {
+    const Result<CarrierBlend> one = carrier_of(part.material, library);
+    if (!one) {
+      for (Error fault : one.errors()) {
+        fault.where.key = part.key;
+        faults.push_back(std::move(fault));
+      }
+      continue;
+    }
+    for (const Material* solvent : one->solvents)
+      if (const Result<Volatile> leaves = volatile_of(*solvent); !leaves)
+        for (Error fault : leaves.errors()) {
+          fault.where.key = part.key;
+          faults.push_back(std::move(fault));
+        }
+    if (one->solvents.size() > 1)
+      notes.push_back({Severity::caution,
+                       fmt::format("Lacquer thinner is counted as {}: makers' blends differ, and yours may dry and "
+                                   "dissolve otherwise.",
+                                   in_words(*one)),
+                       part.key});
+    pour(made, *one, part.parts);
+    sum += part.parts;
+  }
+  if (!faults.empty()) return faults;
+  for (double& f : made.volume_fraction) f /= sum;
+  return made;
+}
+
+Result<std::vector<Volatile>> volatiles_of(const CarrierBlend& blend, const std::string& key,
+                                           std::vector<Note>& notes) {
+  std::vector<Volatile> made;
+  std::vector<Error> faults;
+  for (const Material* solvent : blend.solvents) {
+    Result<Volatile> one = volatile_of(*solvent);
+    if (!one) {
+      for (Error fault : one.errors()) {
+        fault.where.key = key;
+        faults.push_back(std::move(fault));
+      }
+      continue;
+    }
+    if (!one->stood_in.empty())
+      notes.push_back(
+          {Severity::information,
+           fmt::format("Of {} too little is on file: {} (ESTIMATE, within a quarter).", solvent->name, one->stood_in),
+           key});
+    made.push_back(std::move(*one));
+  }
+  if (!faults.empty()) return faults;
+  return made;
+}
+
 Result<CarrierBlend> thinner_given(const std::string& thinner, double parts, const Library& library) {
   if (thinner.empty() && parts > 0)
     return Error{"the paint is thinned with nothing",
@@ -94,17 +174,29 @@ CarrierBlend thinned(const CarrierBlend& paint, double volume_solids_fraction, c
   const double own = 1 - volume_solids_fraction, whole = own + parts;
   CarrierBlend made = paint;
   for (double& f : made.volume_fraction) f *= own / whole;
-  for (std::size_t i = 0; i < thinner.solvents.size(); ++i) {
-    const double more = thinner.volume_fraction[i] * parts / whole;
-    const auto same = std::find(made.solvents.begin(), made.solvents.end(), thinner.solvents[i]);
-    if (same != made.solvents.end()) {
-      made.volume_fraction[static_cast<std::size_t>(same - made.solvents.begin())] += more;
-    } else if (more > 0) {
-      made.solvents.push_back(thinner.solvents[i]);
-      made.volume_fraction.push_back(more);
-    }
-  }
+  pour(made, thinner, parts / whole);
   return made;
+}
+
+double density_kg_m3(const CarrierBlend& blend) {
+  double sum = 0;
+  for (std::size_t i = 0; i < blend.solvents.size(); ++i) {
+    const Datum* density = blend.solvents[i]->find(Property::density);
+    if (!density) return usual_thinner_kg_m3;
+    sum += blend.volume_fraction[i] * density->value;
+  }
+  return blend.solvents.empty() ? usual_thinner_kg_m3 : sum;
+}
+
+std::optional<double> viscosity_Pa_s(const CarrierBlend& blend) {
+  double sum = 0;
+  for (std::size_t i = 0; i < blend.solvents.size(); ++i) {
+    const Datum* viscosity = blend.solvents[i]->find(Property::viscosity);
+    if (!viscosity) return std::nullopt;
+    sum += blend.volume_fraction[i] * std::log(viscosity->value);
+  }
+  if (blend.solvents.empty()) return std::nullopt;
+  return std::exp(sum);
 }
 
 }  // namespace witnessline

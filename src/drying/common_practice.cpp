@@ -1,5 +1,7 @@
 #include "drying/common_practice.h"
 
+#include <fmt/format.h>
+
 namespace witnessline {
 
 namespace {
@@ -9,27 +11,47 @@ template <class... Binders>
 constexpr bool among(Binder b, Binders... these) {
   return ((b == these) || ...);
 }
+/// What of this paint acts on a film below.
+const char* solvents_in_words(Binder fresh) {
+  if (fresh == Binder::polyester) return "Polyester's styrene and hardener";
+  return fresh == Binder::catalysed ? "The solvents of a catalysed lacquer" : "Lacquer solvents";
+}
 }  // namespace
 
 std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age_s) {
   using enum Binder;
   if (fresh == none || old == none) return std::nullopt;
-  const bool strong = among(fresh, nitrocellulose, acrylic, polyurethane, catalysed, vinyl);
+  const bool strong = among(fresh, nitrocellulose, acrylic, catalysed, vinyl);
   const bool spirit = among(fresh, shellac, spirit_varnish), oil = among(fresh, oil_varnish, alkyd);
 
   if (among(old, polyurethane, polyester, catalysed))
     return Practice{Meeting::sits_on_top, "Cured hard, nothing melts into it: what is laid over it holds by its key."};
   if (among(old, oil_varnish, alkyd)) {
-    if (strong && old_age_s < year_s)
-      return Practice{Meeting::lifts_or_crazes, "Lacquer solvents lift an oil or alkyd film in its first months."};
+    if ((strong || fresh == polyester) && old_age_s < year_s)
+      return Practice{Meeting::lifts_or_crazes,
+                      fmt::format("{} lift an oil or alkyd film in its first months.", solvents_in_words(fresh))};
+    if (fresh == polyurethane)
+      return old_age_s < year_s
+                 ? Practice{Meeting::unknown,
+                            "An oil-modified polyurethane holds on a keyed, hard oil film; a two-pack one lifts a "
+                            "young one."}
+                 : Practice{Meeting::sits_on_top,
+                            "Oil-modified polyurethane holds on a clean, keyed oil or alkyd film; a two-pack one "
+                            "needs its own spot."};
     if (strong)
       return Practice{Meeting::unknown,
-                      "Old house enamel has been lacquered over without harm and has lifted: shellac between, or a "
-                      "trial."};
-    if (fresh == polyester) return std::nullopt;
+                      "Old oil and enamel films have been lacquered over without harm and have lifted: shellac "
+                      "between, or a trial."};
+    if (fresh == polyester)
+      return Practice{Meeting::unknown, "Polyester wants an isolating coat of its maker's over anything oily."};
     return Practice{Meeting::sits_on_top, "Holds on a clean, keyed oil or alkyd film."};
   }
-  if (fresh == polyester) return std::nullopt;
+  if (fresh == polyester)
+    return old == shellac || old == water_borne
+               ? Practice{Meeting::unknown, "Polyester wants an isolating coat of its maker's between."}
+               : Practice{Meeting::lifts_or_crazes,
+                          "Polyester is not laid over lacquer or spirit varnish: its styrene swells them and its "
+                          "shrinking build tears them off."};
   if (among(old, shellac, spirit_varnish)) {
     if (spirit) return Practice{Meeting::bites_in, "Spirit melts spirit finishes into one."};
     if (fresh == polyurethane)
@@ -42,7 +64,11 @@ std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age
   }
   if (old == water_borne) {
     if (fresh == water_borne || oil) return Practice{Meeting::sits_on_top, "Holds on a clean, keyed film."};
-    if (strong) return Practice{Meeting::unknown, "Lacquer solvents may craze or lift a water-borne film."};
+    if (strong)
+      return Practice{Meeting::unknown,
+                      fmt::format("{} may craze or lift a water-borne film.", solvents_in_words(fresh))};
+    if (fresh == polyurethane)
+      return Practice{Meeting::sits_on_top, "Oil-modified polyurethane holds on a keyed film."};
     return std::nullopt;
   }
   // Under it now: nitrocellulose, acrylic or vinyl.
@@ -55,6 +81,9 @@ std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age
   if (fresh == catalysed && old == nitrocellulose)
     return Practice{Meeting::lifts_or_crazes,
                     "Acid-cured lacquer in any build over plain lacquer wrinkles it or cracks on it."};
+  if (fresh == polyurethane)
+    return Practice{Meeting::sits_on_top,
+                    "Oil-modified polyurethane holds on a clean, keyed lacquer; a two-pack one needs its own spot."};
   if (spirit || oil || fresh == water_borne) return Practice{Meeting::sits_on_top, "Holds on a clean, keyed lacquer."};
   return std::nullopt;
 }

@@ -51,21 +51,17 @@ struct Wetness {
 };
 
 /// The blend over the old coat until a tenth of it is left: what is bound in the resin then no longer acts as a liquid.
-Result<Wetness> wetness(const FreshCoat& fresh, const Draught& air, const Library& library) {
+Result<Wetness> wetness(const FreshCoat& fresh, const Draught& air) {
   constexpr double until_left = 0.1;
   const CarrierBlend& c = fresh.carrier;
   std::vector<Hansen> hansens;
-  std::vector<Volatile> volatiles;
-  bool all_volatile = true;
+  std::vector<Note> stood_in;  // the verb says these
+  Result<std::vector<Volatile>> volatiles = volatiles_of(c, "", stood_in);
+  if (!volatiles) return volatiles.errors();
   for (const Material* solvent : c.solvents) {
     const std::optional<Hansen> h = hansen_of(*solvent);
     if (!h) return Error{fmt::format("'{}' has no Hansen parameters", solvent->id), {}, "", "add them to its data"};
     hansens.push_back(*h);
-    Result<Volatile> v = volatile_of(*solvent);
-    if (v)
-      volatiles.push_back(*v);
-    else
-      all_volatile = false;
   }
   const auto blend = [&](double time_s, const std::vector<double>& fractions) {
     Moment m{time_s, {}, 0};
@@ -77,40 +73,13 @@ Result<Wetness> wetness(const FreshCoat& fresh, const Draught& air, const Librar
     m.blend = hansen_of_blend(parts);
     return m;
   };
+  WetFilm film{{}, fresh.film_m};
+  for (const double f : c.volume_fraction) film.solvent_m.push_back(f * fresh.solvent_m);
+  const Solution solution(std::move(*volatiles), film_former_of(*fresh.film), air.temperature_K);
+  const EvaporationRun run = evaporate(solution, film, air, until_left);
   Wetness out;
-  if (all_volatile) {
-    WetFilm film{{}, fresh.film_m};
-    for (const double f : c.volume_fraction) film.solvent_m.push_back(f * fresh.solvent_m);
-    const Solution solution(std::move(volatiles), film_former_of(*fresh.film), air.temperature_K);
-    const EvaporationRun run = evaporate(solution, film, air, until_left);
-    for (const EvaporationMoment& m : run.moments) out.moments.push_back(blend(m.time_s, m.volume_fraction));
-    out.wet_s = out.moments.empty() ? 0 : out.moments.back().time_s;
-    return out;
-  }
-  // A cut without a vapour pressure curve keeps its composition and leaves at its published rate.
-  double rate = 0;
-  for (std::size_t i = 0; i < c.solvents.size(); ++i) {
-    const Datum* own = c.solvents[i]->find(Property::evaporation_rate);
-    if (!own)
-      return Error{fmt::format("'{}' has neither a vapour pressure nor an evaporation rate", c.solvents[i]->id),
-                   {},
-                   "",
-                   "add one to its data"};
-    rate += c.volume_fraction[i] * own->value;
-  }
-  const Material* scale = library.find("butyl_acetate");
-  if (!scale) return Error{"the library has no butyl_acetate, the scale of evaporation rates", {}, "", "add it"};
-  const Result<Volatile> reference = volatile_of(*scale);
-  if (!reference) return reference.errors();
-  const Volatile only[]{*reference};
-  const OpenFace face(only, air);
-  const double whole[]{1.0};
-  double flux_mol_m2s[1];
-  face.flux_mol_m2s(whole, face.film_temperature_K(whole), flux_mol_m2s);
-  const double reference_m_s = flux_mol_m2s[0] * reference->molar_volume_m3_mol();
-  out.wet_s = (1 - until_left) * fresh.solvent_m / (rate * reference_m_s);
-  constexpr int pieces = 40;
-  for (int i = 0; i <= pieces; ++i) out.moments.push_back(blend(out.wet_s * i / pieces, c.volume_fraction));
+  for (const EvaporationMoment& m : run.moments) out.moments.push_back(blend(m.time_s, m.volume_fraction));
+  out.wet_s = out.moments.empty() ? 0 : out.moments.back().time_s;
   return out;
 }
 
@@ -162,28 +131,45 @@ double value_or(const Material& m, Property p, double otherwise) {
   return d ? d->value : otherwise;
 }
 
-/// Chances turned into a word: seven in ten say it, less is unknown.
+/// Chances turned into a word. Whether it bites is known only where the sphere's own doubt leaves 15 % or less.
 Meeting computed_meeting(double bites, double lifts) {
+  constexpr double doubt = 0.15;
   if (lifts >= 0.7) return Meeting::lifts_or_crazes;
-  if (lifts >= 0.15) return Meeting::unknown;
-  if (bites >= 0.7) return Meeting::bites_in;
-  return bites <= 0.3 ? Meeting::sits_on_top : Meeting::unknown;
+  if (lifts >= doubt) return Meeting::unknown;
+  if (bites >= 1 - doubt) return Meeting::bites_in;
+  return bites <= doubt ? Meeting::sits_on_top : Meeting::unknown;
 }
 
-/// Two witnesses: what both say holds; a harmless difference takes the weaker bond; where one warns and the other does
-/// not, nobody knows.
+/// Two witnesses: a warning of practice always holds; what both say holds; a harmless difference takes the weaker bond;
+/// where only the laws warn, nobody knows.
 Meeting together(Meeting computed, const std::optional<Practice>& practice) {
   if (!practice) return computed;
   const Meeting told = practice->meeting;
-  if (told == computed) return computed;
-  if (computed == Meeting::unknown) return told;
-  if (told == Meeting::unknown)
-    return computed == Meeting::lifts_or_crazes ? Meeting::lifts_or_crazes : Meeting::unknown;
-  const bool one_warns = told == Meeting::lifts_or_crazes || computed == Meeting::lifts_or_crazes;
-  return one_warns ? Meeting::unknown : Meeting::sits_on_top;
+  if (told == Meeting::lifts_or_crazes || told == computed || computed == Meeting::unknown) return told;
+  if (told == Meeting::unknown) return computed == Meeting::lifts_or_crazes ? computed : Meeting::unknown;
+  return computed == Meeting::lifts_or_crazes ? Meeting::unknown : Meeting::sits_on_top;
 }
 
-void say_what_to_do(Compatibility& c, const OldCoat& old) {
+/// "4 s" or "76 min"
+std::string time_in_words(double s) { return s < 90 ? fmt::format("{:.0f} s", s) : fmt::format("{:.0f} min", s / 60); }
+
+std::string distance_sentence(const Compatibility& c) {
+  std::string text = fmt::format(
+      "Closest distance to the old film {:.2f} ({:.2f} to {:.2f} with the doubt of its sphere; "
+      "below 1 dissolves): ",
+      c.least_distance_ratio, c.distance_band.low, c.distance_band.high);
+  if (c.computed == Meeting::unknown) return text + "too near the border to say whether it softens.";
+  if (c.softened_s <= 0)
+    return text + fmt::format("its solvents do not soften it in the {} it lies wet.", time_in_words(c.wet_s));
+  return text + fmt::format("its solvents soften it for {} of the {} it lies wet.", time_in_words(c.softened_s),
+                            time_in_words(c.wet_s));
+}
+
+bool spirit(Binder b) { return b == Binder::shellac || b == Binder::spirit_varnish; }
+
+void say_what_to_do(Compatibility& c, const FreshCoat& fresh, const OldCoat& old) {
+  // Shellac ties what it neither is itself nor melts; otherwise the way out is another finish or a drier coat.
+  const bool tie = !spirit(fresh.film->binder) && !spirit(old.film->binder);
   if (old.film->contains_lead || old.film->contains_chromate) {  // nothing here may make dust of it
     c.test =
         "Test it for lead and chromate first, down to the wood. Then lay a wet spot where it does not show, without "
@@ -203,8 +189,8 @@ void say_what_to_do(Compatibility& c, const OldCoat& old) {
     case Meeting::sits_on_top:
       c.test = "Key a spot with the paper the job will use, lay it, wait a week, cut a cross and pull tape.";
       c.rescue =
-          "If it peels: take the new coat off mechanically, wash, key with P400 to P600, and lay a tie coat of "
-          "dewaxed shellac first.";
+          fmt::format("If it peels: take the new coat off mechanically, wash, key with P400 to P600, and lay a {}.",
+                      tie ? "tie coat of dewaxed shellac first" : "fresh spot before anything else");
       break;
     case Meeting::lifts_or_crazes:
     case Meeting::unknown:
@@ -212,14 +198,15 @@ void say_what_to_do(Compatibility& c, const OldCoat& old) {
           "Lay a full wet spot where it does not show, watch it for half an hour, look again after a day and after "
           "a cold night.";
       c.rescue =
-          "If it wrinkles or crazes: stop, touch nothing wet, let it harden for weeks, flat it; then seal with "
-          "two thin coats of dewaxed shellac and go on in mist coats.";
+          fmt::format("If it wrinkles or crazes: stop, touch nothing wet, let it harden for weeks, flat it; then {}.",
+                      tie ? "seal with two thin coats of dewaxed shellac and go on in mist coats"
+                          : "go on in mist coats on a fresh spot, or choose another finish");
       break;
   }
-  if (old.film->binder == Binder::shellac || old.film->binder == Binder::spirit_varnish)
+  if (spirit(old.film->binder) && !spirit(fresh.film->binder))
     c.reasons.emplace_back(
-        "Spirit and damp cloths harm what is below: no alcohol wash, no shellac as a tie coat here "
-        "without a spot.");
+        "Spirit and damp cloths harm what is below: no alcohol wash here, and no more shellac between without a "
+        "spot.");
 }
 
 }  // namespace
@@ -258,14 +245,13 @@ double channel_crack_g(double alpha) {
   return table.back().g;
 }
 
-Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, const Draught& air,
-                                    const Library& library) {
+Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, const Draught& air) {
   const std::optional<Hansen> centre = hansen_of(*old.film);
   const Datum* radius = old.film->find(Property::hansen_radius);
   if (!centre || !radius)
     return Error{
         fmt::format("'{}' has no Hansen sphere", old.film->id), {}, "", "add it to its data, or test on scrap"};
-  const Result<Wetness> wet = wetness(fresh, air, library);
+  const Result<Wetness> wet = wetness(fresh, air);
   if (!wet) return wet.errors();
 
   Compatibility c;
@@ -278,7 +264,7 @@ Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, 
   c.bite_m = c.network ? 0 : std::min(old.thickness_m, std::sqrt(2 * soluble_m2_s * c.softened_s));
   if (network) c.swelling_ratio = most_swelling(*wet, sphere, *network, network_m2_s, air.temperature_K);
 
-  std::vector<double> bites_m, swellings;
+  std::vector<double> bites_m, swellings, distances;
   const Datum *d = old.film->find(Property::hansen_d), *p = old.film->find(Property::hansen_p),
               *h = old.film->find(Property::hansen_h);
   for (std::uint64_t i = 0; i < draws; ++i) {
@@ -286,18 +272,21 @@ Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, 
     const auto draw = [&](const Datum& of, std::uint64_t n) { return of.value + of.sd * normal(key.with(n)); };
     const Sphere drawn{{draw(*d, 1), draw(*p, 2), draw(*h, 3)}, std::max(1e3, draw(*radius, 4))};
     const double spread = std::exp(log_sd_of_diffusivity * normal(key.with(5)));
+    const auto [soft_s, least] = inside(*wet, drawn);
+    distances.push_back(least);
     if (network) {
       const double ratio = most_swelling(*wet, drawn, *network * std::exp(log_sd_of_network * normal(key.with(6))),
                                          network_m2_s * spread, air.temperature_K);
       swellings.push_back(ratio);
       c.chance_lifts += (ratio > crease_ratio + crease_sd * normal(key.with(7))) / static_cast<double>(draws);
     } else {
-      const double bite_m = std::sqrt(2 * soluble_m2_s * spread * inside(*wet, drawn).first);
+      const double bite_m = std::sqrt(2 * soluble_m2_s * spread * soft_s);
       bites_m.push_back(std::min(bite_m, old.thickness_m));
       c.chance_bites += (bite_m > shallowest_bite_m) / static_cast<double>(draws);
       c.chance_lifts += (bite_m > through_fraction * old.thickness_m) / static_cast<double>(draws);
     }
   }
+  c.distance_band = central_band(distances);
   if (network)
     c.swelling_band = central_band(swellings);
   else
@@ -313,27 +302,26 @@ Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, 
   c.verdict = together(c.computed, c.practice);
   if (c.network)
     c.reasons.push_back(
-        fmt::format("The old film is a network: it swells to {:.2g} times its thickness at most and "
+        fmt::format("The old film is a network: it swells to {:.1f} times its thickness at most and "
                     "creases at about {:.1f}; chance of lifting {:.0f} %.",
                     c.swelling_ratio, crease_ratio, 100 * c.chance_lifts));
-  else if (c.least_distance_ratio >= 0.9 && c.least_distance_ratio <= 1.1)
-    c.reasons.push_back(fmt::format(
-        "Closest distance to the old film {:.2f}: between 0.9 and 1.1 nobody knows, test it.", c.least_distance_ratio));
   else
-    c.reasons.push_back(
-        fmt::format("Closest distance to the old film {:.2f}: its solvents {} it for {:.0f} s of the "
-                    "{:.0f} s it lies wet.",
-                    c.least_distance_ratio, c.softened_s > 0 ? "soften" : "do not soften", c.softened_s, c.wet_s));
+    c.reasons.push_back(distance_sentence(c));
   if (c.stiffness_gain > 1.5)
     c.reasons.push_back(
         fmt::format("Hard over soft: a crack in the new coat is driven {:.1f} times as hard as on a "
                     "ground of its own stiffness; keep the build thin.",
                     c.stiffness_gain));
   if (c.practice && c.practice->meeting != c.computed && c.computed != Meeting::unknown)
-    c.reasons.emplace_back(c.verdict == Meeting::unknown
-                               ? "What is computed and what is commonly held disagree: only a spot decides."
-                               : "What is computed and what is commonly held differ; the safer one is taken.");
-  say_what_to_do(c, old);
+    c.reasons.emplace_back(
+        c.practice->meeting == Meeting::lifts_or_crazes
+            ? "What is commonly held warns: it rules over what is computed here."
+        : c.practice->meeting == Meeting::unknown ? "At the bench it has gone either way: only a spot decides."
+        : c.verdict == Meeting::unknown ? "What is computed and what is commonly held disagree: only a spot decides."
+                                        : "What is computed and what is commonly held differ; the safer one is taken.");
+  else if (c.practice && c.computed == Meeting::unknown && c.verdict != Meeting::unknown)
+    c.reasons.emplace_back("The figures alone leave it open; what is commonly held decides.");
+  say_what_to_do(c, fresh, old);
   return c;
 }
 

@@ -34,6 +34,7 @@ struct Compatibility {
   std::optional<Practice> practice;
   double least_distance_ratio =
       0;                  ///< smallest relative energy difference while a tenth or more of the solvent is left [1]
+  Band distance_band;     ///< of that, by what is not known of the sphere
   double wet_s = 0;       ///< time until a tenth is left
   double softened_s = 0;  ///< of that, with the remaining blend inside the old coat's sphere
   bool network = false;   ///< the old coat is one: it swells and never dissolves
@@ -57,7 +58,7 @@ struct Compatibility {
 /// wax, silicone and dirt are not seen; a coat on glue or filler may lift for other reasons. ESTIMATE: D 1e-13 m2/s
 /// (soluble), 3e-14 (networks), each within a factor of 3 (one sd); network densities. Errors: a film or solvent
 /// without Hansen parameters.
-Result<Compatibility> compatibility(const FreshCoat&, const OldCoat&, const Draught&, const Library&);
+Result<Compatibility> compatibility(const FreshCoat&, const OldCoat&, const Draught&);
 
 /// Thickness of a network swollen with its sides held, over dry [1]. Law: ln(1 - f) + f + chi f^2 + n V (l - 1/l) = 0,
 /// f = 1/l. Source: flory1943 (free swelling), hong2009 (sides held). Valid: chi >= 0, n > 0.

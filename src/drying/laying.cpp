@@ -27,6 +27,11 @@ Left left_at(const EvaporationRun& run, double time_s) {
 
 constexpr double flows_no_more_Pa_s = 100;  // moves less than 1 um/s at 150 um: it is set
 
+/// When of its run a film lands.
+double landing_s(const Setting& s) {
+  return s.lost_in_flight > 0 ? s.run.time_to_lose_s(s.lost_in_flight).value_or(0) : 0;
+}
+
 struct Film {
   double depth_m, solids;
 };
@@ -72,15 +77,20 @@ double ripple(const Gun& gun) {
   return (o.high - o.low) / o.mean;
 }
 
+double run_until_ridges_m(const Gun& gun) {
+  constexpr double pi = 3.14159265358979323846, hand = 0.15;
+  return gun.fan_m * (1 - gun.overlap) / (8 * pi * std::hypot(0.5 * ripple(gun), hand));
+}
+
 double run_down_m(double wet_m, const Setting& s) {
   const double stretch = wet_m * (1 - s.solids_fraction) / s.solvent_m;  // of the run's time
-  const double whole_s = s.run.moments.back().time_s * stretch;
+  const double landed_s = landing_s(s), whole_s = (s.run.moments.back().time_s - landed_s) * stretch;
   constexpr int pieces = 400;
   double gone_m = 0, before = 0;
   for (int i = 0; i <= pieces; ++i) {
     // Finer at the start, where the film is thinnest in viscosity.
     const double share = static_cast<double>(i) / pieces, time_s = whole_s * share * share;
-    const Left left = left_at(s.run, time_s / stretch);
+    const Left left = left_at(s.run, landed_s + time_s / stretch);
     const Film film = film_at(wet_m, s, left.fraction);
     const double mu = s.viscosity_Pa_s(film.solids, left.temperature_K);
     const double speed_m_s =
@@ -107,7 +117,7 @@ double thickest_wet_m(const Setting& s, double visible_m) {
 
 double film_after_m(double wet_m, double time_s, const Setting& s) {
   const double stretch = wet_m * (1 - s.solids_fraction) / s.solvent_m;
-  return film_at(wet_m, s, left_at(s.run, time_s / stretch).fraction).depth_m;
+  return film_at(wet_m, s, left_at(s.run, landing_s(s) + time_s / stretch).fraction).depth_m;
 }
 
 }  // namespace witnessline

@@ -22,8 +22,8 @@ struct Gun {
 };
 
 /// Wet film a coat lays, on average [m]. Law: flow x transfer / (speed x fan x (1 - overlap)). Source: geometry.
-/// Valid: overlap below 1; passes parallel. Departs: solvent that leaves in flight (a tenth to a third of it: the film
-/// lands thinner and thicker than liquid in the cup) is left out.
+/// Counted as liquid in the cup: what leaves in flight is taken off by Setting. Valid: overlap below 1; passes
+/// parallel.
 double wet_film_of_coat_m(const Gun&);
 
 /// Unevenness of parallel passes: (thickest - thinnest) over the mean [1]. Law: sum of the fan's profiles, one a
@@ -35,6 +35,13 @@ struct Overlapped {
   double low = 0, high = 0, mean = 0;
 };
 Overlapped overlapped(double fan_power, double spacing_ratio);
+
+/// How far an upright face may run before its thicker stripes close up into ridges [m].
+/// Law: a place of depth h travels at rho g h^2/mu, twice the speed of its surface, so a wave of height a and length s
+/// steepens into a step once the surface has run s/(8 pi a); s: from pass to pass, a: half the ripple and the hand's
+/// own unevenness together. Source: whitham1974 (kinematic waves). ESTIMATE: the hand's 0.15 (0.1 to 0.25). Departs:
+/// surface tension rounds the step; at an edge or a hole, where the film begins, the run itself shows.
+double run_until_ridges_m(const Gun&);
 
 /// How far a vertical film runs before it sets.
 /// Law: surface of a Newtonian film, du = rho g h^2 / (2 mu) dt, mu and h followed while solvent leaves.
@@ -49,13 +56,16 @@ struct Setting {
   /// `solvent_m` of solvent. Time goes with depth.
   EvaporationRun run;
   double solvent_m = 0;
+  /// Share of the solvent that leaves between gun and work, the fast ones first: the run begins in the air.
+  /// ESTIMATE 0.25 (0.1 to 0.4).
+  double lost_in_flight = 0;
 };
 /// Distance its surface has gone when viscosity has risen beyond flowing, or all the run has passed [m].
 double run_down_m(double wet_m, const Setting&);
 /// Thickest wet film that runs no further than `visible_m` [m].
 double thickest_wet_m(const Setting&, double visible_m);
 
-/// Film left of a wet film after a time: what a comb gauge touches [m].
+/// Film left of a wet film a time after it landed: what a comb gauge touches [m].
 double film_after_m(double wet_m, double time_s, const Setting&);
 
 }  // namespace witnessline

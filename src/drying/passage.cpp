@@ -96,10 +96,10 @@ AirSide AirSide::straight(double slope_m_s) {
 }
 
 Draught shop_draught(double temperature_K, double air_speed_m_s) {
-  constexpr double still_m_s = 0.05, panel_m = 0.3;
+  constexpr double panel_m = 0.3;
   Draught air;
   air.temperature_K = temperature_K;
-  air.heat_coefficient_W_m2K = heat_coefficient_W_m2K(std::max(still_m_s, air_speed_m_s), panel_m);
+  air.heat_coefficient_W_m2K = heat_coefficient_W_m2K(std::max(stillest_air_m_s, air_speed_m_s), panel_m);
   return air;
 }
 

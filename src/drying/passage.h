@@ -81,8 +81,9 @@ class AirSide {
   double slope_at_zero_ = 0;
 };
 
-/// The shop's air along a panel. Law: heat coefficient of a draught along 0.3 m, never below 0.05 m/s (still air moves
-/// by itself; ESTIMATE).
+/// Still air moves by itself. ESTIMATE (0.03 to 0.1).
+inline constexpr double stillest_air_m_s = 0.05;
+/// The shop's air along a panel. Law: heat coefficient of a draught along 0.3 m, never below stillest_air_m_s.
 Draught shop_draught(double temperature_K, double air_speed_m_s);
 
 }  // namespace witnessline

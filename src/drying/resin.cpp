@@ -14,6 +14,7 @@ constexpr double ln10 = 2.302585092994046;
 constexpr double free_at_transition = 1.0 / (ln10 * wlf_c1), free_per_K = free_at_transition / wlf_c2_K;
 constexpr double log_viscosity_at_transition = 12.0;
 constexpr double assumed_transition_K = 318.15, assumed_density_kg_m3 = 1200.0;  // ESTIMATE
+constexpr double butyl_acetate_m3_mol = 132.6e-6;                                // Source: crc_handbook
 constexpr double least_free_volume = 0.005;  // keeps 1/f finite far below Tg, where nothing moves in any case
 }  // namespace
 
@@ -79,7 +80,8 @@ double film_diffusivity_m2_s(double volume_fraction, const Resin& resin, const F
                                            resin.glass_transition_K, solvent.glass_transition_K);
   const double film = free_volume_fraction(temperature_K, film_K, how.glass_factor);
   const double liquid = free_volume_fraction(temperature_K, solvent.glass_transition_K, how.glass_factor);
-  return how.wet_m2_s * std::exp(-how.jump * (1.0 / film - 1.0 / liquid));
+  const double size = solvent.of.molar_volume_m3_mol() / butyl_acetate_m3_mol;
+  return how.wet_m2_s * std::pow(size, -0.6) * std::exp(-how.jump * size * (1.0 / film - 1.0 / liquid));
 }
 
 double solvent_activity(double volume_fraction, const Resin& resin, const FilmSolvent& solvent) {

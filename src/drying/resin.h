@@ -36,7 +36,8 @@ Resin resin_of(const Material&, const FilmSolvent&);
 /// Binders that cure into one molecule: nothing dissolves them again.
 bool cross_linked(Binder);
 
-/// How fast solvent moves in a film. No figure for a lacquer was found: ESTIMATE until a panel is weighed.
+/// How fast solvent moves in a film. No figure for a lacquer was found: ESTIMATE until a panel is weighed. Both are
+/// those of butyl acetate; others follow by their size.
 struct FreeVolume {
   double jump = 0.45;          ///< share of a whole segment's jump that the solvent needs [1]; ESTIMATE, sd 0.08
   double wet_m2_s = 1.0e-9;    ///< diffusivity in nearly pure solvent; ESTIMATE, within a factor 4
@@ -56,9 +57,10 @@ double solvent_mass_fraction(double volume_fraction, const Resin&, const FilmSol
 double free_volume_fraction(double temperature_K, double glass_transition_K, double glass_factor);
 
 /// Mutual diffusivity of solvent in the film at a volume fraction of solvent [m2/s].
-/// Law: D = D_wet exp(-jump (1/f - 1/f_solvent)). Source: fujita1961, free-volume form; f of the mixture from its Tg.
-/// Valid: above and a little below Tg. Departs: thermodynamic factor taken into D_wet; no stress or memory in the
-/// glass.
+/// Law: D = D_wet s^-0.6 exp(-jump s (1/f - 1/f_solvent)), s the molar volume over butyl acetate's: the jump grows with
+/// the molecule (vrentas1977), the drag in liquid with its volume^0.6 (wilke1955). Source: fujita1961, free-volume
+/// form; f of the mixture from its Tg. Valid: above and a little below Tg. Departs: thermodynamic factor taken into
+/// D_wet; no stress or memory in the glass; branched solvents stay longer than their volume says (newman1975).
 double film_diffusivity_m2_s(double volume_fraction, const Resin&, const FilmSolvent&, const FreeVolume&,
                              double temperature_K);
 

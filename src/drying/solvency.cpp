@@ -43,8 +43,8 @@ Solvency solvency_of(const Material& paint, const CarrierBlend& thinner, const C
   }
   found.thinner_difference = hansen_distance(former->hansen, *alone) / former->r0;
   found.blend_difference = hansen_distance(former->hansen, *mixed) / former->r0;
-  found.thinner = staying_of(found.thinner_difference);
-  found.blend = staying_of(found.blend_difference);
+  found.thinner = staying_of(found.thinner_difference, former->border_sd);
+  found.blend = staying_of(found.blend_difference, former->border_sd);
   if (found.blend == Staying::falls_out)
     found.notes.push_back(
         {Severity::danger,

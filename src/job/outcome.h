@@ -13,6 +13,8 @@ struct MaterialUse {
   std::string material, name;
   Figure volume, mass, left_on_shelf;
   bool irreplaceable = false;
+  Figure needed, enough;  ///< of the whole plan, of what the gun lays; else not known
+  std::string give_up, strain;
 };
 template <class V>
 void describe(V& v, MaterialUse& m) {
@@ -22,6 +24,10 @@ void describe(V& v, MaterialUse& m) {
   v(member("mass", "mass used"), m.mass);
   v(member("left_on_shelf", "what is left of it"), m.left_on_shelf);
   v(member("irreplaceable", "there will never be more"), m.irreplaceable);
+  v(member("needed", "what to have for the whole plan, with what stays in the gun"), m.needed);
+  v(member("enough", "chance that what stands on the shelf holds out"), m.enough);
+  v(member("give_up", "what to give up first where it may not"), m.give_up);
+  v(member("strain", "how it goes into the cup"), m.strain);
 }
 
 /// State after one step ("before" is the first).

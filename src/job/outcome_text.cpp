@@ -134,9 +134,10 @@ class Text {
     }
     if (!p.used.empty()) {
       Table table(1);
-      table.row({"material", "volume", "mass", "left on shelf"});
+      table.row({"material", "volume", "mass", "left on shelf", "needed", "chance it is enough"});
       for (const MaterialUse& m : p.used)
-        table.row({m.name.empty() ? m.material : m.name, shown(m.volume), shown(m.mass), shown(m.left_on_shelf)});
+        table.row({m.name.empty() ? m.material : m.name, shown(m.volume), shown(m.mass), shown(m.left_on_shelf),
+                   with_band(m.needed), shown(m.enough)});
       out += "  Materials\n" + table.text("    ");
     }
     const std::vector<Note> told = all_notes(p, Severity::information);

@@ -56,7 +56,7 @@ const char* question(SpotKind kind) {
     case SpotKind::bond:
       break;
   }
-  return "Does tape leave the dry spot on {}?";
+  return "Does a keyed spot on {} bear a cross-cut and tape after a week?";
 }
 
 const char* mend(SpotKind kind) {
@@ -126,6 +126,7 @@ std::vector<HoldPoint> open_spots(const Job& job, const Plan& plan, const Run& r
         ask(SpotKind::bleed, coat->name);
       if (ground.meeting == Meeting::lifts_or_crazes || ground.meeting == Meeting::unknown)
         ask(SpotKind::wrinkle, coat->name);
+      if (ground.meeting == Meeting::sits_on_top) ask(SpotKind::bond, coat->name);  // it holds by its key alone
     }
   }
   return open;

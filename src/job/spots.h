@@ -6,7 +6,8 @@
 namespace witnessline {
 
 /// Questions still open, one a kind of spot and coat, each holding back the first step that lays there.
-/// Law: over every old coat and wood that was finished before: fisheye; a light coat over a dye or a red: bleed.
+/// Law: over every old coat and wood that was finished before: fisheye; a light coat over a dye or a red: bleed;
+/// where it may lift: wrinkle; where it only sits on top: bond.
 /// Source: common_practice. Departs: asks only by what the job says is there.
 std::vector<HoldPoint> open_spots(const Job&, const Plan&, const Run&, const Library&);
 

@@ -251,12 +251,14 @@ std::string used_table(const PlanOutcome& plan, Workings& workings) {
   if (plan.used.empty()) return {};
   std::string html =
       "<h3>Materials used</h3><table><thead><tr><th>material</th><th>volume</th><th>mass</th><th>left on the "
-      "shelf</th></tr></thead><tbody>";
+      "shelf</th><th>to have</th><th>chance it is enough</th></tr></thead><tbody>";
   for (const MaterialUse& use : plan.used) {
     const std::string name = use.name.empty() ? use.material : use.name;
     html += row(said(name),
                 {workings.cite(use.volume, name), workings.cite(use.mass, name),
-                 std::isfinite(use.left_on_shelf.value) ? workings.cite(use.left_on_shelf, name) : "not on the shelf"});
+                 std::isfinite(use.left_on_shelf.value) ? workings.cite(use.left_on_shelf, name) : "not on the shelf",
+                 std::isfinite(use.needed.value) ? workings.cite(use.needed, name) : "not laid by the gun",
+                 std::isfinite(use.enough.value) ? workings.cite(use.enough, name) : "not known"});
   }
   return html + "</tbody></table>";
 }

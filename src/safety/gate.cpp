@@ -116,7 +116,7 @@ class Questions {
       Asked* question = nullptr;
       double asked_m3_s = 0, clear_s = 0, fan_m3_s = 0;
       bool enough = true, respirator = false, kept_out = false;
-      std::vector<std::string> short_of_air, poisonous;
+      std::vector<std::string> short_of_air, poisonous, curing;
       for (const StepAir& s : airs) {
         ask(Hazard::ignition, s.step);
         ask(Hazard::skin, s.step);
@@ -134,6 +134,7 @@ class Questions {
         kept_out |= s.verdict == AirVerdict::enough_with_nobody_in;
         enough &= s.verdict != AirVerdict::too_little && s.verdict != AirVerdict::not_known &&
                   s.verdict != AirVerdict::do_not_spray;
+        if (drying && !s.poison.empty()) curing.push_back(s.step + " (" + s.poison + ")"), enough = false;
         if (s.verdict == AirVerdict::do_not_spray) poisonous.push_back(s.step + " (" + s.poison + ")");
         // What fails, or what a figure is missing for, no words can make safe.
         if (s.verdict == AirVerdict::too_little) short_of_air.push_back(s.step);
@@ -150,6 +151,11 @@ class Questions {
             kept_out ? fmt::format("; nobody in it until {} after", show(clear_s, Quantity::duration)) : "");
       } else if (!poisonous.empty()) {
         says += " Worked out: no air is enough for the mist of " + joined(poisonous) + ": do not spray it.";
+      } else if (short_of_air.empty() && !curing.empty()) {
+        says += fmt::format(
+            " Worked out for its solvents: {} asked for. What it gives off as it cures is not counted, and "
+            "goes on for weeks: {}. Say how that is aired and who keeps out.",
+            text(asked_m3_s), joined(curing));
       } else if (!short_of_air.empty()) {
         says += fmt::format(" Worked out: too little for {}; up to {} asked for, {} moved.", joined(short_of_air),
                             text(asked_m3_s), text(fan_m3_s));

@@ -44,7 +44,7 @@ struct StepAir {
   Figure peak_of_limit;  ///< highest where people breathe, over the breathing limit of the mixture
   Figure clear;          ///< after the step until the air may be breathed
   std::vector<CartridgeAnswer> cartridges;
-  std::string poison;  ///< of what is sprayed: poison_of_mist
+  std::string poison;  ///< of what is sprayed: poison_of_mist; of what dries: what it gives off as it cures
 };
 template <class V>
 void describe(V& v, StepAir& s) {
@@ -58,7 +58,10 @@ void describe(V& v, StepAir& s) {
   v(member("peak_of_limit", "highest vapour where people breathe over its limit"), s.peak_of_limit);
   v(member("clear", "after the step until the air may be breathed"), s.clear);
   v(member("cartridges", "whether organic-vapour cartridges hold it"), s.cartridges);
-  v(member("poison", "what its mist holds that no flow of air makes safe; empty: nothing known"), s.poison);
+  v(member("poison",
+           "what its mist holds, or what it gives off as it cures, that the air asked for does not count; empty: "
+           "nothing known"),
+    s.poison);
 }
 
 /// What a gate is worked out from.
@@ -71,7 +74,8 @@ struct Guarded {
   bool loose_parts = false;             ///< parts that came off are kept
 };
 
-/// Steps that let vapour into the air, in order. From the books of the run: what was used, laid and left.
+/// Steps that let vapour into the air, in order; what coats laid since the last wait still give off is added to what
+/// follows. From the books of the run: what was used, laid and left.
 /// ESTIMATE: the gun is on for the hands-on time less half an hour; the solvent of a wait leaves within its first hour.
 std::vector<StepAir> air_of(const Guarded&, const Run&);
 

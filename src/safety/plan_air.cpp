@@ -66,8 +66,26 @@ std::vector<VapourFlow> times(std::vector<VapourFlow> flows, double factor) {
   return flows;
 }
 
+/// Adds flows of the same liquids up.
+void add_flows(std::vector<VapourFlow>& all, const std::vector<VapourFlow>& more) {
+  for (const VapourFlow& f : more) {
+    const auto same = std::find_if(all.begin(), all.end(), [&](const VapourFlow& l) { return l.of.id == f.of.id; });
+    if (same != all.end())
+      same->liquid_m3_s += f.liquid_m3_s;
+    else
+      all.push_back(f);
+  }
+}
+
+bool cures_with_formaldehyde(const Ledger& ledger, const Library& library) {
+  return std::any_of(ledger.used.begin(), ledger.used.end(), [&](const Used& used) {
+    const Material* material = library.find(used.material);
+    return material && material->binder == Binder::catalysed;
+  });
+}
+
 StepAir record_of(const Guarded& g, const StepResult& result, const Spraying& spraying, double volume_m3, bool drying,
-                  bool gun) {
+                  bool gun, std::string poison) {
   StepAir air;
   air.step = result.id, air.word = result.word, air.drying = drying;
   const Room& room = g.room;
@@ -86,15 +104,15 @@ StepAir record_of(const Guarded& g, const StepResult& result, const Spraying& sp
   air.clear =
       figure("until the air may be breathed", nan, Quantity::duration,
              "V dC/dt = G - (Q / mixing factor) C until sum of C over limit is 1", "acgih_ventilation", Kind::estimate);
-  if (gun) air.poison = poison_of(result.ledger, g.bench.library);
+  air.poison = std::move(poison);
   const double mixing = room.mixing_factor.value_or(worst_mixing_factor);
   // No size given: the steady state, which the air of any room stays under.
   double peak_share = fan && mix.complete() ? mixing * mix.vapour_m3_s / *fan : nan;
   const auto judge = [&] {
     air.cartridges = cartridges_for(spraying.flows, spraying.temperature_K, peak_share);
-    air.verdict =
-        verdict_of(air.asked, fan,
-                   {room.respirator.value_or(Respirator::none), all_hold(air.cartridges), drying, !air.poison.empty()});
+    air.verdict = verdict_of(
+        air.asked, fan,
+        {room.respirator.value_or(Respirator::none), all_hold(air.cartridges), drying, gun && !air.poison.empty()});
     return air;
   };
   if (!fan || !size || !mix.complete()) return judge();
@@ -111,6 +129,8 @@ StepAir record_of(const Guarded& g, const StepResult& result, const Spraying& sp
 std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
   std::vector<StepAir> all;
   std::map<std::string, std::vector<VapourFlow>> in_coat;  // what stands in a coat, by the step that laid it
+  std::map<std::string, std::string> cures;                // what a coat gives off as it cures
+  std::vector<VapourFlow> still_drying;  // what coats laid since the last wait give off, at its most, into what follows
   for (std::size_t i = 1; i < run.steps.size() && i <= g.plan.steps.size(); ++i) {
     const Step& step = g.plan.steps[i - 1].step;
     const StepResult& result = run.steps[i];
@@ -127,34 +147,37 @@ std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
       s.landed_fraction = std::min(0.95, laid_m3 / liquid_m3);
       s.fade_s = std::max(60.0, wet_of(step) / Evaporation(s.temperature_K, g.bench.shop.air_speed_m_s).free_m_s);
       s.flows = times(liquid, 1 / (s.coats * s.coat_s));
-      all.push_back(record_of(g, result, s, liquid_m3, false, true));
+      const Spraying alone = s;
+      add_flows(s.flows, still_drying);
+      all.push_back(record_of(g, result, s, liquid_m3, false, true, poison_of(result.ledger, g.bench.library)));
+      add_flows(still_drying, drying_flows(alone));
       for (const CoatVolumes& coat : result.ledger.coats)
-        if (coat.solvent_laid_m3 > 0) in_coat[coat.coat] = times(liquid, 1 / liquid_m3);
+        if (coat.solvent_laid_m3 > 0) {
+          in_coat[coat.coat] = times(liquid, 1 / liquid_m3);
+          if (cures_with_formaldehyde(result.ledger, g.bench.library)) cures[coat.coat] = "formaldehyde";
+        }
     } else if (liquid_m3 > least_m3) {  // wiped or swabbed: somebody bends over it
       s.coat_s = std::max(shortest_coat_s, result.hands_on_s), s.landed_fraction = 0;
       s.flows = times(liquid, 1 / s.coat_s);
-      all.push_back(record_of(g, result, s, liquid_m3, false, false));
+      add_flows(s.flows, still_drying);
+      all.push_back(record_of(g, result, s, liquid_m3, false, false, ""));
     } else if (const Wait* wait = std::get_if<Wait>(&step)) {
+      still_drying.clear();
       double left_m3 = 0;
+      std::string poison;
       std::vector<VapourFlow> leaving;
       for (const CoatVolumes& coat : result.ledger.coats) {
         const auto held = in_coat.find(coat.coat);
         if (held == in_coat.end() || coat.solvent_left_m3 <= 0) continue;
         left_m3 += coat.solvent_left_m3;
-        for (const VapourFlow& f : held->second) {
-          const auto same =
-              std::find_if(leaving.begin(), leaving.end(), [&](const VapourFlow& l) { return l.of.id == f.of.id; });
-          if (same != leaving.end())
-            same->liquid_m3_s += f.liquid_m3_s * coat.solvent_left_m3;
-          else
-            leaving.push_back({f.of, f.liquid_m3_s * coat.solvent_left_m3});
-        }
+        add_flows(leaving, times(held->second, coat.solvent_left_m3));
+        if (cures.contains(coat.coat)) poison = cures[coat.coat];
       }
       if (left_m3 <= least_m3) continue;
       s.temperature_K = wait->temperature_K.value_or(s.temperature_K);
       s.coat_s = std::max(shortest_coat_s, std::min(wait->duration_s, first_hour_s)), s.landed_fraction = 0;
       s.flows = times(std::move(leaving), 1 / s.coat_s);
-      all.push_back(record_of(g, result, s, left_m3, true, false));
+      all.push_back(record_of(g, result, s, left_m3, true, false, poison));
     }
   }
   return all;

@@ -29,10 +29,10 @@ double water_conductance_mol_m2s(const Draught& air) {
 constexpr double water_molar_mass_kg_mol = 0.018015;  // Source: iupac2021
 }  // namespace
 
-Staying staying_of(double difference) {
-  return difference < surely_dissolves ? Staying::stays
-         : difference > surely_not     ? Staying::falls_out
-                                       : Staying::unsure;
+Staying staying_of(double difference, double border_sd) {
+  return difference < surely_dissolves         ? Staying::stays
+         : difference > surely_not + border_sd ? Staying::falls_out
+                                               : Staying::unsure;
 }
 
 Solubility solubility_along(const EvaporationRun& run, const Solution& solution) {

@@ -12,7 +12,8 @@ namespace witnessline {
 enum class Staying { stays, unsure, falls_out };
 constexpr auto words(const Staying*) { return std::array{"stays", "unsure", "falls_out"}; }
 inline constexpr double surely_dissolves = 0.9, surely_not = 1.1;  ///< Source: hansen2007 (spheres are no sharper)
-Staying staying_of(double difference);
+/// `border_sd`: doubt of the sphere itself, by which the outer border moves out before anything is said to fall out.
+Staying staying_of(double difference, double border_sd = 0);
 
 /// Once this share of the film is film former it has set: water or haze in it stays.
 /// ESTIMATE 0.5 (0.4 to 0.65): a lacquer no longer levels at about half solids.

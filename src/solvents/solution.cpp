@@ -14,6 +14,7 @@ double square(double x) { return x * x; }
 double square_distance(const Hansen& one, const Hansen& other) {
   return 4 * square(one.d - other.d) + square(one.p - other.p) + square(one.h - other.h);
 }
+constexpr double room_K = 298.15;
 // ln of nothing left: far below anything that matters, and no infinity.
 constexpr double least_fraction = 1e-300;
 }  // namespace
@@ -23,24 +24,37 @@ Result<Volatile> volatile_of(const Material& material) {
   const auto value = [&](Property property) {
     const Datum* datum = material.find(property);
     if (!datum)
-      faults.push_back({fmt::format("{} has no {}", material.id, row_of(property).key), {}, "", "add it to its data"});
+      faults.push_back(
+          {fmt::format("{} has no {}", material.name, row_of(property).key), {}, "", "add it to its data"});
     return datum ? datum->value : 0.0;
   };
   Volatile made;
   made.id = material.id;
-  if (const std::optional<Antoine> antoine = antoine_of(material))
-    made.antoine = *antoine;
-  else
-    faults.push_back({fmt::format("{} has no Antoine constants", material.id), {}, "", "add them to its data"});
   if (const std::optional<Hansen> hansen = hansen_of(material))
     made.hansen = *hansen;
   else
-    faults.push_back({fmt::format("{} has no Hansen parameters", material.id), {}, "", "add them to its data"});
+    faults.push_back({fmt::format("{} has no Hansen parameters", material.name), {}, "", "add them to its data"});
   made.molar_mass_kg_mol = value(Property::molar_mass);
   made.density_kg_m3 = value(Property::density);
-  made.heat_of_vaporisation_J_mol = value(Property::heat_of_vaporisation);
-  made.diffusion_volume_cm3_mol = value(Property::diffusion_volume) * 1e6;
   made.groups = groups_of(material.id);
+  if (const std::optional<Antoine> antoine = antoine_of(material)) {
+    made.antoine = *antoine;
+    made.heat_of_vaporisation_J_mol = value(Property::heat_of_vaporisation);
+    made.diffusion_volume_cm3_mol = value(Property::diffusion_volume) * 1e6;
+  } else if (const Datum* boiling = material.find(Property::boiling_point); boiling && faults.empty()) {
+    made.antoine = antoine_by_boiling_point(boiling->value);
+    made.heat_of_vaporisation_J_mol = heat_of_vaporisation_J_mol(made.antoine, room_K);
+    made.diffusion_volume_cm3_mol = made.molar_volume_m3_mol() * 1e6;
+    made.stood_in = fmt::format("its vapour pressure is worked out from its boiling point, {:.0f} degC",
+                                unit::degC.from_si(boiling->value));
+  } else {
+    faults.push_back({fmt::format("nothing says how fast {} leaves a film: it has neither Antoine constants nor a "
+                                  "boiling point",
+                                  material.name),
+                      {},
+                      "",
+                      "add them to its data"});
+  }
   if (!faults.empty()) return faults;
   return made;
 }
@@ -49,7 +63,11 @@ std::optional<FilmFormer> film_former_of(const Material& material) {
   const std::optional<Hansen> hansen = hansen_of(material);
   const Datum* radius = material.find(Property::hansen_radius);
   if (!hansen || !radius) return std::nullopt;
-  return FilmFormer{material.id, *hansen, radius->value};
+  const auto sd = [&](Property property) { return material.find(property)->sd; };
+  // What is not known of its centre, averaged over directions, and of its radius.
+  const double centre =
+      (4 * square(sd(Property::hansen_d)) + square(sd(Property::hansen_p)) + square(sd(Property::hansen_h))) / 3;
+  return FilmFormer{material.id, *hansen, radius->value, std::sqrt(centre + square(radius->sd)) / radius->value};
 }
 
 double flory_interaction(const Volatile& solvent, const Hansen& film_former, double temperature_K) {

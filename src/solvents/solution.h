@@ -23,19 +23,23 @@ struct Volatile {
   double heat_of_vaporisation_J_mol = 0;
   double diffusion_volume_cm3_mol = 0;
   Hansen hansen;
-  Groups groups;  ///< unknown: the solvent mixes by its Hansen parameters alone
+  Groups groups;         ///< unknown: the solvent mixes by its Hansen parameters alone
+  std::string stood_in;  ///< what stands in for data it lacks; empty: nothing
 
   double molar_volume_m3_mol() const { return molar_mass_kg_mol / density_kg_m3; }
 };
 
-/// Of a material; an Error names every property it lacks.
+/// Of a material. Without Antoine constants its boiling point stands in (antoine_by_boiling_point()), and its heat and
+/// its size in the air follow from that and from its molar volume (ESTIMATE, a tenth). An Error names every property it
+/// lacks.
 Result<Volatile> volatile_of(const Material&);
 
 /// What a solvent meets in a film: the sphere of what dissolves the film former.
 struct FilmFormer {
   std::string id;
   Hansen hansen;
-  double r0 = 0;  ///< radius of the sphere of its solvents [Pa^0.5]
+  double r0 = 0;         ///< radius of the sphere of its solvents [Pa^0.5]
+  double border_sd = 0;  ///< doubt of where that sphere ends, over r0 [1]
 };
 std::optional<FilmFormer> film_former_of(const Material&);
 

@@ -20,6 +20,8 @@ constexpr double difference_scale = 0.1, humidity_scale = 0.1, time_scale_ln = 0
 // What settles between thinners without fault: a price twice the shelf's mean, a solvent more.
 constexpr double price_blame = 0.1, part_blame = 0.02;
 
+constexpr double cannot_be_poured = 1e300;
+
 double over(double value, double limit) { return std::max(0.0, value - limit); }
 
 double blame_of(double worst_difference, double no_mist, double no_blush, double time_50_s, double time_90_s,
@@ -118,20 +120,24 @@ class QuickLook {
   /// The best shares of these solvents.
   Blend best_of(Blend blend) const {
     Blend best = blend;
-    best.blame = 1e300;
+    best.blame = cannot_be_poured;
     share_out(blend, 0, tenths, best);
     return best;
   }
 
  private:
+  int most(std::size_t solvent) const { return static_cast<int>(shelf_[solvent].most_frac * tenths + 1e-9); }
+
   void share_out(Blend& blend, std::size_t part, int rest, Blend& best) const {
     if (part + 1 == blend.parts) {
+      if (rest > most(blend.which[part])) return;
       blend.share[part] = rest;
       blend.blame = blame(blend);
       if (blend.blame < best.blame) best = blend;
       return;
     }
-    for (int share = 1; share <= rest - static_cast<int>(blend.parts - part) + 1; ++share) {
+    const int highest = std::min(most(blend.which[part]), rest - static_cast<int>(blend.parts - part) + 1);
+    for (int share = 1; share <= highest; ++share) {
       blend.share[part] = share;
       share_out(blend, part + 1, rest - share, best);
     }
@@ -300,6 +306,7 @@ ThinnerTrial climbed(std::span<const ShelfSolvent> shelf, ThinnerTrial best, con
     const ThinnerTrial from = best;
     for (std::size_t giver = 0; giver < shelf.size(); ++giver)
       for (std::size_t taker = 0; taker < shelf.size(); ++taker) {
+        if (from.volume_fraction[taker] + tenth > shelf[taker].most_frac + rounding) continue;
         if (giver == taker || from.volume_fraction[giver] <= 0 || from.volume_fraction[taker] <= 0) continue;
         std::vector<double> shares = from.volume_fraction;
         shares[giver] -= tenth, shares[taker] += tenth;
@@ -317,6 +324,7 @@ std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent> shelf, co
   expects(wishes.most_solvents >= 1 && wishes.most_solvents <= static_cast<int>(most_parts), "1 to 4 solvents");
   const QuickLook look(shelf, film, wishes);
   std::vector<QuickLook::Blend> blends = looked_at(look, shelf.size(), wishes.most_solvents);
+  std::erase_if(blends, [](const QuickLook::Blend& blend) { return blend.blame >= cannot_be_poured; });
   blends.resize(std::min(blends.size(), tried_in_full));
 
   std::vector<ThinnerTrial> trials(blends.size());

@@ -12,6 +12,7 @@ namespace witnessline {
 struct ShelfSolvent {
   Volatile of;
   double price_per_L = 0;  ///< in the shop's own currency; 0 counts as free
+  double most_frac = 1;    ///< of the thinner: no more of it stands there
 };
 
 /// The film a thinner goes into and the weather it dries in.
@@ -63,7 +64,8 @@ struct ThinnerTrial {
 ThinnerTrial try_thinner(std::span<const ShelfSolvent>, std::vector<double> volume_fraction, const SprayedFilm&,
                          const ThinnerWishes&);
 
-/// The best thinners of the shelf, unlike each other (no two share more than 70 % of their volume), ranked.
+/// The best thinners of the shelf, ranked, unlike each other (no two share more than 70 % of their volume); none where
+/// what stands there does not make up a whole.
 /// Law: every blend of up to most_solvents in tenths is looked at by its Hansen distance along an ideal, isothermal
 /// evaporation; the hundred most promising are then dried by the whole model, the best of them bettered by tenths, and
 /// ranked by the wishes they miss, then price. Departs: tenths are coarse; the first look leaves out what the tin

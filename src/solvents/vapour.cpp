@@ -14,6 +14,15 @@ std::optional<Antoine> antoine_of(const Material& material) {
   return antoine;
 }
 
+Antoine antoine_by_boiling_point(double boiling_point_K) {
+  constexpr double atmosphere_Pa = 101325, gas_constant_cal_molK = 1.987, compressed = 0.97;
+  const double c_K = 18 - 0.19 * boiling_point_K, above_K = boiling_point_K + c_K;
+  const double entropy_cal_molK = 1.03 * (8.75 + gas_constant_cal_molK * std::log(boiling_point_K));
+  const double b_K =
+      entropy_cal_molK * above_K * above_K / (compressed * gas_constant_cal_molK * boiling_point_K * std::log(10.0));
+  return {std::log10(atmosphere_Pa) + b_K / above_K, b_K, c_K, 270, boiling_point_K};
+}
+
 double vapour_pressure_Pa(const Antoine& antoine, double temperature_K) {
   return std::pow(10.0, antoine.a - antoine.b_K / (temperature_K + antoine.c_K));
 }

@@ -5,17 +5,77 @@
 #include <algorithm>
 #include <cmath>
 
+#include "numerics/linear.h"
 #include "solvents/vapour.h"
 
 namespace witnessline {
 
 namespace {
+constexpr double far_off = 0.12;  // ESTIMATE, see fit_viscosity()
+
 double solids_of(const TinMakeup& tin, double ratio) { return tin.solids_frac / (1 + ratio); }
 double density_of(const TinMakeup& tin, double ratio) {
   return (tin.density_kg_m3 + ratio * tin.thinner_density_kg_m3) / (1 + ratio);
 }
 double colder(double flow_energy_J_mol, double temperature_K, double reference_K) {
   return std::exp(flow_energy_J_mol / gas_constant_J_molK * (1 / temperature_K - 1 / reference_K));
+}
+
+/// Moves the law to the least squares of all its readings, and says how far they lie off it.
+void settle(FittedViscosity& made, std::span<const TinReading> readings) {
+  SolutionViscosity& law = made.law;
+  std::vector<double*> free{};
+  double ln_reach = std::log(law.reach), slope = law.crowding * law.reach;
+  free.push_back(&slope);
+  if (law.reach_fitted) free.push_back(&ln_reach);
+  if (law.flow_energy_fitted) free.push_back(&law.flow_energy_J_mol);
+  if (readings.size() <= free.size()) return;  // the readings are met as they are
+  const auto off = [&](const TinReading& r) {  // ln of reading over law
+    law.reach = std::exp(ln_reach), law.crowding = slope / law.reach;
+    return std::log(r.viscosity_m2_s / law.kinematic_m2_s(r.thinner_per_part_ratio, r.temperature_K));
+  };
+  const int count = static_cast<int>(free.size());
+  for (int round = 0; round < 30; ++round) {
+    Matrix normal(count, count);
+    std::vector<double> right(free.size());
+    for (const TinReading& r : readings) {
+      const double miss = off(r);
+      std::vector<double> moves;
+      for (double* one : free) {
+        const double held = *one, by = 1e-6 * std::max(1.0, std::abs(held));
+        *one = held + by;
+        moves.push_back((miss - off(r)) / by);
+        *one = held;
+      }
+      for (int i = 0; i < count; ++i) {
+        const auto row = static_cast<std::size_t>(i);
+        right[row] += moves[row] * miss;
+        for (int j = 0; j < count; ++j) normal(i, j) += moves[row] * moves[static_cast<std::size_t>(j)];
+      }
+    }
+    const std::vector<double> step = solve(normal, right);
+    double largest = 0;
+    for (std::size_t i = 0; i < free.size(); ++i) {
+      if (!std::isfinite(step[i])) return;
+      *free[i] += step[i];
+      largest = std::max(largest, std::abs(step[i]) / std::max(1.0, std::abs(*free[i])));
+    }
+    if (largest < 1e-10) break;
+  }
+  double squares = 0, farthest = -1;
+  for (std::size_t i = 0; i < readings.size(); ++i) {
+    const double miss = std::abs(off(readings[i]));
+    squares += miss * miss;
+    if (miss > farthest) farthest = miss, made.worst_reading = i;
+  }
+  made.misfit_frac = std::sqrt(squares / static_cast<double>(readings.size() - free.size()));
+  const bool apart = farthest > far_off;
+  made.notes.push_back(
+      {apart ? Severity::caution : Severity::information,
+       fmt::format("The {} readings lie within {:.0f} % of one curve; reading {} is the farthest off{}.",
+                   readings.size(), 100 * farthest, made.worst_reading + 1,
+                   apart ? ": cups repeat within a tenth, so read that one again" : ", as well as cups repeat"),
+       ""});
 }
 }  // namespace
 
@@ -86,25 +146,26 @@ Result<FittedViscosity> fit_viscosity(const TinMakeup& tin, std::span<const TinR
     return eta_Pa_s(r) / colder(law.flow_energy_J_mol, r.temperature_K, law.reference_K) / tin.solvent_viscosity_Pa_s -
            1;
   };
+  for (const TinReading& r : readings)
+    if (thickening(r) <= 0)
+      return Error{
+          "a reading is as thin as bare solvent", {}, "a lacquer", "read the tin again, stirred to the bottom"};
   const auto most_apart = std::minmax_element(readings.begin(), readings.end(), [](const auto& a, const auto& b) {
     return a.thinner_per_part_ratio < b.thinner_per_part_ratio;
   });
   const TinReading &thick = *most_apart.first, &thin = *most_apart.second;
   const double thick_phi = solids_of(tin, thick.thinner_per_part_ratio),
                thin_phi = solids_of(tin, thin.thinner_per_part_ratio);
-  if (thickening(thin) <= 0 || thickening(thick) <= 0)
-    return Error{"a reading is as thin as bare solvent", {}, "a lacquer", "read the tin again, stirred to the bottom"};
+  // ln(T/phi) = ln B + s phi, s = k B: a straight line, here through the two readings farthest apart.
+  double slope = std::log(thickening(thick) / (law.reach * thick_phi)) / thick_phi;
   if (thick_phi > thin_phi * 1.02) {
-    // ln(T/phi) = ln B + k B phi: a straight line through two points.
-    const double slope =
-        (std::log(thickening(thick) / thick_phi) - std::log(thickening(thin) / thin_phi)) / (thick_phi - thin_phi);
     if (thickening(thick) <= thickening(thin))
       return Error{"the thinned reading is not thinner than the other",
                    {},
                    "fewer seconds after thinning",
                    "read again; stir the thinner in and let the bubbles rise"};
+    slope = (std::log(thickening(thick) / thick_phi) - std::log(thickening(thin) / thin_phi)) / (thick_phi - thin_phi);
     law.reach = std::exp(std::log(thickening(thick) / thick_phi) - slope * thick_phi);
-    law.crowding = slope / law.reach;
     law.reach_fitted = true;
     if (std::abs(thick.temperature_K - thin.temperature_K) > 2 && !law.flow_energy_fitted)
       made.notes.push_back({Severity::caution,
@@ -112,19 +173,20 @@ Result<FittedViscosity> fit_viscosity(const TinMakeup& tin, std::span<const TinR
                             "estimated, so take the ratio as a start and read the mix.",
                             ""});
   } else {
-    law.crowding = std::log(thickening(thick) / (law.reach * thick_phi)) / (law.reach * thick_phi);
     made.notes.push_back(
         {Severity::caution,
          "One dilution was read: how far the solids reach is estimated. Read again with half a part of "
          "thinner in and the ratio becomes the tin's own.",
          ""});
   }
+  law.crowding = slope / law.reach;
+  settle(made, readings);
   return made;
 }
 
 Result<Figure> thinning_figure(const TinMakeup& tin, double solids_sd_frac, std::span<const TinReading> readings,
                                double target_m2_s, double temperature_K) {
-  constexpr double reading_sd = 0.04, reach_sd = 25, flow_energy_sd_J_mol = 5e3;
+  constexpr double cup_sd = 0.04, reach_sd = 25, flow_energy_sd_J_mol = 5e3;
   // Reach and flow energy of a fit can be moved only after it; the crowding follows the first reading.
   const auto ratio_of = [&](const TinMakeup& makeup, std::span<const TinReading> read, double more_reach,
                             double more_energy_J_mol) -> std::optional<double> {
@@ -153,6 +215,7 @@ Result<Figure> thinning_figure(const TinMakeup& tin, double solids_sd_frac, std:
   const auto moved = [&](const std::optional<double>& other) {
     if (other) squares += (*other - *ratio) * (*other - *ratio);
   };
+  const double reading_sd = std::max(cup_sd, fit->misfit_frac);
   std::vector<TinReading> read(readings.begin(), readings.end());
   for (TinReading& one : read) {
     const double held = one.viscosity_m2_s;
@@ -164,7 +227,7 @@ Result<Figure> thinning_figure(const TinMakeup& tin, double solids_sd_frac, std:
   other.solids_frac += solids_sd_frac;
   moved(ratio_of(other, readings, 0, 0));
   other = tin;
-  other.solvent_viscosity_Pa_s *= 1.25;
+  other.solvent_viscosity_Pa_s *= 1 + tin.solvent_sd_frac;
   moved(ratio_of(other, readings, 0, 0));
   moved(ratio_of(tin, readings, reach_sd, 0));
   moved(ratio_of(tin, readings, 0, flow_energy_sd_J_mol));

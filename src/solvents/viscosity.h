@@ -24,6 +24,7 @@ struct TinMakeup {
   double thinner_density_kg_m3 = 0;
   /// Of the solvents alone. ESTIMATE 0.6 mPa.s (0.4 to 0.9): nitrocellulose thinners lie there.
   double solvent_viscosity_Pa_s = 0.6e-3;
+  double solvent_sd_frac = 0.25;  ///< less where the thinner is known
 };
 
 /// Viscosity of a lacquer of any solids at any temperature of the shop.
@@ -53,18 +54,21 @@ struct SolutionViscosity {
 
 struct FittedViscosity {
   SolutionViscosity law;
-  std::vector<Note> notes;  ///< what had to be estimated, what the readings contradict
+  double misfit_frac = 0;         ///< root mean square of reading over law less 1; 0: no reading to spare
+  std::size_t worst_reading = 0;  ///< the one farthest off
+  std::vector<Note> notes;        ///< what had to be estimated, what the readings contradict
 };
 
-/// Fits the law to one, two or three readings. Two dilutions give reach and crowding, two temperatures the flow energy;
-/// what the readings do not tell is estimated and said.
-/// Errors: no reading, readings that contradict each other (thicker when thinned), no solids.
+/// Fits the law to any number of readings, by least squares of ln eta (Gauss and Newton). Two dilutions give reach and
+/// crowding, two temperatures of one dilution the flow energy; what the readings do not tell is estimated and said;
+/// those to spare tell how well they agree (ESTIMATE: more than 12 % off is a caution, three times what cups repeat
+/// in). Errors: no reading, readings that contradict each other (thicker when thinned), no solids.
 Result<FittedViscosity> fit_viscosity(const TinMakeup&, std::span<const TinReading>);
 
 /// Thinning ratio with its 95 % band [1], from the spread of what was estimated and of the readings.
 /// Law: first-order spread: each input moved by its sd, the changes added as squares. sd: reading 4 % (memory: cups
-/// repeat within 8 to 11 % between readings at 95 %), solids as given, reach 25 and flow energy 5 kJ/mol where not
-/// fitted.
+/// repeat within 8 to 11 % between readings at 95 %) or as far as they lie off the law, solids as given, reach 25 and
+/// flow energy 5 kJ/mol where not fitted.
 Result<Figure> thinning_figure(const TinMakeup&, double solids_sd_frac, std::span<const TinReading>, double target_m2_s,
                                double temperature_K);
 

@@ -123,7 +123,7 @@ Pair pair_of(const Compatibility& c, const Material& fresh, const Material& old)
   p.fresh = fresh.name, p.old = old.name, p.verdict = c.verdict, p.computed = c.computed;
   if (c.practice) p.practice = c.practice->meeting, p.practice_says = c.practice->says;
   p.why = c.reasons, p.test = c.test, p.rescue = c.rescue;
-  p.distance = figure("closest distance to the old film", c.least_distance_ratio, {}, Quantity::ratio,
+  p.distance = figure("closest distance to the old film", c.least_distance_ratio, c.distance_band, Quantity::ratio,
                       "Ra / R0 of the blend left, smallest until a tenth is left", "hansen2007");
   p.softened = figure("time softened", c.softened_s, {}, Quantity::duration, "time with Ra / R0 below 1", "hansen2007");
   if (c.network)
@@ -175,6 +175,8 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
   const double film_fraction = solids->value / (1 + asked.thinning);
   const FreshCoat laid{fresh, *carrier, asked.wet_m * (1 - film_fraction), asked.wet_m * film_fraction,
                        asked.coats * asked.wet_m * film_fraction};
+  const Result<std::vector<Volatile>> leaving = volatiles_of(*carrier, "fresh", answer.notes);
+  if (!leaving) return leaving.errors();
   const Draught air = draught_along(asked.temperature_K, asked.air_speed_m_s);
   std::vector<OldAsked> old_coats = asked.old;
   if (old_coats.empty())
@@ -182,8 +184,7 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
       if (m.role == Role::clear) old_coats.push_back({m.id});
   for (const OldAsked& below : old_coats) {
     const Material& old = *library.find(below.film);
-    const Result<Compatibility> met =
-        compatibility(laid, {&old, below.thickness_m, below.age_years * year_s}, air, library);
+    const Result<Compatibility> met = compatibility(laid, {&old, below.thickness_m, below.age_years * year_s}, air);
     if (!met) return met.errors();
     answer.pairs.push_back(pair_of(*met, *fresh, old));
     answer.sentences.push_back(fmt::format("{} over {}: {}.", fresh->name, old.name, plain(met->verdict)));
@@ -197,7 +198,7 @@ std::string told(const CompatibleAnswer& answer, BenchUnits units) {
     if (n.severity == Severity::danger) text += n.text + "\n\n";
   for (const Pair& p : answer.pairs) {
     text += fmt::format("{} over {}: {}\n", p.fresh, p.old, plain(p.verdict));
-    text += fmt::format("  computed: {}; {}\n", plain(p.computed),
+    text += fmt::format("  computed: {}; {}\n", p.computed == Meeting::unknown ? "open" : plain(p.computed),
                         p.practice ? fmt::format("common practice (no source): {}", p.practice_says)
                                    : std::string("no common practice known"));
     for (const std::string& why : p.why) text += "  " + why + "\n";

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "drying/carrier.h"
+#include "drying/solvency.h"
 #include "materials/coverage.h"
 #include "solvents/evaporation.h"
 
@@ -42,37 +44,10 @@ const char* infinitive(Use use) {
   return "";
 }
 
-/// The solvent of a blend that makes up most of the last tenth.
+/// The solvent that stands for all: of the thinner named, the one that makes up most of the last tenth.
 Result<FilmSolvent> slow_end(const DryRequest& request, const Material& first, const Asking& asking,
                              std::vector<Note>& notes) {
-  std::vector<Volatile> known;
-  std::vector<double> parts;
-  std::vector<Error> faults;
-  for (std::size_t i = 0; i < request.thinner.size(); ++i) {
-    const ThinnerPart& part = request.thinner[i];
-    const std::string key = fmt::format("thinner[{}].solvent", i + 1);
-    const Material* material = asking.library.find(part.solvent);
-    if (!material) {
-      const std::string near = nearest_word(part.solvent, asking.library.ids());
-      faults.push_back({fmt::format("no material '{}' in the library", part.solvent),
-                        {"", 0, 0, key},
-                        "a solvent's id",
-                        near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
-      continue;
-    }
-    const Result<Volatile> found = volatile_of(*material);
-    if (found) {
-      known.push_back(*found), parts.push_back(part.parts);
-      continue;
-    }
-    notes.push_back({Severity::caution,
-                     fmt::format("too little is known of '{}' to follow how it leaves: it is left out, and what stays "
-                                 "longest in it may stay longer than said here",
-                                 part.solvent),
-                     key});
-  }
-  if (!faults.empty()) return faults;
-  if (known.empty()) {
+  if (request.thinner.empty()) {
     const char* usual = usual_solvent(first.binder);
     const Material* material = asking.library.find(usual);
     if (!material)
@@ -83,14 +58,28 @@ Result<FilmSolvent> slow_end(const DryRequest& request, const Material& first, c
                      "thinner"});
     return film_solvent_of(*material);
   }
+  std::vector<BlendPart> parts;
+  for (std::size_t i = 0; i < request.thinner.size(); ++i)
+    parts.push_back({request.thinner[i].solvent, request.thinner[i].parts, fmt::format("thinner[{}].solvent", i + 1)});
+  const Result<CarrierBlend> blend = blend_of(parts, asking.library, notes);
+  if (!blend) return blend.errors();
+  const Result<std::vector<Volatile>> known = volatiles_of(*blend, "thinner", notes);
+  if (!known) return known.errors();
+  const Solvency solvency = solvency_of(first, *blend, *blend);
+  if (solvency.thinner == Staying::falls_out)
+    return Error{fmt::format("this thinner does not dissolve {} (relative energy difference {:.2f}; above 1.1 it does "
+                             "not)",
+                             first.name, solvency.thinner_difference),
+                 {"", 0, 0, "thinner"},
+                 "a thinner that keeps it in solution",
+                 "see what thin says of it"};
+  notes.insert(notes.end(), solvency.notes.begin(), solvency.notes.end());
   std::size_t slowest = 0;
-  if (known.size() > 1) {
+  if (known->size() > 1) {
     WetFilm film;
-    double sum = 0;
-    for (const double p : parts) sum += p;
-    for (const double p : parts) film.solvent_m.push_back(80e-6 * p / sum);
+    for (const double share : blend->volume_fraction) film.solvent_m.push_back(80e-6 * share);
     film.film_former_m = 8e-6;
-    const Solution solution(known, film_former_of(first), request.temperature_K);
+    const Solution solution(*known, film_former_of(first), request.temperature_K);
     const EvaporationRun run =
         evaporate(solution, film, shop_draught(request.temperature_K, request.air_speed_m_s), 0.1);
     const std::vector<double>& last = run.moments.back().volume_fraction;
@@ -98,10 +87,10 @@ Result<FilmSolvent> slow_end(const DryRequest& request, const Material& first, c
     notes.push_back({Severity::information,
                      fmt::format("{} makes up {:.0f} % of the last tenth of this thinner and stands for all of it: the "
                                  "first minutes go faster than said here, the weeks are its own",
-                                 known[slowest].id, 100 * last[slowest]),
+                                 blend->solvents[slowest]->name, 100 * last[slowest]),
                      "thinner"});
   }
-  return film_solvent_of(*asking.library.find(known[slowest].id));
+  return FilmSolvent{(*known)[slowest]};
 }
 
 Figure figure_of(std::string name, double value, Quantity quantity, std::string law, std::string source) {
@@ -199,6 +188,13 @@ Result<Laid> lay(const DryRequest& request, const Asking& asking, std::vector<No
   if (laid.given.coats.size() > 60)
     faults.push_back({"more than sixty coats", {"", 0, 0, "coats"}, "at most 60 in all", "put thin coats together"});
   if (!faults.empty()) return faults;
+  if (request.air_speed_m_s < stillest_air_m_s)
+    notes.push_back({request.air_speed_m_s > 0 ? Severity::caution : Severity::danger,
+                     fmt::format("Still air: {} m/s is taken, for it moves a little by itself. In truth its own vapour "
+                                 "lies on the film and holds it back, longer than said here, and the room fills with "
+                                 "what burns and poisons: air the drying room.",
+                                 stillest_air_m_s),
+                     "air_speed_m_s"});
   const Result<FilmSolvent> solvent = slow_end(request, *laid.materials.front(), asking, notes);
   if (!solvent) return solvent.errors();
   laid.given.solvent = *solvent;

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "app/answer_parts.h"
@@ -26,7 +27,7 @@ struct LayRequest {
   std::optional<double> viscosity_Pa_s;
   double temperature_K = 294.15, relative_humidity = 0.5, air_speed_m_s = 0.3;
   double colder_K = 6, wetter_humidity = 0.25;
-  double visible_m = 3e-3;
+  double visible_m = 3e-3, lost_in_flight = 0.25;
 };
 template <class V>
 void describe(V& v, LayRequest& r) {
@@ -53,27 +54,35 @@ void describe(V& v, LayRequest& r) {
   v(member("air_speed_m_s", "over the wet film", unit::m_s).within(0.02, 5), r.air_speed_m_s);
   v(member("colder_K", "how much colder the other day is", unit::K).within(0, 30), r.colder_K);
   v(member("wetter_pct", "how much more humid the other day is", unit::pct).within(0, 90), r.wetter_humidity);
-  v(member("visible_mm", "how far a film may run before it shows (ESTIMATE 3, 1 to 6)", unit::mm).within(0.1, 50),
+  v(member("visible_mm", "how far a film may run at an edge or a hole before it shows (ESTIMATE 3, 1 to 6)", unit::mm)
+        .within(0.1, 50),
     r.visible_m);
+  v(member("lost_in_flight_pct", "solvent that leaves between gun and work (ESTIMATE 25, 10 to 40)", unit::pct)
+        .within(0, 80),
+    r.lost_in_flight);
 }
 
 /// One day's weather and what it makes of a coat.
 struct Day {
   std::string name;
-  Figure viscosity_ratio, wet_for, thickest, runs, coldest, dew_point;
-  bool may_run = false, may_blush = false;
+  Figure viscosity_ratio, wet_for, thickest, thickest_open, runs, coldest, dew_point, no_mist, no_blush;
+  bool may_run = false, may_blush = false, blushes = false;
 };
 template <class V>
 void describe(V& v, Day& d) {
   v(member("name", "which day"), d.name);
   v(member("viscosity_ratio", "viscosity in the gun over that of today"), d.viscosity_ratio);
   v(member("wet_for", "until a tenth of the solvent of one coat is left"), d.wet_for);
-  v(member("thickest", "wet film that runs no further than is seen"), d.thickest);
+  v(member("thickest", "wet film, as mixed, that holds at edges and holes"), d.thickest);
+  v(member("thickest_open", "wet film, as mixed, that holds on an open upright face"), d.thickest_open);
   v(member("runs", "how far this coat runs on an upright face before it sets"), d.runs);
   v(member("coldest", "coldest the film gets"), d.coldest);
   v(member("dew_point", "of the air"), d.dew_point);
-  v(member("may_run", "the coat is wetter than that"), d.may_run);
-  v(member("may_blush", "the film gets colder than the dew point"), d.may_blush);
+  v(member("no_mist", "humidity up to which no water settles on it"), d.no_mist);
+  v(member("no_blush", "humidity up to which it is gone again before the film sets"), d.no_blush);
+  v(member("may_run", "the coat is wetter than holds at edges"), d.may_run);
+  v(member("may_blush", "the film gets colder than the dew point: it mists"), d.may_blush);
+  v(member("blushes", "water is still in it when it sets"), d.blushes);
 }
 
 struct LayAnswer {
@@ -86,7 +95,7 @@ struct LayAnswer {
 template <class V>
 void describe(V& v, LayAnswer& a) {
   v(member("sentences", "in plain words"), a.sentences);
-  v(member("wet", "wet film of one coat"), a.wet);
+  v(member("wet", "wet film of one coat, as mixed"), a.wet);
   v(member("dry", "dry film it leaves"), a.dry);
   v(member("unevenness", "thickest less thinnest over the mean, of one coat of parallel passes"), a.unevenness);
   v(member("coats", "coats for the film asked for"), a.coats);
@@ -163,25 +172,13 @@ Result<Paint> paint_of(const LayRequest& asked, const Library& library) {
   const Result<CarrierBlend> own = usual_carrier(film->binder, library);
   if (!own) return own.errors();
   const CarrierBlend all = thinner.solvents.empty() ? *own : thinned(*own, solids->value, thinner, asked.thinning);
-  double thinner_kg_m3 = 0;
-  for (std::size_t i = 0; i < thinner.solvents.size(); ++i) {
-    const Datum* density = thinner.solvents[i]->find(Property::density);
-    thinner_kg_m3 += thinner.volume_fraction[i] * (density ? density->value : 870.0);
-  }
-  const Result<SolutionViscosity> viscosity =
-      viscosity_of(asked, *film, solids->value, thinner_kg_m3 > 0 ? thinner_kg_m3 : 870.0);
+  const Result<SolutionViscosity> viscosity = viscosity_of(asked, *film, solids->value, density_kg_m3(thinner));
   if (!viscosity) return viscosity.errors();
   Paint paint{film, {}, all.volume_fraction, solids->value, *viscosity, {}};
   if (asked.thinning > 0) paint.notes = solvency_of(*film, thinner, all).notes;
-  for (const Material* s : all.solvents) {
-    Result<Volatile> v = volatile_of(*s);
-    if (!v)
-      return Error{fmt::format("the drying of '{}' cannot be followed: {}", s->id, v.errors().front().what),
-                   {"", 0, 0, asked.thinner == s->id ? "thinner" : "paint"},
-                   "a paint whose solvents have vapour pressures",
-                   "take a thinner made of single solvents"};
-    paint.solvents.push_back(std::move(*v));
-  }
+  Result<std::vector<Volatile>> leaving = volatiles_of(all, asked.thinner.empty() ? "paint" : "thinner", paint.notes);
+  if (!leaving) return leaving.errors();
+  paint.solvents = std::move(*leaving);
   return paint;
 }
 
@@ -199,11 +196,30 @@ Setting setting_of(const LayRequest& asked, const Paint& paint, double wet_m, co
     return law.viscosity_Pa_s(solids / solids_fraction - 1, temperature_K);
   };
   s.density_kg_m3 = paint.viscosity.density_kg_m3(asked.thinning);
+  s.lost_in_flight = asked.lost_in_flight;
   WetFilm film{{}, wet_m * s.solids_fraction};
   for (const double f : paint.volume_fraction) film.solvent_m.push_back(f * s.solvent_m);
   s.run = evaporate(Solution(paint.solvents, film_former_of(*paint.film), weather.temperature_K), film,
                     draught_along(weather.temperature_K, asked.air_speed_m_s), 0.1, 7200);
   return s;
+}
+
+/// With its band: where a run shows (a third, twice) and what is lost in flight (0.15 each way), as independent
+/// factors.
+Figure thickest_figure(std::string name, double run_m, const LayRequest& asked, const Setting& s) {
+  const double middle_m = thickest_wet_m(s, run_m);
+  double below = 0, above = 0;  // squares of logarithms
+  const auto moved = [&](double run, double lost) {
+    Setting other = s;
+    other.lost_in_flight = std::clamp(lost, 0.0, 0.85);
+    const double by = std::log(thickest_wet_m(other, run) / middle_m);
+    (by < 0 ? below : above) += by * by;
+  };
+  moved(run_m / 3, asked.lost_in_flight), moved(run_m * 2, asked.lost_in_flight);
+  moved(run_m, asked.lost_in_flight - 0.15), moved(run_m, asked.lost_in_flight + 0.15);
+  return figure(std::move(name), middle_m, Quantity::film_thickness,
+                "rho g h^2 / (2 mu) over time, mu rising as solvent leaves, what left in flight gone at once",
+                "bird2002", {middle_m * std::exp(-std::sqrt(below)), middle_m * std::exp(std::sqrt(above))});
 }
 
 Day day_of(const LayRequest& asked, const Setting& s, double wet_m, const Weather& weather) {
@@ -215,17 +231,98 @@ Day day_of(const LayRequest& asked, const Setting& s, double wet_m, const Weathe
              Quantity::ratio, "exp(E/R (1/T - 1/T0)), E 22 kJ/mol (ESTIMATE)", "andrade1930");
   d.wet_for = figure("wet for", s.run.moments.back().time_s, Quantity::duration,
                      "solvent leaving a mixed film until a tenth is left", "bird2002");
-  d.thickest = figure("thickest coat that does not run", thickest_wet_m(s, asked.visible_m), Quantity::film_thickness,
-                      "rho g h^2 / (2 mu) over time, mu rising as solvent leaves", "bird2002",
-                      {thickest_wet_m(s, asked.visible_m / 3), thickest_wet_m(s, asked.visible_m * 2)});
+  d.thickest = thickest_figure("thickest coat that holds at edges", asked.visible_m, asked, s);
+  d.thickest_open = thickest_figure("thickest coat that holds on an open face",
+                                    std::max(asked.visible_m, run_until_ridges_m(asked.gun)), asked, s);
   d.runs = figure("runs", run_down_m(wet_m, s), Quantity::length, "the same, for this coat", "bird2002");
-  d.may_run = d.runs.value > asked.visible_m;
+  d.may_run = wet_m > d.thickest.value;
   const double dew_K = dew_point_K(weather.temperature_K, weather.relative_humidity);
   d.coldest =
       figure("coldest film", s.run.coldest_K(), Quantity::temperature, "heat balance of the drying film", "bird2002");
   d.dew_point = figure("dew point", dew_K, Quantity::temperature, "Hyland and Wexler, solved", "ashrae2017");
-  d.may_blush = d.coldest.value < dew_K;
+  const HumidityLimits limits = humidity_limits(s.run, draught_along(weather.temperature_K, asked.air_speed_m_s));
+  d.no_mist =
+      figure("no mist below", limits.no_mist, Quantity::fraction, "dew point of the air = coldest film", "ashrae2017");
+  d.no_blush = figure("no blush below", limits.no_blush, Quantity::fraction,
+                      "water that settles has left again when the film sets", "bird2002");
+  d.may_blush = weather.relative_humidity > limits.no_mist;
+  d.blushes = weather.relative_humidity > limits.no_blush;
   return d;
+}
+
+/// No gun and no hand lays these.
+std::optional<Error> absurd_coat(double wet_m, double dry_m, double coats) {
+  constexpr double wettest_m = 400e-6, driest_m = 3e-6, most_coats = 60;
+  const char* mend = "check flow, speed of the hand, fan and overlap: 100 to 200 mL/min at 0.3 to 0.5 m/s are usual";
+  if (wet_m > wettest_m || wet_m < driest_m)
+    return Error{fmt::format("a coat would lie {:.3g} um wet", 1e6 * wet_m),
+                 {"", 0, 0, "flow_mL_min"},
+                 fmt::format("{:.0f} to {:.0f} um", 1e6 * driest_m, 1e6 * wettest_m),
+                 mend};
+  if (coats > most_coats)
+    return Error{fmt::format("it would take {:.0f} coats of {:.2g} um", coats, 1e6 * dry_m),
+                 {"", 0, 0, "film_um"},
+                 fmt::format("at most {:.0f} coats", most_coats),
+                 "ask for less film, or lay it wetter or thinned less"};
+  return std::nullopt;
+}
+
+void say(LayAnswer& a, const LayRequest& asked, double volume_solids, BenchUnits units) {
+  const auto um = [&](double m) { return show(m, Quantity::film_thickness, units); };
+  const auto banded = [&](const Figure& f) {
+    const Shown s = shown(f.value, f.band, f.quantity, units);
+    return s.band.empty() ? s.text : fmt::format("{} ({})", s.text, s.band);
+  };
+  const Day &today = a.days[0], &colder = a.days[1];
+  a.sentences.push_back(fmt::format("A coat lays {} of the mix and leaves {} dry: {:.0f} coat{} for {}.",
+                                    um(a.wet.value), um(a.dry.value), a.coats.value, a.coats.value == 1 ? "" : "s",
+                                    um(asked.film_m)));
+  const double open_coats = std::ceil(asked.film_m / dry_film_m(today.thickest.value, volume_solids, asked.thinning));
+  if (a.wet.value > today.thickest_open.value)
+    a.sentences.push_back(
+        fmt::format("Upright it runs: it holds up to {} on an open face and up to {} at edges and holes. Go faster or "
+                    "give less flow; {:.0f} coats then.",
+                    banded(today.thickest_open), banded(today.thickest), open_coats));
+  else if (today.may_run)
+    a.sentences.push_back(fmt::format(
+        "Upright it holds on an open face, up to {}, but may run at edges and holes from {}: go drier there.",
+        banded(today.thickest_open), banded(today.thickest)));
+  else
+    a.sentences.push_back(fmt::format("Upright it holds: up to {} at edges and holes, up to {} on an open face.",
+                                      banded(today.thickest), banded(today.thickest_open)));
+  a.sentences.push_back(
+      fmt::format("Finishers lay {} to {} of thinned lacquer a coat (common practice, no source); a trial on an "
+                  "upright card decides "
+                  "for your gun.",
+                  um(75e-6), um(100e-6)));
+  a.sentences.push_back(fmt::format("A comb gauge reads {} as it lands and {} after a minute.",
+                                    um(a.gauge_at_once.value), um(a.gauge_after.value)));
+  if (asked.colder_K > 0)
+    a.sentences.push_back(fmt::format(
+        "{:.0f} {} colder the same liquid is {:.0f} % thicker, stays wet {:.1f} times as long and holds {} at edges.",
+        units == BenchUnits::us ? 1.8 * asked.colder_K : asked.colder_K, units == BenchUnits::us ? "degF" : "degC",
+        100 * (colder.viscosity_ratio.value - 1), colder.wet_for.value / today.wet_for.value,
+        um(colder.thickest.value)));
+  a.sentences.push_back(
+      fmt::format("Water settles on it above {:.0f} % humidity and is still in it when it sets above "
+                  "{:.0f} %: that is blush.",
+                  100 * today.no_mist.value, 100 * today.no_blush.value));
+  for (const Day& d : a.days)
+    if (d.may_blush)
+      a.sentences.push_back(fmt::format(
+          "{}, the film falls to {}, the dew point is {}: {}.", d.name == "today" ? "Today" : "On " + d.name,
+          show(d.coldest.value, Quantity::temperature, units), show(d.dew_point.value, Quantity::temperature, units),
+          d.blushes ? "it blushes; wait, warm the room, or add a slower solvent"
+                    : "it mists and should clear again; test it on a card"));
+  a.notes.push_back(
+      {Severity::caution,
+       fmt::format("What carries the paint in its tin is a usual blend (ESTIMATE); of its solvent {:.0f} % "
+                   "is taken to leave between gun and work (ESTIMATE, 10 to 40). Skin and surface tension "
+                   "hold a film up a little longer than said here.",
+                   100 * asked.lost_in_flight),
+       ""});
+  if (today.wet_for.value >= 7200)
+    a.notes.push_back({Severity::caution, "Still wet after two hours: runs were followed no further.", ""});
 }
 
 Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
@@ -244,57 +341,35 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
   a.unevenness = figure("unevenness", ripple(asked.gun), Quantity::fraction,
                         "(max - min) / mean of the passes' profiles laid side by side", "balkan1999");
   const double coats = std::ceil(asked.film_m / dry_m - 1e-9);
+  if (std::optional<Error> absurd = absurd_coat(wet_m, dry_m, coats)) return *absurd;
   a.coats = figure("coats", coats, Quantity::ratio, "film asked for / film of a coat, rounded up", "geometry");
 
-  const std::vector<Weather> weathers{
-      {"today", asked.temperature_K, asked.relative_humidity},
-      {"a colder day", asked.temperature_K - asked.colder_K, asked.relative_humidity},
-      {"a wetter day", asked.temperature_K, std::min(1.0, asked.relative_humidity + asked.wetter_humidity)}};
+  const double wetter = asked.relative_humidity + asked.wetter_humidity;
+  if (wetter > 1)
+    a.notes.push_back({Severity::information,
+                       fmt::format("A day {:.0f} points wetter would hold more water than air can: 100 % is taken.",
+                                   100 * asked.wetter_humidity),
+                       "wetter_pct"});
+  const std::vector<Weather> weathers{{"today", asked.temperature_K, asked.relative_humidity},
+                                      {"a colder day", asked.temperature_K - asked.colder_K, asked.relative_humidity},
+                                      {"a wetter day", asked.temperature_K, std::min(1.0, wetter)}};
   for (const Weather& w : weathers) {
     const Setting s = setting_of(asked, *paint, wet_m, w);
     a.days.push_back(day_of(asked, s, wet_m, w));
     if (&w != &weathers.front()) continue;
-    a.gauge_at_once = figure("gauge at once", wet_m, Quantity::film_thickness, "the wet film", "geometry");
+    a.gauge_at_once = figure("gauge at once", film_after_m(wet_m, 0, s), Quantity::film_thickness,
+                             "wet film less what left in flight", "geometry");
     a.gauge_after = figure("gauge after a minute", film_after_m(wet_m, 60, s), Quantity::film_thickness,
                            "solids + solvent left", "bird2002");
-    Curve film{"film", "time [s]", "film [um]", {}, {}};
+    Curve film{"film", "time [s]", "film [um]", {}, {}},
+        runs{"run of an upright face", "wet film, as mixed [um]", "run [mm]", {}, {}};
     for (const EvaporationMoment& m : s.run.moments)
       film.x.push_back(m.time_s), film.y.push_back(1e6 * film_after_m(wet_m, m.time_s, s));
+    for (double um = 20; um <= 160; um += 5) runs.x.push_back(um), runs.y.push_back(1e3 * run_down_m(1e-6 * um, s));
     a.curves.push_back(std::move(film));
+    a.curves.push_back(std::move(runs));
   }
-
-  const Day &today = a.days[0], &colder = a.days[1];
-  a.sentences.push_back(fmt::format("A coat lies {:.0f} um wet and leaves {:.1f} um; {:.0f} coats for {:.0f} um.",
-                                    wet_m * 1e6, dry_m * 1e6, coats, asked.film_m * 1e6));
-  if (today.may_run)
-    a.sentences.push_back(
-        fmt::format("Upright it may run {:.0f} mm: up to {:.0f} um wet is safe (faster, or less flow), in {:.0f} "
-                    "coats; wetter, try it.",
-                    std::min(9999.0, today.runs.value * 1e3), today.thickest.value * 1e6,
-                    std::ceil(asked.film_m / dry_film_m(today.thickest.value, paint->volume_solids, asked.thinning))));
-  else
-    a.sentences.push_back(
-        fmt::format("It holds on an upright face; from about {:.0f} um wet it runs.", today.thickest.value * 1e6));
-  a.sentences.push_back(fmt::format("A comb gauge reads {:.0f} um at once and {:.0f} um after a minute.", wet_m * 1e6,
-                                    a.gauge_after.value * 1e6));
-  a.sentences.push_back(
-      fmt::format("{:.0f} K colder the same liquid is {:.0f} % thicker, stays wet {:.1f} times as long and may be laid "
-                  "{:.0f} um wet before it runs.",
-                  asked.colder_K, 100 * (colder.viscosity_ratio.value - 1), colder.wet_for.value / today.wet_for.value,
-                  colder.thickest.value * 1e6));
-  for (const Day& d : a.days)
-    if (d.may_blush)
-      a.sentences.push_back(
-          fmt::format("On {} the film falls {:.0f} K below the dew point: it may blush. Wait, warm "
-                      "the room, or add a slower solvent.",
-                      d.name == "today" ? "a day like today" : d.name, d.dew_point.value - d.coldest.value));
-  a.notes.push_back({Severity::caution,
-                     "What carries the paint in its tin is a usual blend (ESTIMATE). Solvent lost in flight and what "
-                     "holds a film up beside its viscosity are not counted: the wet film that runs is a lower limit; "
-                     "finishers lay 75 to 100 um (common practice, no source).",
-                     ""});
-  if (today.wet_for.value >= 7200)
-    a.notes.push_back({Severity::caution, "Still wet after two hours: runs were followed no further.", ""});
+  say(a, asked, paint->volume_solids, asking.units);
   return a;
 }
 
@@ -304,11 +379,15 @@ std::string told(const LayAnswer& a, BenchUnits units) {
   text += fmt::format("\nWet {}, dry {}, unevenness {} of the mean.\n", show(a.wet.value, a.wet.quantity, units),
                       show(a.dry.value, a.dry.quantity, units), show(a.unevenness.value, a.unevenness.quantity, units));
   for (const Day& d : a.days) {
-    const Shown thickest = shown(d.thickest.value, d.thickest.band, d.thickest.quantity, units);
-    text += fmt::format("{}: wet for {}, runs above {} ({}), film down to {}, dew point {}{}\n", d.name,
-                        show(d.wet_for.value, d.wet_for.quantity, units), thickest.text, thickest.band,
-                        show(d.coldest.value, d.coldest.quantity, units),
-                        show(d.dew_point.value, d.dew_point.quantity, units), d.may_blush ? ": may blush" : "");
+    const Shown thickest = shown(d.thickest.value, d.thickest.band, d.thickest.quantity, units),
+                open = shown(d.thickest_open.value, d.thickest_open.band, d.thickest_open.quantity, units);
+    text += fmt::format(
+        "{}: wet for {}, holds {} ({}) at edges, {} ({}) on an open face, film down to {}, dew point {}{}\n", d.name,
+        show(d.wet_for.value, d.wet_for.quantity, units), thickest.text, thickest.band, open.text, open.band,
+        show(d.coldest.value, d.coldest.quantity, units), show(d.dew_point.value, d.dew_point.quantity, units),
+        d.blushes     ? ": blushes"
+        : d.may_blush ? ": mists"
+                      : "");
   }
   for (const Note& n : a.notes)
     if (n.severity != Severity::danger) text += n.text + "\n";

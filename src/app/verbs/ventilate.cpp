@@ -229,6 +229,11 @@ void warn_of(const Material& m, std::string& poison, VentilateAnswer& answer) {
     answer.says.push_back(told);
     answer.notes.push_back({Severity::danger, told, m.id});
   }
+  if (m.binder == Binder::catalysed)
+    answer.says.push_back(fmt::format(
+        "{} gives off formaldehyde for weeks while it cures, and the air worked out here does not count it: "
+        "air the drying room all that time, and nobody stays in it.",
+        m.name));
   for (const std::string& caution : m.cautions) {
     const auto said = std::find_if(answer.notes.begin(), answer.notes.end(),
                                    [&](const Note& n) { return n.text.find(caution) != n.text.npos; });

@@ -55,6 +55,12 @@ TEST(DryVerb, AnImpossibleCardIsRefused) {
   EXPECT_EQ(heavy.errors()[0].where.key, "card");
 }
 
+TEST(DryVerb, StillAirIsSaid) {
+  const auto answered = asked(R"({"coats": [{"material": "nitrocellulose_lacquer"}], "air_speed_m_s": 0})");
+  ASSERT_TRUE(answered) << answered.errors().front().text();
+  EXPECT_NE(answered->text.find("Still air: 0.05 m/s is taken"), std::string::npos) << answered->text;
+}
+
 TEST(DryVerb, FaultsNameTheirKeys) {
   const auto order = asked(R"({"coats": [{"material": "shellac"}], "card": {"weighings": [{"at_h": 9, "mass_g": 40.8},
     {"at_h": 3, "mass_g": 40.7}]}})");

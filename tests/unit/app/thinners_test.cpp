@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 
 #include "app/verbs/compatible.h"
+#include "app/verbs/dry.h"
 #include "app/verbs/lay.h"
 #include "app/verbs/thin.h"
 
@@ -53,6 +54,49 @@ TEST(Thinners, LayAndCompatibleWarnOfWater) {
   EXPECT_EQ(text(compatible_verb(), over + R"("water"})").rfind("Do not pour it in", 0), 0u);
   EXPECT_EQ(text(lay_verb(), lay + R"("lacquer_thinner"})").find("Do not pour"), std::string::npos);
   EXPECT_EQ(text(compatible_verb(), over + R"("lacquer_thinner"})").find("Do not pour"), std::string::npos);
+}
+
+// One path for every blend: lacquer thinner by its name is its four solvents, in thin and in dry.
+TEST(Thinners, LacquerThinnerIsItsFourSolvents) {
+  const std::string parts = R"([{"material": "acetone", "share_pct": 25}, {"material": "toluene", "share_pct": 35},
+      {"material": "isopropanol", "share_pct": 15}, {"material": "butyl_acetate", "share_pct": 25}])";
+  const auto ratio = [&](const std::string& thinner) {
+    const Result<Answered> answered = ask_json(thin_verb(),
+                                               R"({"tin": {"material": "nitrocellulose_lacquer",
+          "readings": [{"cup": "ford_4", "run_out_s": 55, "temperature_degC": 21}]},
+          "air": {"temperature_degC": 21, "humidity_pct": 50, "speed_m_s": 0.3}, "thinner": )" +
+                                                   thinner + "}",
+                                               PROJECT_FOLDER, BenchUnits::metric);
+    EXPECT_TRUE(answered) << (answered ? "" : answered.errors()[0].text());
+    return answered ? answered->answer.find("ratio")->find("value")->number : 0.0;
+  };
+  EXPECT_NEAR(ratio(R"([{"material": "lacquer_thinner", "share_pct": 100}])"), ratio(parts), 1e-9);
+
+  const auto dried = [](const std::string& thinner) {
+    const Result<Answered> answered =
+        ask_json(dry_verb(), R"({"coats": [{"material": "nitrocellulose_lacquer"}], "thinner": [)" + thinner + "]}",
+                 PROJECT_FOLDER, BenchUnits::metric);
+    return answered ? answered->text : answered.errors()[0].text();
+  };
+  const std::string whole = dried(R"({"solvent": "lacquer_thinner"})");
+  EXPECT_NE(whole.find("counted as 25 acetone, 35 toluene"), std::string::npos) << whole;
+  EXPECT_EQ(whole.substr(0, whole.find('\n')),
+            dried(R"({"solvent": "acetone", "parts": 25}, {"solvent": "toluene", "parts": 35},
+                     {"solvent": "isopropanol", "parts": 15}, {"solvent": "butyl_acetate", "parts": 25})")
+                .substr(0, whole.find('\n')));
+  EXPECT_NE(dried(R"({"solvent": "water"})").find("does not dissolve"), std::string::npos);
+  EXPECT_NE(dried(R"({"solvent": "methanol"})").find("methanol"), std::string::npos);
+}
+
+TEST(Thinners, WhiteSpiritIsWorkedOutFromItsBoilingPoint) {
+  const Result<Answered> thinned = thin("alkyd_varnish", "mineral_spirits");
+  ASSERT_TRUE(thinned) << thinned.errors()[0].text();
+  EXPECT_NE(thinned->text.find("from its boiling point"), std::string::npos) << thinned->text;
+  const Result<Answered> dried =
+      ask_json(dry_verb(), R"({"coats": [{"material": "oil_varnish"}], "thinner": [{"solvent": "mineral_spirits"}]})",
+               PROJECT_FOLDER, BenchUnits::metric);
+  ASSERT_TRUE(dried) << dried.errors()[0].text();
+  EXPECT_NE(dried->text.find("from its boiling point"), std::string::npos) << dried->text;
 }
 
 // One heat balance: where paint, air and film are the same, lay's film gets as cold as thin's.

@@ -55,6 +55,17 @@ TEST(Spots, SprayingOverAnOldCoatWaitsForFisheyes) {
   EXPECT_TRUE(held[0].answer.empty());
 }
 
+TEST(Spots, WhatOnlySitsOnTopWaitsForABondSpot) {
+  const std::vector<LaidOn> ground{{"old clear", Origin::original, 0.1, Meeting::sits_on_top}};
+  Job j = job();
+  j.spots = {spot(SpotKind::fisheye, "old clear", SpotResult::clear)};
+  const std::vector<HoldPoint> held = open(j, "nitrocellulose_lacquer", ground);
+  ASSERT_EQ(held.size(), 1u);
+  EXPECT_NE(held[0].question.find("tape"), std::string::npos);
+  j.spots.push_back(spot(SpotKind::bond, "old clear", SpotResult::clear));
+  EXPECT_TRUE(open(j, "nitrocellulose_lacquer", ground).empty());
+}
+
 TEST(Spots, ALightCoatOverOldRedWaitsForABleedSpot) {
   const auto asks_bleed = [](const std::vector<HoldPoint>& held) {
     return std::any_of(held.begin(), held.end(),

@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 namespace witnessline {
 namespace {
 
@@ -33,6 +35,38 @@ TEST(Supplies, AFullTinIsNotMentionedAScantOneIs) {
   ASSERT_EQ(even.size(), 1u);
   EXPECT_NE(even[0].text.find("is 50 %"), std::string::npos) << even[0].text;
   EXPECT_NE(even[0].text.find("Give up"), std::string::npos);
+}
+
+// 10 mL of 20 stay with the lacquer's half of the mix: 110 mL in the middle, and the band of the spreads around it.
+TEST(Supplies, FiguresOfWhatIsNeeded) {
+  const std::map<std::string, Supply> all = supplies_of(with(110e-6), run(), library());
+  const Supply& lacquer = all.at("nitrocellulose_lacquer");
+  EXPECT_NEAR(lacquer.needed.value, 110e-6, 1e-9);
+  const double sd = std::sqrt(0.05 * 0.05 + 3 * 0.15 * 0.15);
+  EXPECT_NEAR(lacquer.needed.band.high, 10e-6 + 100e-6 * std::exp(1.96 * sd), 1e-6);
+  EXPECT_NEAR(lacquer.enough.value, 0.5, 1e-6);
+  EXPECT_FALSE(lacquer.give_up.empty());
+  EXPECT_NE(lacquer.strain.find("125 um"), std::string::npos);
+  EXPECT_TRUE(all.at("lacquer_thinner").strain.empty());
+  EXPECT_TRUE(std::isnan(all.at("lacquer_thinner").enough.value)) << "not on the shelf: not known";
+}
+
+TEST(Supplies, ARefusedTinHoldsItsStepsBack) {
+  Job job = with(1e-3);
+  TinTest tin;
+  tin.material = "nitrocellulose_lacquer", tin.batch = "L-1";
+  job.tins = {tin};
+  Plan plan;
+  plan.id = "over";
+  Run worked = run();
+  worked.steps[0].id = "clear";
+  EXPECT_TRUE(refused_tins(job, plan, worked, library()).empty());
+  job.tins[0].gel = Finding::bad;
+  const std::vector<HoldPoint> held = refused_tins(job, plan, worked, library());
+  ASSERT_EQ(held.size(), 1u);
+  EXPECT_EQ(held[0].before, std::vector<std::string>{"clear"});
+  EXPECT_FALSE(held[0].met);
+  EXPECT_NE(held[0].question.find("L-1"), std::string::npos);
 }
 
 TEST(Supplies, ATinOfThePlanIsJudged) {

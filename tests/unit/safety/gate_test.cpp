@@ -134,6 +134,41 @@ TEST(Gate, ARoomNobodyMeasuredIsNotKnown) {
   EXPECT_NE(about(gate.open, Hazard::spraying_air)->question.find("not safe to say"), std::string::npos);
 }
 
+// A coat that still dries while the next is sprayed adds its vapour; after a wait it no longer does.
+TEST(PlanAir, WhatDriesBesideIsAddedUp) {
+  Shed shed;
+  const PlannedStep clear = shed.plan.steps[2];
+  PlannedStep more = clear;
+  more.id = "more";
+  const auto fire_of_more = [&](std::vector<PlannedStep> steps) {
+    shed.plan.steps = std::move(steps);
+    for (const StepAir& air : shed.air())
+      if (air.step == "more") return air.asked.fire.value;
+    return 0.0;
+  };
+  Wait day;
+  day.duration_s = 86400;
+  const double after_a_day = fire_of_more({clear, {"wait", "", day}, more}), at_once = fire_of_more({clear, more});
+  EXPECT_GT(after_a_day, 0);
+  EXPECT_GT(at_once, 1.02 * after_a_day);
+  EXPECT_LT(at_once, 2 * after_a_day);
+}
+
+// Acid-cured lacquer gives off formaldehyde for weeks: the drying air is not met by what is worked out of its solvents.
+TEST(Gate, WhatGivesOffPoisonAsItCuresIsAskedOfTheDryingRoom) {
+  Shed shed;
+  auto& clear = std::get<Spray>(shed.plan.steps[2].step);
+  clear.mixture = "catalysed_lacquer", clear.thinning = 0, clear.thinner.clear();
+  shed.contents[0].of = "catalysed_lacquer";
+  shed.room.fan_m3_s = 30;
+  const Gate gate = shed.gate();
+  ASSERT_NE(about(gate.open, Hazard::drying_air), nullptr);
+  EXPECT_NE(about(gate.open, Hazard::drying_air)->question.find("formaldehyde"), std::string::npos);
+  const std::vector<HoldPoint> own{
+      {"", {}, "", "a shed of its own, locked, fan on for a month", Hazard::drying_air, true}};
+  EXPECT_EQ(about(shed.gate(own).open, Hazard::drying_air), nullptr);
+}
+
 // Books against the room: what was used evaporates while spraying, and what the film kept leaves in the wait.
 TEST(PlanAir, VapourIsWhatWasUsedLessSolids) {
   Shed shed;

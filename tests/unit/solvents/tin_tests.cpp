@@ -51,6 +51,42 @@ TEST(Viscosity, ThreeReadingsGiveTheLawBack) {
   EXPECT_NEAR(*fit->law.thinning_ratio(wanted, 290.0), 1.3, 1e-6);
 }
 
+// Least squares: readings with one bent by 3 % up and one by 3 % down give the law within that; one misread by half is
+// named. The normal equations hold: no neighbour of the fit has smaller squares.
+TEST(Viscosity, MoreReadingsThanNeededAreFittedByLeastSquares) {
+  SolutionViscosity truth;
+  truth.reach = 80, truth.crowding = 0.16, truth.tin = tin;
+  std::vector<TinReading> readings;
+  for (const double ratio : {0.0, 0.25, 0.5, 1.0, 1.5})
+    readings.push_back({truth.kinematic_m2_s(ratio, 294.15), 294.15, ratio});
+  const Result<FittedViscosity> exact = fit_viscosity(tin, readings);
+  ASSERT_TRUE(exact);
+  EXPECT_NEAR(exact->law.reach, 80, 1e-5);
+  EXPECT_LT(exact->misfit_frac, 1e-8);
+  readings[1].viscosity_m2_s *= 1.03, readings[3].viscosity_m2_s *= 0.97;
+  const Result<FittedViscosity> bent = fit_viscosity(tin, readings);
+  ASSERT_TRUE(bent);
+  EXPECT_NEAR(bent->law.reach, 80, 10);
+  const auto squares = [&](double reach, double slope) {
+    SolutionViscosity law = bent->law;
+    law.reach = reach, law.crowding = slope / reach;
+    double sum = 0;
+    for (const TinReading& r : readings)
+      sum += std::pow(std::log(r.viscosity_m2_s / law.kinematic_m2_s(r.thinner_per_part_ratio, r.temperature_K)), 2);
+    return sum;
+  };
+  const double reach = bent->law.reach, slope = bent->law.crowding * reach, least = squares(reach, slope);
+  for (const double by : {-0.01, 0.01}) {
+    EXPECT_GT(squares(reach * (1 + by), slope), least);
+    EXPECT_GT(squares(reach, slope * (1 + by)), least);
+  }
+  readings[3].viscosity_m2_s *= 1.5;
+  const Result<FittedViscosity> misread = fit_viscosity(tin, readings);
+  ASSERT_TRUE(misread);
+  EXPECT_EQ(misread->worst_reading, 3u);
+  EXPECT_NE(misread->notes.back().text.find("read that one again"), std::string::npos) << misread->notes.back().text;
+}
+
 TEST(Viscosity, FallsWithThinnerAndWithWarmth) {
   const TinReading reading{190e-6, 294.15, 0};
   const SolutionViscosity law = fit_viscosity(tin, {&reading, 1})->law;
