@@ -776,6 +776,14 @@ export interface MaterialUse {
   left_on_shelf: Figure;
   /** there will never be more */
   irreplaceable: boolean;
+  /** what to have for the whole plan, with what stays in the gun */
+  needed: Figure;
+  /** chance that what stands on the shelf holds out */
+  enough: Figure;
+  /** what to give up first where it may not */
+  give_up: string;
+  /** how it goes into the cup */
+  strain: string;
 }
 
 export interface CoatVolumes {
@@ -896,7 +904,7 @@ export interface StepAir {
   clear: Figure;
   /** whether organic-vapour cartridges hold it */
   cartridges: CartridgeAnswer[];
-  /** what its mist holds that no flow of air makes safe; empty: nothing known */
+  /** what its mist holds, or what it gives off as it cures, that the air asked for does not count; empty: nothing known */
   poison: string;
 }
 
