@@ -58,7 +58,7 @@ TEST(Supplies, ARefusedTinHoldsItsStepsBack) {
   job.tins = {tin};
   Plan plan;
   plan.id = "over";
-  Run worked = run();
+  witnessline::Run worked = run();
   worked.steps[0].id = "clear";
   EXPECT_TRUE(refused_tins(job, plan, worked, library()).empty());
   job.tins[0].gel = Finding::bad;
