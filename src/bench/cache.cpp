@@ -8,6 +8,7 @@
 
 #include "base/random.h"
 #include "bench/fingerprint.h"
+#include "bench/order.h"
 #include "bench/run.h"
 
 namespace witnessline {
@@ -90,6 +91,8 @@ std::vector<Error> in_plan(std::vector<Error> faults, const std::string& plan) {
 Result<Run> RunCache::run(const Plan& plan, const Film& before, const Bench& bench,
                           const std::function<void(int, int)>& progress) {
   if (std::vector<Error> faults = faults_of_ids(plan, before); !faults.empty())
+    return in_plan(std::move(faults), plan.id);
+  if (std::vector<Error> faults = faults_of_order(plan, bench.body); !faults.empty())
     return in_plan(std::move(faults), plan.id);
   const bool keeps = data_->most_bytes > 0;
   Key upstream = keeps ? Key{fingerprint(bench)}.with(fingerprint(before)) : Key{};

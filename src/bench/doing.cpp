@@ -64,6 +64,25 @@ Result<std::size_t> Doing::coat_named(const std::string& coat, std::string_view 
       near.empty() ? "name a coat of the job or the id of an earlier step" : fmt::format("did you mean '{}'?", near));
 }
 
+Result<const Life*> Doing::life_named(const std::string& life) const {
+  if (const auto found = bench.lives.find(life); found != bench.lives.end()) return &found->second;
+  std::vector<std::string> known;
+  for (const auto& [id, each] : bench.lives) known.push_back(id);
+  const std::string near = nearest_word(life, known);
+  return error(fmt::format("there is no life named '{}' in this job", life), "life",
+               known.empty() ? "a life of the job" : fmt::format("one of: {}", fmt::join(known, ", ")),
+               near.empty() ? "write it down under [[lives]]" : fmt::format("did you mean '{}'?", near));
+}
+
+Result<std::vector<float>> Doing::under_parts(const std::vector<Patch>& parts) const {
+  if (parts.empty()) return std::vector<float>(body.size());
+  Result<std::vector<float>> weights = weights_of({{}, {}, parts, 0}, body);
+  if (weights) return weights;
+  std::vector<Error> faults = weights.errors();
+  for (Error& fault : faults) fault.where.key = place("parts");
+  return faults;
+}
+
 Result<std::vector<Paint>> Doing::paints() const {
   std::vector<Paint> all;
   for (const FilmLayer& layer : before.layers) {

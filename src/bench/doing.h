@@ -40,6 +40,10 @@ class Doing {
   Result<Reach> reach(const Where&) const;
   /// Index of the outermost layer laid by `coat`. Errors: no such coat, with the nearest right name.
   Result<std::size_t> coat_named(const std::string& coat, std::string_view member) const;
+  /// A life of the job. Errors: no such life, with the nearest right name.
+  Result<const Life*> life_named(const std::string& life) const;
+  /// Weight 0..1 of what lies under parts. Errors: a patch that is on no face.
+  Result<std::vector<float>> under_parts(const std::vector<Patch>&) const;
   /// The paint a layer was laid with; its materials were checked when it was laid.
   Result<std::vector<Paint>> paints() const;
 
@@ -95,6 +99,8 @@ Result<StepResult> work(const Flat&, Doing&);
 Result<StepResult> work(const Buff&, Doing&);
 Result<StepResult> work(const Wear&, Doing&);
 Result<StepResult> work(const Yellow&, Doing&);
+Result<StepResult> work(const Grime&, Doing&);
+Result<StepResult> work(const KnockBack&, Doing&);
 Result<StepResult> work(const Wait&, Doing&);
 
 }  // namespace witnessline

@@ -81,7 +81,7 @@ Result<Film> existing_film(const std::vector<ExistingCoat>& coats, const Bench& 
     });
   }
   if (!faults.empty()) return faults;
-  constexpr double old_roughness_m = 0.2e-6, old_scratch_m = 1e-6;  // ESTIMATE: handled, wiped, lightly scratched
+  constexpr double old_roughness_m = 0.07e-6, old_scratch_m = 1e-6;  // ESTIMATE: handled, wiped, lightly scratched
   change(film.roughness_m,
          [&](std::size_t v, float) { return static_cast<float>(coated[v] ? old_roughness_m : 1e-6); });
   change(film.scratch_m, [&](std::size_t v, float) { return static_cast<float>(coated[v] ? old_scratch_m : 0.0); });

@@ -101,7 +101,7 @@ Result<StepResult> work(const Buff& step, Doing& doing) {
   });
   if (!books) return books.errors();
   doing.warn_of_wet_film(reach->open);
-  constexpr double scratch_left_m = 0.1e-6, roughness_left_m = 0.03e-6;  // ESTIMATE: of a fine compound
+  constexpr double scratch_left_m = 0.1e-6, roughness_left_m = 0.02e-6;  // ESTIMATE: of a fine compound
   change(doing.film().scratch_m, [&](std::size_t v, float before) {
     const double cut_out_m = 1.5 * step.depth_m;  // polishing also rounds what it does not reach (ESTIMATE)
     return std::min(before,
@@ -144,7 +144,7 @@ Result<StepResult> work(const Wear& step, Doing& doing) {
     return doing.error("this would wear into a metallic colour coat", "where", "a clear coat over it",
                        "name the clear's lower neighbour in `stop_at`, or choose another place");
   doing.warn_of_wet_film(reach->open);
-  constexpr double worn_roughness_m = 0.15e-6;  // ESTIMATE: skin and cloth polish
+  constexpr double worn_roughness_m = 0.06e-6;  // ESTIMATE: skin and cloth polish
   change(doing.film().roughness_m,
          [&](std::size_t v, float before) { return towards(before, worn_roughness_m, reach->open[v]); });
   change(doing.film().scratch_m,

@@ -173,7 +173,7 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
   }
 
   // Wet film lies down: fresh lacquer is glossy, fills scratches and, coat by coat, pores. ESTIMATE.
-  constexpr double fresh_roughness_m = 0.08e-6, shows_through = 0.2, fills_pore_m = 20e-6;
+  constexpr double fresh_roughness_m = 0.02e-6, shows_through = 0.2, fills_pore_m = 20e-6;
   change(doing.film().roughness_m,
          [&](std::size_t v, float b) { return towards(b, fresh_roughness_m, std::min(1.0f, dry_m[v] / 3e-6f)); });
   change(doing.film().scratch_m, [&](std::size_t v, float b) {

@@ -183,17 +183,51 @@ void describe(V& v, Wear& s) {
   v(member("where", "place; fade_mm is the fall-off").must(), s.where);
 }
 
-/// Light yellows the clears.
+/// Light yellows the clears: a dose, or that of a life.
 struct Yellow {
   static constexpr std::string_view word = "yellow";
-  double light_lx_s = 0;  ///< dose where nothing covers the surface
+  std::optional<double> light_lx_s;  ///< dose where nothing covers the surface
   Where where;
+  std::string life = {};  ///< instead of a dose: all the light of this life, by how a place is turned to the room
+  std::vector<Patch> parts = {};  ///< under plates and parts: no light
 };
 template <class V>
 void describe(V& v, Yellow& s) {
-  v(member("light_Mlx_h", "light dose where nothing covers the surface", unit::Mlx_h).within(0, 1000).must(),
+  v(member("light_Mlx_h", "light dose where nothing covers the surface; or life", unit::Mlx_h).within(0, 1000),
     s.light_lx_s);
+  v(member("life", "a life of the job, instead of a dose: less light falls on what is turned from the room"), s.life);
   v(member("where", "what the light reaches"), s.where);
+  v(member("parts", "under plates and parts, where no light comes"), s.parts);
+}
+
+/// Brown dirt of handling, and what of it lodges in checks.
+struct Grime {
+  static constexpr std::string_view word = "grime";
+  std::string life;
+  Where where;               ///< where it was handled most; fade_m thins it out
+  std::vector<Patch> parts;  ///< under plates and parts: none
+};
+template <class V>
+void describe(V& v, Grime& s) {
+  v(member("life", "a life of the job").must(), s.life);
+  v(member("where", "where it was handled most; absent: all alike"), s.where);
+  v(member("parts", "under plates and parts, where no dirt comes"), s.parts);
+}
+
+/// Sheen taken down with a dry pad, to a gloss or to what a life leaves; never up.
+struct KnockBack {
+  static constexpr std::string_view word = "knock_back";
+  std::optional<double> gloss_60;  ///< gloss units at 60 degrees
+  std::string life;                ///< instead of a gloss
+  double depth_m = 0.5e-6;         ///< what the pad takes
+  Where where;
+};
+template <class V>
+void describe(V& v, KnockBack& s) {
+  v(member("gloss_60", "gloss to stop at, in gloss units at 60 degrees; or life").within(1, 95), s.gloss_60);
+  v(member("life", "a life of the job, instead of a gloss"), s.life);
+  v(member("depth_um", "what the pad takes", unit::um).within(0, 20), s.depth_m);
+  v(member("where", "what is knocked back"), s.where);
 }
 
 /// Let solvent leave.
@@ -208,7 +242,7 @@ void describe(V& v, Wait& s) {
   v(member("temperature_degC", "air; absent: the shop's", unit::degC).within(-40, 80), s.temperature_K);
 }
 
-using Step = std::variant<Clean, Mask, Unmask, Plug, Lift, Spray, MeltIn, Sand, Flat, Buff, Wear, Yellow, Wait>;
+using Step = std::variant<Clean, Mask, Unmask, Plug, Lift, Spray, MeltIn, Sand, Flat, Buff, Wear, Yellow, Grime, KnockBack, Wait>;
 
 /// A step of a plan: what is done, under which id, and why.
 struct PlannedStep {

@@ -326,7 +326,33 @@ class Check {
     coat(s.stop_at, at["stop_at"], true);
     where(s.where, at["where"]);
   }
-  void step(const Yellow& s, const At& at) { where(s.where, at["where"]); }
+  void life(const std::string& word, const At& at) {
+    std::vector<std::string> words;
+    for (const Life& l : job_.lives) words.push_back(l.id);
+    known(word, at, words, "life");
+  }
+  void patches(const std::vector<Patch>& all, const At& at) {
+    for (std::size_t i = 0; i < all.size(); ++i) patch(all[i], at[i]);
+  }
+  void step(const Yellow& s, const At& at) {
+    if (s.life.empty() != s.light_lx_s.has_value())
+      fault(at, s.life.empty() ? "has neither light_Mlx_h nor life" : "has both light_Mlx_h and life",
+            "one of the two");
+    life(s.life, at["life"]);
+    where(s.where, at["where"]);
+    patches(s.parts, at["parts"]);
+  }
+  void step(const Grime& s, const At& at) {
+    life(s.life, at["life"]);
+    where(s.where, at["where"]);
+    patches(s.parts, at["parts"]);
+  }
+  void step(const KnockBack& s, const At& at) {
+    if (s.life.empty() != s.gloss_60.has_value())
+      fault(at, s.life.empty() ? "has neither gloss_60 nor life" : "has both gloss_60 and life", "one of the two");
+    life(s.life, at["life"]);
+    where(s.where, at["where"]);
+  }
   void step(const Wait&, const At&) {}
 
   std::vector<std::string> plan_ids() const {

@@ -69,6 +69,8 @@ Big big_of(const Step& step, BenchUnits units) {
           return {film(s.depth_m), "take"};
         else if constexpr (std::is_same_v<T, Wear>)
           return {film(s.depth_m), "at the middle"};
+        else if constexpr (std::is_same_v<T, KnockBack>)
+          return s.gloss_60 ? Big{fmt::format("{:.0f}", *s.gloss_60), "gloss at 60\u00b0"} : Big{};
         else if constexpr (std::is_same_v<T, Wait>)
           return {typeset(s.duration_s, Quantity::duration, units), "before the next step"};
         else if constexpr (std::is_same_v<T, Clean>)

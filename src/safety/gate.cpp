@@ -60,7 +60,7 @@ class Questions {
       Told told;
       std::visit([&](auto& s) { describe(told, s); }, step);
       const std::string_view word = word_of(step);
-      const bool cuts = one_of(word, {"sand", "flat", "wear", "lift", "buff"});
+      const bool cuts = one_of(word, {"sand", "flat", "wear", "lift", "buff", "knock_back"});
       Binders laid;
       if (!told.mixture.empty()) look_at(told.mixture, laid);
       if (cuts && !g_.coats.empty()) ask(Hazard::old_pigments, planned.id);

@@ -1,0 +1,17 @@
+// Words for what the evidence says against itself.
+#pragma once
+
+#include <string>
+
+#include "base/figure.h"
+#include "history/past.h"
+
+namespace witnessline {
+
+/// "a third of", "twice".
+std::string times_in_words(double times);
+
+/// "the plate, open, has seen a third of the light the rest has (a fifth to a half): replaced, or moved."
+std::string conflict_in_words(const Sighting&, double times, const Band&);
+
+}  // namespace witnessline

@@ -1,0 +1,61 @@
+// read_life: the life the untouched parts tell of, as a distribution; how much of it is prior, and what does not fit.
+#pragma once
+
+#include <cstdint>
+
+#include "base/figure.h"
+#include "history/past.h"
+
+namespace witnessline {
+
+/// One quantity of a life, SI.
+struct Known {
+  double middle = 0;       ///< median
+  Band band;               ///< 95 %
+  double prior_share = 1;  ///< weight of the prior in the answer: variance after over variance before, on its own scale
+  double bits = 0;         ///< what the evidence told: half the binary logarithm of the inverse of that
+};
+
+/// How much it was played; hours as such cannot be known. ESTIMATE: below 200, 2000 and 8000 hours in all, and more.
+enum class Play { none, light, medium, heavy };
+constexpr auto words(const Play*) { return std::array{"none", "light", "medium", "heavy"}; }
+Play play_of(double hours_s);
+
+/// An item of evidence that does not share the life of the others.
+struct Conflict {
+  std::string about;
+  Driver driver{};
+  double chance = 0;  ///< that it is a stray
+  double times = 1;   ///< of what the others say, it has had
+  Band band;          ///< 95 %
+  std::string in_words;
+};
+
+struct LifeReading {
+  Known age_s, light_lx_s, play_s, shocks, coldest_K, humidity_swing, cased_share, grime_kg_m2;
+  std::array<double, 4> play_chance{};  ///< none, light, medium, heavy
+  std::array<Known, touch_count> touch_s;
+  std::vector<Conflict> conflicts;
+  double unlike = 1;  ///< of the chains, worst quantity
+  std::vector<Note> notes;
+
+  /// Middle of everything, as bench steps take it; what touched it: the usual things, a strap's with a strap.
+  Life life(const std::string& id, bool strap) const;
+};
+
+/// How hard the sampler works.
+struct Effort {
+  int chains = 4, burn = 250, draws = 750, thin = 4;
+};
+
+/// Draws of z from all that is known. Law: elliptical slice sampling about a normal guess at the mode.
+/// Source: murray2010, nishihara2014. Deterministic for a seed.
+std::vector<std::vector<std::vector<double>>> past_draws(const std::vector<Sighting>&, const Ask&, const YellowCurve&,
+                                                         std::uint64_t seed, const Effort& = {});
+
+/// Law: Bayes' theorem; likelihoods with a stray in twenty; conflicts by leaving the likeliest stray out and asking how
+/// much of its driver the rest of the life must have had there. Valid: up to about forty items.
+LifeReading read_life(const std::vector<Sighting>&, const Ask&, const YellowCurve&, std::uint64_t seed,
+                      const Effort& = {});
+
+}  // namespace witnessline
