@@ -15,6 +15,7 @@
 #include "app/verbs/dry.h"
 #include "app/verbs/enough.h"
 #include "app/verbs/lay.h"
+#include "app/verbs/life.h"
 #include "app/verbs/match.h"
 #include "app/verbs/read.h"
 #include "app/verbs/shade.h"
@@ -92,7 +93,7 @@ const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
       dry_verb(),       read_verb(), match_verb(),      correct_verb(), shade_verb(), yellowed_clear_verb(),
       ventilate_verb(), tin_verb(),  compatible_verb(), enough_verb(),  lay_verb(),   thin_verb(),
-      dates_verb(),
+      dates_verb(),     life_verb(),
   };
   return all;
 }

@@ -6,7 +6,8 @@
 namespace witnessline {
 
 /// Law: what the life left where it was handled most x (a fifth everywhere + four fifths of the weight) x
-/// grime_hold() x unevenness (a third over 12 mm, ESTIMATE); what already lies there counts. Checks take lodged_kg_m2().
+/// grime_hold() x unevenness (a third over 12 mm, ESTIMATE); what already lies there counts. Checks take
+/// lodged_kg_m2().
 Result<StepResult> work(const Grime& step, Doing& doing) {
   const Result<const Life*> life = doing.life_named(step.life);
   if (!life) return life.errors();

@@ -28,9 +28,10 @@ Result<StepResult> work(const KnockBack& step, Doing& doing) {
     const double n = index ? index->value : 1.5;
     const std::optional<double> rough_m = roughness_of_gloss(n, *step.gloss_60, 60);
     if (!rough_m)
-      return doing.error(fmt::format("even a perfect face of '{}' (index {:.2f}) shows no more than {:.0f} at 60 degrees",
-                                     doing.before.layers[l].provenance.laid_by, n, specular_gloss(n, 0, 60)),
-                         "gloss_60", "a gloss the film can have", "ask for less gloss");
+      return doing.error(
+          fmt::format("even a perfect face of '{}' (index {:.2f}) shows no more than {:.0f} at 60 degrees",
+                      doing.before.layers[l].provenance.laid_by, n, specular_gloss(n, 0, 60)),
+          "gloss_60", "a gloss the film can have", "ask for less gloss");
     roughness_m[l] = *rough_m;
   }
   const Field<float>& now_m = doing.before.roughness_m;
@@ -42,7 +43,8 @@ Result<StepResult> work(const KnockBack& step, Doing& doing) {
       while (top > 0 && !(doing.before.layers[top - 1].dry_m[v] > 0)) --top;
       if (top == 0) continue;  // bare wood has no sheen to take down
       const double now = static_cast<double>(now_m[v]);
-      goal_m[v] = static_cast<float>(life ? dulled_roughness_m(now, life->age_s, touched_s(*life)) : roughness_m[top - 1]);
+      goal_m[v] =
+          static_cast<float>(life ? dulled_roughness_m(now, life->age_s, touched_s(*life)) : roughness_m[top - 1]);
       if (goal_m[v] > now_m[v]) at[v] = reach->open[v];
     }
   });
@@ -50,9 +52,8 @@ Result<StepResult> work(const KnockBack& step, Doing& doing) {
     doing.note(Severity::information, "nothing to knock back: the sheen is already as low");
     return doing.done();
   }
-  const Result<Books> books = abrade(doing, at, [&](std::size_t v, const Columns&, std::size_t) {
-    return step.depth_m * static_cast<double>(at[v]);
-  });
+  const Result<Books> books = abrade(
+      doing, at, [&](std::size_t v, const Columns&, std::size_t) { return step.depth_m * static_cast<double>(at[v]); });
   if (!books) return books.errors();
   if (books->other > 0)
     return doing.error("this would scuff a metallic colour coat: its flakes would show as dull patches", "where",

@@ -30,10 +30,11 @@ Result<StepResult> work(const Yellow& step, Doing& doing) {
   constexpr double lamp_box_lx = 20000;  // ESTIMATE: a box of lamps at arm's length
   const double lit_s = dose_lx_s / lamp_box_lx;
   if (life && lit_s > 30 * 86400.0)
-    doing.note(Severity::information,
-               fmt::format("{} under lamps of {:g} lx for the light of this life; a clear tinted to the untouched parts "
-                           "gets there in one coat, but then yellows on",
-                           show(lit_s, Quantity::duration), lamp_box_lx));
+    doing.note(
+        Severity::information,
+        fmt::format("{} under lamps of {:g} lx for the light of this life; a clear tinted to the untouched parts "
+                    "gets there in one coat, but then yellows on",
+                    show(lit_s, Quantity::duration), lamp_box_lx));
   doing.worked(0.2, lit_s);
   return doing.done();
 }

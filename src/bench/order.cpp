@@ -28,8 +28,9 @@ Stage stage_of(const Step& step) {
 
 const char* why_not(Stage later, Stage earlier) {
   if (earlier == Stage::dirty)
-    return later == Stage::checked ? "checks opened through dirt stay clean inside: a life cracks first and is soiled after"
-                                   : "it takes the dirt off where it should lie";
+    return later == Stage::checked
+               ? "checks opened through dirt stay clean inside: a life cracks first and is soiled after"
+               : "it takes the dirt off where it should lie";
   if (later == Stage::checked) return "checks that open after the wear run sharp through it: a life rounds their edges";
   if (later == Stage::buffed)
     return earlier == Stage::checked ? "compound packs into the checks and dries white"
@@ -54,7 +55,8 @@ std::vector<Error> faults_of_order(const Plan& plan, const Body& body) {
   if (std::none_of(plan.steps.begin(), plan.steps.end(),
                    [](const PlannedStep& s) { return stage_of(s.step) >= Stage::checked; }))
     return faults;
-  std::vector<int> aged_by(body.size(), -1), clean_by(body.size(), -1);  // step that took a place furthest; without dirt
+  std::vector<int> aged_by(body.size(), -1),
+      clean_by(body.size(), -1);  // step that took a place furthest; without dirt
   std::vector<char> covered(body.size());
   for (std::size_t i = 0; i < plan.steps.size(); ++i) {
     const PlannedStep& planned = plan.steps[i];
@@ -84,12 +86,12 @@ std::vector<Error> faults_of_order(const Plan& plan, const Body& body) {
     }
     if (over < 0) continue;
     const PlannedStep& earlier = plan.steps[static_cast<std::size_t>(over)];
-    faults.push_back({fmt::format("'{}' ({}) comes after '{}' ({}) on the same place: {}", planned.id,
-                                  word_of(planned.step), earlier.id, word_of(earlier.step),
-                                  why_not(stage, stage_of(earlier.step))),
-                      {"", 0, 0, fmt::format("steps.{}.do", planned.id)},
-                      "flat, buff, check, wear, grime, tone, in this order",
-                      fmt::format("do '{}' before '{}', or leave that place out of `where`", planned.id, earlier.id)});
+    faults.push_back(
+        {fmt::format("'{}' ({}) comes after '{}' ({}) on the same place: {}", planned.id, word_of(planned.step),
+                     earlier.id, word_of(earlier.step), why_not(stage, stage_of(earlier.step))),
+         {"", 0, 0, fmt::format("steps.{}.do", planned.id)},
+         "flat, buff, check, wear, grime, tone, in this order",
+         fmt::format("do '{}' before '{}', or leave that place out of `where`", planned.id, earlier.id)});
   }
   return faults;
 }

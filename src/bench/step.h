@@ -242,7 +242,8 @@ void describe(V& v, Wait& s) {
   v(member("temperature_degC", "air; absent: the shop's", unit::degC).within(-40, 80), s.temperature_K);
 }
 
-using Step = std::variant<Clean, Mask, Unmask, Plug, Lift, Spray, MeltIn, Sand, Flat, Buff, Wear, Yellow, Grime, KnockBack, Wait>;
+using Step = std::variant<Clean, Mask, Unmask, Plug, Lift, Spray, MeltIn, Sand, Flat, Buff, Wear, Yellow, Grime,
+                          KnockBack, Wait>;
 
 /// A step of a plan: what is done, under which id, and why.
 struct PlannedStep {

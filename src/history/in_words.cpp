@@ -8,11 +8,22 @@
 namespace witnessline {
 
 std::string times_in_words(double times) {
-  static constexpr std::pair<double, const char*> steps[] = {
-      {1.0 / 20, "a twentieth of"}, {0.1, "a tenth of"},          {0.2, "a fifth of"}, {0.25, "a quarter of"},
-      {1.0 / 3, "a third of"},      {0.5, "half"},                {2.0 / 3, "two thirds of"}, {1, "as much as"},
-      {1.5, "half as much again as"}, {2, "twice"},               {3, "three times"}, {4, "four times"},
-      {5, "five times"},            {7, "seven times"},           {10, "ten times"}, {20, "twenty times"}};
+  static constexpr std::pair<double, const char*> steps[] = {{1.0 / 20, "a twentieth of"},
+                                                             {0.1, "a tenth of"},
+                                                             {0.2, "a fifth of"},
+                                                             {0.25, "a quarter of"},
+                                                             {1.0 / 3, "a third of"},
+                                                             {0.5, "half"},
+                                                             {2.0 / 3, "two thirds of"},
+                                                             {1, "as much as"},
+                                                             {1.5, "half as much again as"},
+                                                             {2, "twice"},
+                                                             {3, "three times"},
+                                                             {4, "four times"},
+                                                             {5, "five times"},
+                                                             {7, "seven times"},
+                                                             {10, "ten times"},
+                                                             {20, "twenty times"}};
   if (times < 1.0 / 28) return "next to nothing of";
   if (times > 28) return "very many times";
   const char* nearest = "";

@@ -31,9 +31,7 @@ double log_normal_density(double x, double mean, double sd) {
 double normal_below(double x) { return 0.5 * std::erfc(-x / std::numbers::sqrt2); }
 
 constexpr double grade_sd = 0.75, most_strays = 40;
-bool counted(Sighting::Kind k) {
-  return k == Sighting::Kind::checks_across || k == Sighting::Kind::checks_along;
-}
+bool counted(Sighting::Kind k) { return k == Sighting::Kind::checks_across || k == Sighting::Kind::checks_along; }
 
 /// log of the density of what was seen where it shares the life, and where it does not.
 struct Both {
@@ -49,7 +47,8 @@ Both both(const Sighting& s, double expected) {
     const double high = s.seen > 2.5 ? 1 : normal_below((s.seen + 0.5 - expected) / grade_sd);
     return {std::log(std::max(high - low, 1e-300)), std::log(0.25)};
   }
-  return {log_normal_density(s.seen, expected, s.sd), log_normal_density(s.seen, expected, std::hypot(s.sd, s.astray_sd))};
+  return {log_normal_density(s.seen, expected, s.sd),
+          log_normal_density(s.seen, expected, std::hypot(s.sd, s.astray_sd))};
 }
 
 }  // namespace
@@ -105,8 +104,8 @@ double expected(const Sighting& s, const std::vector<double>& z, const Past& p, 
     }
     case Sighting::Kind::checks_across: {
       const double cooled_K = std::max(0.0, 294.15 - p.coldest_K);
-      const double ratio = ask.channel_ratio * s.film_m / 60e-6 * (cooled_K / 40) * (cooled_K / 40) * (0.5 + age_a / 60) *
-                           std::exp(0.65 * z[z_tough]);
+      const double ratio = ask.channel_ratio * s.film_m / 60e-6 * (cooled_K / 40) * (cooled_K / 40) *
+                           (0.5 + age_a / 60) * std::exp(0.65 * z[z_tough]);
       const double opened = 0.05 * std::exp(1.0 * z[z_opened]) * ratio * ratio / (1 + ratio * ratio);
       const double per_m = 140 * std::exp(0.5 * z[z_starters]) * -std::expm1(-p.shocks * factor * opened);
       return 0.05 + s.over_m * per_m;
@@ -117,8 +116,8 @@ double expected(const Sighting& s, const std::vector<double>& z, const Past& p, 
       return 0.05 + s.over_m * 100 * std::exp(0.6 * z[z_starters_along]) * -std::expm1(-factor * age_a * opened);
     }
     case Sighting::Kind::string_wear: {
-      const double rate = s.which == 0 ? 0.05e-3 * std::exp(1.15 * z[z_string_rate])
-                                       : 0.03e-3 * std::exp(1.15 * z[z_board_rate]);
+      const double rate =
+          s.which == 0 ? 0.05e-3 * std::exp(1.15 * z[z_string_rate]) : 0.03e-3 * std::exp(1.15 * z[z_board_rate]);
       return factor * rate * p.play_s / (1000 * hour_s);
     }
     case Sighting::Kind::film_wear: {

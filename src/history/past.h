@@ -1,4 +1,5 @@
-// Past: one life a surface may have had, with the kinetics nobody has published; and what it would have left to be seen.
+// Past: one life a surface may have had, with the kinetics nobody has published; and what it would have left to be
+// seen.
 #pragma once
 
 #include <array>

@@ -174,8 +174,12 @@ std::vector<Conflict> conflicts_of(std::vector<Sighting> seen, const Chains& all
     for (const auto& chain : chains)
       for (std::size_t i = 0; i < chain.size(); i += 4) times.push_back(times_drawn(odd, chain[i], ask, curve, next));
     std::sort(times.begin(), times.end());
-    Conflict c{odd.name, odd.driver, chance[worst] / draws, std::exp(quantile(times, 0.5)),
-               {std::exp(quantile(times, 0.025)), std::exp(quantile(times, 0.975))}, ""};
+    Conflict c{odd.name,
+               odd.driver,
+               chance[worst] / draws,
+               std::exp(quantile(times, 0.5)),
+               {std::exp(quantile(times, 0.025)), std::exp(quantile(times, 0.975))},
+               ""};
     if (c.band.low < 1 && c.band.high > 1) continue;
     c.in_words = conflict_in_words(odd, c.times, c.band);
     found.push_back(std::move(c));
@@ -210,8 +214,8 @@ Chains past_draws(const std::vector<Sighting>& seen, const Ask& ask, const Yello
         const double x = radius * std::cos(2 * std::numbers::pi * next());
         start[k] = c % 2 == 0 ? guess.mean[k] + 0.1 * x : x;
       }
-      chains[c] = elliptical_slice(likelihood, guess, std::move(start), effort.burn, effort.draws, effort.thin,
-                                   std::ref(next));
+      chains[c] =
+          elliptical_slice(likelihood, guess, std::move(start), effort.burn, effort.draws, effort.thin, std::ref(next));
     }
   });
   return chains;
@@ -249,8 +253,8 @@ LifeReading read_life(const std::vector<Sighting>& seen, const Ask& ask, const Y
     reading.unlike = std::max(reading.unlike, unlike_chains(by_chain));
     return known(std::move(is), was, back);
   };
-  const std::array<Known*, life_count> all{&reading.age_s,     &reading.light_lx_s,     &reading.play_s,
-                                           &reading.shocks,    &reading.coldest_K,      &reading.humidity_swing,
+  const std::array<Known*, life_count> all{&reading.age_s,       &reading.light_lx_s, &reading.play_s,
+                                           &reading.shocks,      &reading.coldest_K,  &reading.humidity_swing,
                                            &reading.cased_share, &reading.grime_kg_m2};
   for (std::size_t i = 0; i < life_count; ++i) *all[i] = told(scales[i].of, scales[i].back);
   for (std::size_t t = 0; t < touch_count; ++t)
@@ -261,16 +265,23 @@ LifeReading read_life(const std::vector<Sighting>& seen, const Ask& ask, const Y
 
   reading.conflicts = conflicts_of(seen, chains, ask, curve, seed, effort);
   if (seen.empty())
-    reading.notes.push_back({Severity::caution, "Nothing was looked at: all of this is what any instrument of this age "
-                                                "may have lived through, not what this one did.", ""});
+    reading.notes.push_back({Severity::caution,
+                             "Nothing was looked at: all of this is what any instrument of this age "
+                             "may have lived through, not what this one did.",
+                             ""});
   if (!reading.conflicts.empty())
-    reading.notes.push_back({Severity::caution, "The evidence contradicts itself: the bands hold both readings of it and "
-                                                "are as wide as that makes them. Settle the conflict first.", ""});
+    reading.notes.push_back({Severity::caution,
+                             "The evidence contradicts itself: the bands hold both readings of it and "
+                             "are as wide as that makes them. Settle the conflict first.",
+                             ""});
   constexpr double alike_enough = 1.1;
   if (reading.unlike > alike_enough)
-    reading.notes.push_back({Severity::caution,
-                             fmt::format("The sampler's chains do not agree well ({:.2f}, at most {} is good): take the "
-                                         "bands as rough.", reading.unlike, alike_enough), ""});
+    reading.notes.push_back(
+        {Severity::caution,
+         fmt::format("The sampler's chains do not agree well ({:.2f}, at most {} is good): take the "
+                     "bands as rough.",
+                     reading.unlike, alike_enough),
+         ""});
   return reading;
 }
 

@@ -64,9 +64,11 @@ class Gathering {
                    "read it again under D65");
     double seen = y.yellowness.value_or(0);
     if (!y.lab.empty()) {
-      if (y.lab.size() != 3 || !(y.lab[0] > 5 && y.lab[0] <= 100) || std::abs(y.lab[1]) > 128 || std::abs(y.lab[2]) > 128)
+      if (y.lab.size() != 3 || !(y.lab[0] > 5 && y.lab[0] <= 100) || std::abs(y.lab[1]) > 128 ||
+          std::abs(y.lab[2]) > 128)
         return fault(key + ".lab", "is no L*, a*, b* of a light spot", "three numbers, L* from 5 to 100", "");
-      seen = yellowness_e313(to_xyz({y.lab[0], y.lab[1], y.lab[2]}, white_point(y.lamp, y.observer)), y.observer, y.lamp);
+      seen =
+          yellowness_e313(to_xyz({y.lab[0], y.lab[1], y.lab[2]}, white_point(y.lamp, y.observer)), y.observer, y.lamp);
     }
     const auto at = std::find(grounds_.begin(), grounds_.end(), y.over);
     Sighting s{Sighting::Kind::yellow, Driver::light, y.name, seen, y.sd, 20};
@@ -89,8 +91,8 @@ class Gathering {
     // Between two cards everything is alike: sd of an even distribution, with the eye's own 3 units.
     const double seen = cards ? 0.5 * (*g.card_below + *g.card_above) : *g.gloss_60;
     const double sd = cards ? std::hypot((*g.card_above - *g.card_below) / std::sqrt(12.0), 3.0) : g.sd;
-    Sighting s{Sighting::Kind::sheen, g.handling == Handling::none ? Driver::age : Driver::handling, g.name, seen, sd,
-               30};
+    Sighting s{
+        Sighting::Kind::sheen, g.handling == Handling::none ? Driver::age : Driver::handling, g.name, seen, sd, 30};
     constexpr double handled[] = {0, 0.3, 1};  // ESTIMATE
     s.share = handled[static_cast<std::size_t>(g.handling)];
     found_.push_back(s);

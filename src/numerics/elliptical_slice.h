@@ -18,8 +18,8 @@ struct NormalGuess {
 using NextUniform = std::function<double()>;
 
 /// `count` draws of z, one every `thin` moves after `burn` moves, from exp(log_likelihood(z)) x standard normal(z).
-/// Law: elliptical slice sampling (murray2010), three moves in four about the guess with the ratio of the two normals in
-/// the likelihood (nishihara2014), one about the prior, so that a guess that is too narrow costs time, not truth.
+/// Law: elliptical slice sampling (murray2010), three moves in four about the guess with the ratio of the two normals
+/// in the likelihood (nishihara2014), one about the prior, so that a guess that is too narrow costs time, not truth.
 /// Valid: log_likelihood finite at the start. Departs: draws that follow each other are alike; see unlike_chains().
 std::vector<std::vector<double>> elliptical_slice(
     const std::function<double(const std::vector<double>&)>& log_likelihood, const NormalGuess&,

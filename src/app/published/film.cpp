@@ -2,10 +2,10 @@
 
 #include "app/published/published.h"
 #include "bench/laws.h"
-#include "optics/gloss.h"
 #include "body/body_data.h"
 #include "film/film.h"
 #include "materials/coverage.h"
+#include "optics/gloss.h"
 
 namespace witnessline {
 
@@ -67,9 +67,8 @@ void add_film_checks(Registry& registry) {
   registry.add("ring_width", {"radius_mm", "cut_um", "pitch_mm"}, [](const Numbers& in) {
     return 1e3 * bared_strip_m(1e-3 * in["radius_mm"], 1e-6 * in["cut_um"], 1e-3 * in["pitch_mm"]);
   });
-  registry.add("gloss", {"n", "roughness_um", "angle_deg"}, [](const Numbers& in) {
-    return specular_gloss(in["n"], 1e-6 * in["roughness_um"], in["angle_deg"]);
-  });
+  registry.add("gloss", {"n", "roughness_um", "angle_deg"},
+               [](const Numbers& in) { return specular_gloss(in["n"], 1e-6 * in["roughness_um"], in["angle_deg"]); });
   registry.add("gloss_kept", {"roughness_um", "angle_deg"}, [](const Numbers& in) {
     constexpr double any_index = 1.5;
     return specular_gloss(any_index, 1e-6 * in["roughness_um"], in["angle_deg"]) /

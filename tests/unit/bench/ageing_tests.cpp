@@ -24,8 +24,7 @@ Life lived() {
   return life;
 }
 Film lacquered(const Bench& bench) {
-  const Result<Film> film =
-      existing_film({{"old lacquer", "lacquer", Origin::original, 60e-6, 0, 0, {}}}, bench, 0);
+  const Result<Film> film = existing_film({{"old lacquer", "lacquer", Origin::original, 60e-6, 0, 0, {}}}, bench, 0);
   EXPECT_TRUE(film);
   return *film;
 }
@@ -131,9 +130,7 @@ TEST(Ageing, DirtLodgesInChecksAndKeepsOffTape) {
   const Film after = done(grime, film, bench).film;
   double most = 0;
   for (std::size_t v = 0; v < after.size(); ++v) {
-    if (after.masking[v] != 0) {
-      ASSERT_EQ(after.grime_kg_m2[v], 0.0f);
-    }
+    if (after.masking[v] != 0) { ASSERT_EQ(after.grime_kg_m2[v], 0.0f); }
     most = std::max(most, static_cast<double>(after.grime_kg_m2[v]));
   }
   EXPECT_GT(most, 0.8e-3);
@@ -154,8 +151,7 @@ TEST(Ageing, OutOfOrderIsRefusedWithTheReason) {
   EXPECT_NE(fault({{"dirt", "", grime}, {"dull", "", dull}}, film, bench).find("takes the dirt off"),
             std::string::npos);
   EXPECT_NE(fault({{"dull", "", dull}, {"shine", "", buff}}, film, bench).find("shines up"), std::string::npos);
-  EXPECT_NE(fault({{"dull", "", dull}, {"level", "", flat}}, film, bench).find("flat, buff, check"),
-            std::string::npos);
+  EXPECT_NE(fault({{"dull", "", dull}, {"level", "", flat}}, film, bench).find("flat, buff, check"), std::string::npos);
   Clean clean;
   clean.with = "naphtha";
   EXPECT_EQ(fault({{"dull", "", dull}, {"dirt", "", grime}, {"wipe", "", clean}, {"dull2", "", dull}}, film, bench), "")

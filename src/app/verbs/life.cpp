@@ -1,0 +1,229 @@
+#include "app/verbs/life.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cracking/film_stress.h"
+#include "history/read_life.h"
+
+namespace witnessline {
+
+namespace {
+
+struct LifeRequest {
+  LifeEvidence evidence;
+  std::string id = "untouched", clear = "nitrocellulose_lacquer", wood = "maple";
+  int seed = 1;
+};
+template <class V>
+void describe(V& v, LifeRequest& r) {
+  v(member("id", "word the steps will call this life by"), r.id);
+  v(member("clear", "clear of the untouched parts, a material id"), r.clear);
+  v(member("wood", "wood under the checks, a material id"), r.wood);
+  v(member("seed", "of the draws").within(0, 4294967295.0), r.seed);
+  describe(v, r.evidence);
+}
+
+/// One quantity, and how much of it is prior.
+struct LivedThrough {
+  Figure lived;
+  double prior_share = 1, bits = 0;
+};
+template <class V>
+void describe(V& v, LivedThrough& l) {
+  v(member("lived", "what it has lived through"), l.lived);
+  v(member("prior_pct", "weight in it of what any instrument may have had; the rest is evidence", unit::pct),
+    l.prior_share);
+  v(member("bits", "what the evidence told"), l.bits);
+}
+struct PlayChance {
+  Play play{};
+  double chance = 0;
+};
+template <class V>
+void describe(V& v, PlayChance& p) {
+  v(member("play", "none, light, medium or heavy"), p.play);
+  v(member("chance_pct", "how likely", unit::pct), p.chance);
+}
+struct ConflictTold {
+  std::string about, in_words;
+  Driver tells_of{};
+  double chance = 0;
+  Figure times;
+};
+template <class V>
+void describe(V& v, ConflictTold& c) {
+  v(member("about", "which item"), c.about);
+  v(member("in_words", "what does not fit, and what it may mean"), c.in_words);
+  v(member("tells_of", "what of a life it tells of"), c.tells_of);
+  v(member("chance_pct", "chance that it does not share the life of the rest", unit::pct), c.chance);
+  v(member("times", "how much of that it has had, over what the rest says"), c.times);
+}
+
+struct LifeAnswer {
+  std::vector<std::string> sentences;
+  std::vector<LivedThrough> lived;
+  std::vector<PlayChance> play;
+  std::vector<LivedThrough> touches;
+  std::vector<ConflictTold> conflicts;
+  std::string lives;
+  std::vector<Note> notes;
+};
+template <class V>
+void describe(V& v, LifeAnswer& a) {
+  v(member("sentences", "what to know, most important first"), a.sentences);
+  v(member("lived", "what it has lived through, with 95 % bands"), a.lived);
+  v(member("play", "how much it was played; hours as such cannot be known"), a.play);
+  v(member("touches", "hours of what touched it: orders of size"), a.touches);
+  v(member("conflicts", "evidence that does not share the life of the rest"), a.conflicts);
+  v(member("lives", "block for a job file"), a.lives);
+  v(member("notes", "what a person must be told"), a.notes);
+}
+
+LivedThrough told_of(std::string name, const Known& k, double per_unit, Quantity quantity) {
+  Figure f;
+  f.name = std::move(name), f.quantity = quantity;
+  f.value = k.middle / per_unit, f.band = {k.band.low / per_unit, k.band.high / per_unit};
+  f.law = "median and 95 % of draws from prior times likelihood (docs/models/life.md)", f.source = "murray2010";
+  f.kind = Kind::estimate;
+  return {std::move(f), k.prior_share, k.bits};
+}
+
+/// Energy of a check in 60 um cooled 40 K over what the film resists.
+Result<double> channel_ratio(const LifeRequest& asked, const Library& library) {
+  const Material *clear = library.find(asked.clear), *wood = library.find(asked.wood);
+  if (!wood) return Error{fmt::format("no such wood: '{}'", asked.wood), {"", 0, 0, "wood"}, "the id of a wood", ""};
+  const Result<CrackingFilm> film = cracking_film(*clear);
+  if (!film) return film.errors();
+  const Result<CrackingWood> ground = cracking_wood(*wood, 0.5);
+  if (!ground) return ground.errors();
+  const ByGrain stress_Pa = elastic_stress_Pa(film->elastic, forced_strain(*film, *ground, 40, 0));
+  return channel_energies_J_m2(stress_Pa, 60e-6, *film, *ground).along / film->fracture_energy_J_m2;
+}
+
+double rounded(double si, const Unit& in) {
+  const double bench = in.from_si(si);
+  if (!(std::abs(bench) > 0)) return si;
+  const double step = std::pow(10.0, std::floor(std::log10(std::abs(bench))) - 1);
+  return in.to_si(std::round(bench / step) * step);
+}
+
+std::string block(Life life) {
+  life.age_s = rounded(life.age_s, unit::year), life.light_lx_s = rounded(life.light_lx_s, unit::Mlx_h);
+  for (TouchTime& t : life.touches) t.time_s = rounded(t.time_s, unit::h);
+  life.coldest_K = unit::degC.to_si(std::round(unit::degC.from_si(life.coldest_K)));
+  life.humidity_swing = rounded(life.humidity_swing, unit::pct),
+  life.cased_share = rounded(life.cased_share, unit::pct);
+  life.grime_kg_m2 = rounded(life.grime_kg_m2, unit::g_m2);
+  Tree lives = Tree::empty_list(), file = Tree::empty_table();
+  lives.list.push_back(tree_of(life));
+  file.put("lives", std::move(lives));
+  return print_toml(file);
+}
+
+std::string known_how(double prior_share) {
+  return prior_share > 0.8   ? "nearly all of it a guess about any instrument"
+         : prior_share > 0.5 ? "more guess than evidence"
+         : prior_share > 0.2 ? "more evidence than guess"
+                             : "nearly all of it evidence";
+}
+
+Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
+  const Material* clear = asking.library.find(asked.clear);
+  if (!clear || clear->role != Role::clear) {
+    std::vector<std::string> known;
+    for (const Material& m : asking.library.all())
+      if (m.role == Role::clear) known.push_back(m.id);
+    return Error{fmt::format("no such clear: '{}'", asked.clear),
+                 {"", 0, 0, "clear"},
+                 fmt::format("one of {}", fmt::join(known, ", ")),
+                 nearest_word(asked.clear, known)};
+  }
+  const Result<double> ratio = channel_ratio(asked, asking.library);
+  if (!ratio) return ratio.errors();
+  Ask ask;
+  ask.channel_ratio = *ratio;
+  const Result<std::vector<Sighting>> seen = sightings_of(asked.evidence, ask);
+  if (!seen) return seen.errors();
+  const LifeReading r = read_life(*seen, ask, YellowCurve(Palette(asking.library).of(asked.clear)),
+                                  static_cast<std::uint64_t>(asked.seed));
+
+  LifeAnswer a;
+  a.lived = {told_of("age, years", r.age_s, unit::year.scale, Quantity::ratio),
+             told_of("light on the face turned to the room", r.light_lx_s, 1, Quantity::light_dose),
+             told_of("hours of play in all", r.play_s, 3600, Quantity::ratio),
+             told_of("cold shocks", r.shocks, 1, Quantity::ratio),
+             told_of("coldest of them", r.coldest_K, 1, Quantity::temperature),
+             told_of("half the yearly range of humidity", r.humidity_swing, 1, Quantity::fraction),
+             told_of("share of the years in its case", r.cased_share, 1, Quantity::fraction),
+             told_of("grime where it was handled most", r.grime_kg_m2, 1, Quantity::mass_per_area)};
+  for (std::size_t i = 0; i < r.play_chance.size(); ++i) a.play.push_back({static_cast<Play>(i), r.play_chance[i]});
+  const Life middle = r.life(asked.id, asked.evidence.strap);
+  for (const TouchTime& t : middle.touches)
+    a.touches.push_back(told_of(fmt::format("hours of {}", words(&t.by)[static_cast<std::size_t>(t.by)]),
+                                r.touch_s[static_cast<std::size_t>(t.by)], 3600, Quantity::ratio));
+  for (const Conflict& c : r.conflicts) {
+    Figure times;
+    times.name = "of what the rest says", times.value = c.times, times.band = c.band;
+    times.law = "how much of it this item must have had, the life being that of the rest", times.kind = Kind::estimate;
+    times.source = "geometry";
+    a.conflicts.push_back({c.about, c.in_words, c.driver, c.chance, std::move(times)});
+    a.sentences.push_back("Conflict: " + c.in_words);
+  }
+  const auto likeliest = std::max_element(r.play_chance.begin(), r.play_chance.end()) - r.play_chance.begin();
+  const auto play_word = [](Play p) { return std::string(words(&p)[static_cast<std::size_t>(p)]); };
+  a.sentences.push_back(fmt::format(
+      "Play: {}, {:.0f} chances in a hundred; it may have been from {} to {} ({}).",
+      play_word(static_cast<Play>(likeliest)), 100 * r.play_chance[static_cast<std::size_t>(likeliest)],
+      play_word(play_of(r.play_s.band.low)), play_word(play_of(r.play_s.band.high)), known_how(r.play_s.prior_share)));
+  const auto sentence = [&](const char* what, const LivedThrough& l) {
+    const Shown s = shown(l.lived.value, l.lived.band, l.lived.quantity, asking.units);
+    a.sentences.push_back(fmt::format("{}: {} ({}), {}.", what, s.text, s.band, known_how(l.prior_share)));
+  };
+  sentence("Light", a.lived[1]);
+  sentence("Cold shocks", a.lived[3]);
+  sentence("Grime", a.lived[7]);
+  a.lives = block(middle);
+  a.notes = r.notes;
+  a.notes.push_back({Severity::information,
+                     "The block holds the middle of each band. A finish aged by it looks as old as the evidence says, "
+                     "not surer than that: try the ends of the bands too.",
+                     ""});
+  return a;
+}
+
+std::string told(const LifeAnswer& a, BenchUnits units) {
+  std::string text;
+  for (const std::string& s : a.sentences) text += s + "\n";
+  const auto rows = [&](const std::vector<LivedThrough>& list) {
+    for (const LivedThrough& l : list) {
+      const Shown s = shown(l.lived.value, l.lived.band, l.lived.quantity, units);
+      text += fmt::format("  {}: {} ({}); {:.0f} % prior, {:.1f} bits\n", l.lived.name, s.text, s.band,
+                          100 * l.prior_share, l.bits);
+    }
+  };
+  text += "\nLived through\n";
+  rows(a.lived);
+  text += "\nPlayed\n";
+  for (const PlayChance& p : a.play)
+    text +=
+        fmt::format("  {}: {:.0f} in a hundred\n", words(&p.play)[static_cast<std::size_t>(p.play)], 100 * p.chance);
+  text += "\nTouched by\n";
+  rows(a.touches);
+  text += "\nFor the job file\n\n" + a.lives + "\n";
+  for (const Note& n : a.notes) text += n.text + "\n";
+  return text;
+}
+
+}  // namespace
+
+Verb life_verb() {
+  return verb<LifeRequest, LifeAnswer>(
+      "life",
+      "What the untouched parts say it has lived through: light, play, cold, seasons, grime, and what does not fit",
+      life_answer, told);
+}
+
+}  // namespace witnessline
