@@ -169,6 +169,10 @@ Figure difference(const ColourReading& area, const Lab& target, const Job& job) 
 
 }  // namespace
 
+static bool ages(const std::string& word) {
+  return word == "wear" || word == "check" || word == "grime" || word == "knock_back" || word == "yellow";
+}
+
 bool looks_same(const Film& a, const Film& b) {
   if (a.layers.size() != b.layers.size() || a.marks != b.marks) return false;
   for (std::size_t i = 0; i < a.layers.size(); ++i)
@@ -205,7 +209,7 @@ Result<std::optional<Lab>> target_of(const Job& job, const Film& before, const L
 }
 
 Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job, const Library& library,
-                               const Looking& given, ColoursRead read) {
+                               const Looking& given, ColoursRead read, const Survey& survey) {
   Looking looking = given;
   looking.observer = job.target.observer;
   PlanOutcome out;
@@ -215,6 +219,7 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
   if (!target) return target.errors();
   double hands_on_s = 0, waiting_s = 0;
   std::vector<Used> used;
+  std::vector<const Film*> films;
   for (std::size_t i = 0; i < run.steps.size(); ++i) {
     const StepResult& result = run.steps[i];
     StepOutcome step;
@@ -237,6 +242,8 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
     step.used = uses(result.ledger.used, job, library);
     step.volumes = result.ledger.coats;
     step.notes = result.notes;
+    if (ages(result.word) && read == ColoursRead::all) step.ageing = ageing_of(films, result.film, looking, survey);
+    films.push_back(&result.film);
     hands_on_s += result.hands_on_s, waiting_s += result.waiting_s;
     add_used(used, result.ledger.used);
     out.notes.insert(out.notes.end(), result.notes.begin(), result.notes.end());

@@ -154,7 +154,8 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
       outcome.plans.push_back(std::move(refused));
       continue;
     }
-    auto readings = outcome_of(plan, *run, job, *library, looking);
+    const auto facts = facts_of_coats(job, bench, {{plan.id, *run}});
+    auto readings = outcome_of(plan, *run, job, *library, looking, ColoursRead::all, {&*mean_before, facts});
     if (!readings) return readings.errors();
     PlanOutcome& worked = *readings;
     tell(plan.title + ": bands", start + 0.7 * share);

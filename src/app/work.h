@@ -52,7 +52,7 @@ enum class ColoursRead { all, target_only };
 /// Readings of every state of a run and the totals of its plan; bands come later (uncertainty.h).
 /// Errors: a target region this body does not have.
 Result<PlanOutcome> outcome_of(const Plan&, const Run&, const Job&, const Library&, const Looking&,
-                               ColoursRead = ColoursRead::all);
+                               ColoursRead = ColoursRead::all, const Survey& = {});
 
 /// Calls visit(path, figure) for every figure of a plan's outcome; the path names step, region or coat.
 void each_figure(PlanOutcome&, const std::function<void(const std::string& path, Figure&)>& visit);

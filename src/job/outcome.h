@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "job/job.h"
+#include "view/ageing.h"
 #include "view/readings.h"
 
 namespace witnessline {
@@ -40,7 +41,8 @@ struct StepOutcome {
   std::optional<Figure> to_target;     ///< Delta E 2000, mean colour of the target's region
   Figure hands_on, waiting;
   std::vector<MaterialUse> used;
-  std::vector<CoatVolumes> volumes;  ///< this step's books
+  std::vector<CoatVolumes> volumes;     ///< this step's books
+  std::optional<AgeingReading> ageing;  ///< of a step that ages
   std::vector<Note> notes;
 };
 template <class V>
@@ -57,6 +59,7 @@ void describe(V& v, StepOutcome& s) {
   v(member("waiting", "hours of waiting"), s.waiting);
   v(member("used", "materials used"), s.used);
   v(member("volumes", "what each coat gained and lost"), s.volumes);
+  v(member("ageing", "of a step that ages: how deep, where to stop, which rings"), s.ageing);
   v(member("notes", "what a person must be told"), s.notes);
 }
 

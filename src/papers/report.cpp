@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "papers/ageing_card.h"
 #include "papers/job_card.h"
 #include "papers/page.h"
 #include "papers/safety_sheet.h"
@@ -352,6 +353,10 @@ std::string report_html(const Outcome& outcome, const Job& job, const ReportPict
     for (const PlanOutcome& worked : outcome.plans)
       if (worked.id == plan.id && worked.runs && plan.id == job.consent.plan)
         html += job_card(plan, worked, job, units);
+  for (const Plan& plan : job.plans)
+    for (const PlanOutcome& worked : outcome.plans)
+      if (worked.id == plan.id && worked.runs && (job.consent.plan.empty() || plan.id == job.consent.plan))
+        html += ageing_card(plan, worked, job, units);
   return html + "</body></html>\n";
 }
 

@@ -60,6 +60,8 @@ figure svg{width:100%;height:auto;max-height:84mm;display:block}
 .card .what span{display:block;font:9pt/1.35 Helvetica,Arial,sans-serif;color:var(--soft)}
 .card .big{font:bold 15pt/1.15 Helvetica,Arial,sans-serif;text-align:right;white-space:nowrap}
 .card .big small{display:block;font:8.5pt Helvetica,Arial,sans-serif;color:var(--soft)}
+.card .ageing{font:9.3pt/1.36 Helvetica,Arial,sans-serif;margin:.8mm 0 0;max-width:none}
+.card .ageing i{font-style:normal;font-weight:bold;color:var(--warm);padding-right:1mm}
 .card .hold{margin-top:1.5mm}
 .cautions{font:8.6pt/1.35 Helvetica,Arial,sans-serif;columns:2;column-gap:7mm;padding-left:4mm;margin:0 0 3mm}
 .cautions li{break-inside:avoid;margin-bottom:.9mm}

@@ -1,0 +1,152 @@
+#include "papers/ageing_card.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "papers/job_card.h"
+#include "papers/page.h"
+
+namespace witnessline {
+namespace {
+
+std::string film(double m, BenchUnits units) { return typeset(m, Quantity::film_thickness, units); }
+
+/// Film that is left above a coat once the deepest cut is made.
+struct Left {
+  const Stop* stop = nullptr;
+  double left_m = 0;
+};
+Left first_not_reached(const AgeingReading& a) {
+  constexpr double rounding_m = 0.1e-6;
+  for (const Stop& stop : a.stops)
+    if (stop.film.value >= a.deepest.value - rounding_m)
+      return {&stop, std::max(0.0, stop.film.value - a.deepest.value)};
+  return {};
+}
+
+std::string named(const std::string& coat, Origin origin) {
+  return coat == "wood" ? "bare wood"
+                        : "\u2018" + escaped(coat) + "\u2019" + (origin == Origin::original ? " (original)" : "");
+}
+
+std::string stop_line(const AgeingReading& a, BenchUnits units) {
+  if (!(a.deepest.value > 0)) return "";
+  std::string line = fmt::format("Cut {} where it is deepest, and stop.", film(a.deepest.value, units));
+  const Left left = first_not_reached(a);
+  if (!left.stop) return line + " There is nothing left below it to stop at.";
+  const Stop& stop = *left.stop;
+  const std::string what = stop.before == "wood" ? "the wood" : "\u2018" + escaped(stop.before) + "\u2019";
+  line += fmt::format(" About {} more and {} shows", film(left.left_m, units), what);
+  if (stop.why == StopFor::hazard) line += ", which must not be cut";
+  if (stop.why == StopFor::original) line += ", which is original";
+  line += ".";
+  if (stop.depth.value < a.deepest.value)
+    line += fmt::format(" <b>The film may be thinner than planned: from {} on look after every few strokes.</b>",
+                        film(stop.depth.value, units));
+  return line;
+}
+
+std::string rings_line(const AgeingReading& a, BenchUnits units) {
+  if (!(a.deepest.value > 0)) return "";
+  if (a.rings.empty()) return "No ring: the coat on top is nowhere gone through. If one shows, stop.";
+  std::string line = "From the outside in: ";
+  for (std::size_t i = 0; i < a.rings.size(); ++i) {
+    const Ring& ring = a.rings[i];
+    line += fmt::format("{}{}, {} ({} to {}) wide", i > 0 ? "; " : "", named(ring.coat, ring.origin),
+                        typeset(ring.width.value, Quantity::length, units),
+                        typeset(ring.width.band.low, Quantity::length, units),
+                        typeset(ring.width.band.high, Quantity::length, units));
+  }
+  return line + ".";
+}
+
+struct Words {
+  const char *undone, *rescue;
+};
+Words words_for(const std::string& word) {
+  if (word == "check")
+    return {"A check cannot be closed. A thin melt-in softens its edge and no more.",
+            "Opened too far? Leave it. Warm the room slowly, no second shock, nothing rubbed into it."};
+  if (word == "grime")
+    return {"It wipes off with naphtha until something is laid over it; what has gone into checks stays.",
+            "Too dark? Wipe at once with a cloth damp with naphtha, along the checks, not across."};
+  if (word == "knock_back")
+    return {"Sheen comes back only with compound, and compound may not go over open checks.",
+            "Too dull? A dry cloth and the palm of a hand bring a little of it back; more needs clear."};
+  if (word == "yellow")
+    return {"Light cannot be taken back, and it goes on after the work.",
+            "Too yellow? A shading coat of a blue toner dulls it; else leave it."};
+  return {"What is cut is gone: only a new coat puts it back, and a new coat looks new.", ""};
+}
+
+/// What to do where a worn place went through too far.
+std::string rescue_of(const AgeingReading& a) {
+  const Left left = first_not_reached(a);
+  std::string text = "Rubbed through? Stop and wipe. Do not chase it with paper: the ring only grows. ";
+  if (left.stop && left.stop->why == StopFor::hazard)
+    return text + fmt::format("\u2018{}\u2019 shows: wet it, wipe up what came off, cut no more here.",
+                              escaped(left.stop->before));
+  text +=
+      "Touch the missing coat in with a fine brush or a toner inside the ring only, let it dry, melt one thin coat of "
+      "clear over it, and knock that back to its surroundings.";
+  if (left.stop && left.stop->why == StopFor::original) text += " Nothing is laid on the original beside it.";
+  return text;
+}
+
+}  // namespace
+
+std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job& job, BenchUnits units) {
+  std::string rows;
+  int number = 0;
+  for (std::size_t i = 0; i < plan.steps.size() && i + 1 < outcome.steps.size(); ++i) {
+    const StepOutcome& done = outcome.steps[i + 1];
+    if (!done.ageing) continue;
+    const AgeingReading& a = *done.ageing;
+    std::string where;
+    std::visit(
+        [&](const auto& s) {
+          if constexpr (requires { s.where.on; }) where = where_words(s.where);
+        },
+        plan.steps[i].step);
+    std::string said = done.word;
+    std::replace(said.begin(), said.end(), '_', ' ');
+    rows += fmt::format("<li><span class=\"no\">{}</span><div class=\"what\"><b>{}</b> {}<span>{}</span>", ++number,
+                        escaped(said), escaped(where), escaped(done.why));
+    const auto line = [&](const char* head, const std::string& text) {
+      if (!text.empty()) rows += fmt::format("<p class=\"ageing\"><i>{}</i> {}</p>", head, text);
+    };
+    const bool wears = done.word == "wear";
+    line("Stop", wears ? stop_line(a, units) : "");
+    line("Rings", wears ? rings_line(a, units) : "");
+    if (a.checks > 0) line("Checks", fmt::format("{} to be made.", a.checks));
+    if (a.soiled > 0) line("Dirt", fmt::format("Work it into {} checks and dings, then wipe the face.", a.soiled));
+    const Words words = words_for(done.word);
+    line("Not undone", words.undone);
+    line("Rescue", wears ? rescue_of(a) : words.rescue);
+    std::vector<Note> grave;
+    for (const Note& note : done.notes)
+      if (note.severity == Severity::danger) grave.push_back({note.severity, note.text, ""});
+    rows += note_boxes(grave) + "</div>";
+    if (a.deepest.value > 0)
+      rows += fmt::format("<div class=\"big\">{}<small>deepest, then stop</small></div>", film(a.deepest.value, units));
+    else
+      rows += "<div class=\"big\"></div>";
+    rows += "</li>";
+  }
+  if (rows.empty()) return "";
+  std::string html = fmt::format("<section class=\"card\"><h2>Ageing card: {}</h2><p class=\"kicker\">{}</p>",
+                                 escaped(plan.title), escaped(job.title));
+  if (job.consent.plan != plan.id)
+    html += "<p class=\"note danger\"><b>Not agreed.</b> The owner has not agreed to this plan. Do not begin.</p>";
+  html +=
+      "<p>In this order on every place: flat, buff, check, wear, knock back, grime, tone. Nothing with compound after "
+      "checks are open. Go place by place; measure, cut less than you think, measure again. Depths hold for the film "
+      "as "
+      "planned: where the gauge reads less, stop sooner by as much. Ring widths are means; 95 in 100 lie in the "
+      "range given.</p><ol>";
+  return html + rows + "</ol></section>";
+}
+
+}  // namespace witnessline
