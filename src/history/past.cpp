@@ -70,7 +70,7 @@ double YellowCurve::added(double units) const {
 
 Past past_of(const std::vector<double>& z, const Ask& ask) {
   Past p;
-  p.age_s = ask.age_s * std::exp(ask.age_log_sd * z[z_age]);
+  p.age_s = ask.age_s * std::exp(ask.log_sd * z[z_age]);
   const double age_a = p.age_s / year_s;
   p.cased_share = logistic(1.3 * z[z_cased]);
   // Half of what 200 lx for ten hours a day give, while it is out of its case.
@@ -105,7 +105,7 @@ double expected(const Sighting& s, const std::vector<double>& z, const Past& p, 
     case Sighting::Kind::checks_across: {
       const double cooled_K = std::max(0.0, 294.15 - p.coldest_K);
       const double ratio = ask.channel_ratio * s.film_m / 60e-6 * (cooled_K / 40) * (cooled_K / 40) *
-                           (0.5 + age_a / 60) * std::exp(0.65 * z[z_tough]);
+                           (0.5 + age_a / 60) * std::exp(1.0 * z[z_tough]);
       const double opened = 0.05 * std::exp(1.0 * z[z_opened]) * ratio * ratio / (1 + ratio * ratio);
       const double per_m = 140 * std::exp(0.5 * z[z_starters]) * -std::expm1(-p.shocks * factor * opened);
       return 0.05 + s.over_m * per_m;

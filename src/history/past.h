@@ -28,8 +28,8 @@ class YellowCurve {
 
 /// What is known before anything is looked at.
 struct Ask {
-  double age_s = 0, age_log_sd = 0;  ///< middle and spread of the age
-  double channel_ratio = 1;          ///< energy of a check in 60 um cooled 40 K over what the film resists [1]
+  double age_s = 0, log_sd = 0;  ///< middle and spread of the age
+  double channel_ratio = 1;      ///< energy of a check in 60 um cooled 40 K over what the film resists [1]
   std::size_t grounds = 0;
   bool strap = false;
 };

@@ -121,7 +121,7 @@ Known known(Vector values, const Vector& before, double (*back)(double)) {
   Known k;
   const double was = variance(before), is = variance(values);
   k.prior_share = was > 0 ? std::min(1.0, is / was) : 1;
-  k.bits = -0.5 * std::log2(std::max(k.prior_share, 1e-9));
+  k.bits = std::max(0.0, -0.5 * std::log2(std::max(k.prior_share, 1e-9)));
   std::sort(values.begin(), values.end());
   k.middle = back(quantile(values, 0.5));
   k.band = {back(quantile(values, 0.025)), back(quantile(values, 0.975))};

@@ -109,10 +109,10 @@ class Gathering {
 
 Result<std::vector<Sighting>> sightings_of(const LifeEvidence& evidence, Ask& ask) {
   // Not dated: anything from a few years to more than a hundred.
-  ask.age_s = evidence.age_s.value_or(40 * unit::year.scale), ask.age_log_sd = evidence.age_s ? 0 : 0.7;
+  ask.age_s = evidence.age_s.value_or(40 * unit::year.scale), ask.log_sd = evidence.age_s ? 0 : 0.7;
   if (evidence.age_s) {
     const double sd_s = evidence.age_sd_s.value_or(std::max(unit::year.scale, 0.1 * *evidence.age_s));
-    ask.age_log_sd = std::sqrt(std::log1p(sd_s * sd_s / (*evidence.age_s * *evidence.age_s)));
+    ask.log_sd = std::sqrt(std::log1p(sd_s * sd_s / (*evidence.age_s * *evidence.age_s)));
   }
   ask.strap = evidence.strap;
   return Gathering(evidence, ask).all();

@@ -528,9 +528,37 @@ export interface Wear extends PlannedStepCommon {
 export interface Yellow extends PlannedStepCommon {
   /** what is done */
   do: "yellow";
-  /** light dose where nothing covers the surface [Mlx h] */
-  light_Mlx_h: number;
+  /** light dose where nothing covers the surface; or life [Mlx h] */
+  light_Mlx_h: number | null;
+  /** a life of the job, instead of a dose: less light falls on what is turned from the room */
+  life: string;
   /** what the light reaches */
+  where: Where;
+  /** under plates and parts, where no light comes */
+  parts: Patch[];
+}
+
+export interface Grime extends PlannedStepCommon {
+  /** what is done */
+  do: "grime";
+  /** a life of the job */
+  life: string;
+  /** where it was handled most; absent: all alike */
+  where: Where;
+  /** under plates and parts, where no dirt comes */
+  parts: Patch[];
+}
+
+export interface KnockBack extends PlannedStepCommon {
+  /** what is done */
+  do: "knock_back";
+  /** gloss to stop at, in gloss units at 60 degrees; or life */
+  gloss_60: number | null;
+  /** a life of the job, instead of a gloss */
+  life: string;
+  /** what the pad takes [um] */
+  depth_um: number;
+  /** what is knocked back */
   where: Where;
 }
 
@@ -543,7 +571,7 @@ export interface Wait extends PlannedStepCommon {
   temperature_degC: number | null;
 }
 
-export type PlannedStep = Clean | Mask | Unmask | Plug | Lift | Spray | MeltIn | Sand | Flat | Buff | Wear | Yellow | Wait;
+export type PlannedStep = Clean | Mask | Unmask | Plug | Lift | Spray | MeltIn | Sand | Flat | Buff | Wear | Yellow | Grime | KnockBack | Wait;
 
 export interface Plan {
   /** word that names the plan */
@@ -811,6 +839,54 @@ export interface CoatVolumes {
   solvent_soaked_mL: number;
 }
 
+export interface Vec3 {
+  /** across, treble side positive [m] */
+  x_m: number;
+  /** along, from the tail end towards the neck [m] */
+  y_m: number;
+  /** out of the front [m] */
+  z_m: number;
+}
+
+export type StopFor = "next_coat" | "original" | "hazard" | "wood";
+
+export interface Stop {
+  /** coat it keeps, or wood */
+  before: string;
+  /** why a cut must stop before it */
+  why: StopFor;
+  /** dry film above it */
+  film: Figure;
+  /** how deep a cut may go: the low end of that film's band, half of it near an edge */
+  depth: Figure;
+}
+
+export interface Ring {
+  /** coat that shows, or wood */
+  coat: string;
+  /** original, later or this plan */
+  origin: Origin;
+  /** area where it shows and did not before */
+  area: Figure;
+  /** how wide the ring is, on average */
+  width: Figure;
+}
+
+export interface AgeingReading {
+  /** most it cuts anywhere */
+  deepest: Figure;
+  /** where that is */
+  at: Vec3;
+  /** what a cut comes to there, nearest first, before the step */
+  stops: Stop[];
+  /** coats that show after it and did not before, from the outside in */
+  rings: Ring[];
+  /** checks it makes */
+  checks: number;
+  /** checks and dings that take dirt */
+  soiled: number;
+}
+
 export type Severity = "information" | "caution" | "danger";
 
 export interface Note {
@@ -847,6 +923,8 @@ export interface StepOutcome {
   used: MaterialUse[];
   /** what each coat gained and lost */
   volumes: CoatVolumes[];
+  /** of a step that ages: how deep, where to stop, which rings */
+  ageing: AgeingReading | null;
   /** what a person must be told */
   notes: Note[];
 }
@@ -960,15 +1038,6 @@ export interface Outcome {
   notes: Note[];
 }
 
-export interface Vec3 {
-  /** across, treble side positive [m] */
-  x_m: number;
-  /** along, from the tail end towards the neck [m] */
-  y_m: number;
-  /** out of the front [m] */
-  z_m: number;
-}
-
 export type Masking = "bare" | "masked" | "plugged";
 
 export interface CoatInColumn {
@@ -992,19 +1061,6 @@ export interface CoatInColumn {
   own_colour: Rgb;
   /** what shows when all above it is gone */
   colour_if_bared: Rgb;
-}
-
-export type StopFor = "next_coat" | "original" | "hazard" | "wood";
-
-export interface Stop {
-  /** coat it keeps, or wood */
-  before: string;
-  /** why a cut must stop before it */
-  why: StopFor;
-  /** dry film above it */
-  film: Figure;
-  /** how deep a cut may go: the low end of that film's band, half of it near an edge */
-  depth: Figure;
 }
 
 export interface ColumnReading {
@@ -2454,5 +2510,185 @@ export interface DatesAnswer {
   /** every way each mark can be read */
   readings: MarkReading[];
   /** what dates do not prove */
+  notes: Note[];
+}
+
+export type Exposure = "open" | "side" | "back" | "covered";
+
+export interface YellowSpot {
+  /** the part and the spot, cleaned first */
+  name: string;
+  /** what lies under the clear: spots with one word here had one colour when new */
+  over: string;
+  /** turned to the room, on a side, on the back, or covered */
+  exposure: Exposure;
+  /** ASTM E313 yellowness index; or lab */
+  yellowness: number | null;
+  /** L*, a*, b*, instead */
+  lab: number[];
+  /** of the reading: C or D65 */
+  lamp: Lamp;
+  /** of the reading */
+  observer: Observer;
+  /** how far repeats of the yellowness scatter */
+  sd: number;
+  /** clear film there, as far as known [um] */
+  film_um: number;
+}
+
+export type Handling = "none" | "some" | "most";
+
+export interface SheenSpot {
+  /** the part and the spot, cleaned first */
+  name: string;
+  /** how much it was handled */
+  handling: Handling;
+  /** meter at 60 degrees, gloss units; or the two cards */
+  gloss_60: number | null;
+  /** how far repeats scatter, gloss units */
+  sd: number;
+  /** gloss of the brightest card that is duller than the spot */
+  card_below: number | null;
+  /** gloss of the dullest card that is brighter */
+  card_above: number | null;
+}
+
+export type CheckRun = "across" | "along";
+
+export interface CheckCount {
+  /** the part and the line */
+  name: string;
+  /** checks run across the grain or along it */
+  run: CheckRun;
+  /** how many cross the line; 0 if none */
+  counted: number;
+  /** length of the line, square to the checks [mm] */
+  over_mm: number;
+  /** finish there, as far as known [um] */
+  film_um: number;
+}
+
+export type WornPart = "fret" | "fingerboard";
+
+export interface StringWear {
+  /** where it is deepest */
+  name: string;
+  /** fret or fingerboard */
+  part: WornPart;
+  /** how deep; 0 if none [mm] */
+  depth_mm: number;
+  /** how sure [mm] */
+  sd_mm: number;
+}
+
+export interface FilmWear {
+  /** the worn place */
+  name: string;
+  /** what touches it there */
+  by: Touch;
+  /** finish beside it, not worn [um] */
+  whole_um: number;
+  /** finish left in it; 0: bare wood [um] */
+  left_um: number;
+  /** how sure each of the two is [um] */
+  sd_um: number;
+}
+
+export type Tarnish = "bright" | "dull" | "dark" | "pitted";
+
+export interface MetalPart {
+  /** the part */
+  name: string;
+  /** bright, dull, dark or pitted, before it is cleaned */
+  tarnish: Tarnish;
+}
+
+export type Dirt = "none" | "slight" | "visible" | "heavy";
+
+export interface DirtFound {
+  /** where it was handled, before cleaning */
+  name: string;
+  /** none, slight, visible or heavy */
+  dirt: Dirt;
+}
+
+export interface LifeRequest {
+  /** word the steps will call this life by */
+  id: string;
+  /** clear of the untouched parts, a material id */
+  clear: string;
+  /** wood under the checks, a material id */
+  wood: string;
+  /** of the draws */
+  seed: number;
+  /** years since the finish was new, as far as dates say [a] */
+  age_a: number | null;
+  /** how sure; absent: a tenth of it, one year at least [a] */
+  age_sd_a: number | null;
+  /** it was played on a strap */
+  strap: boolean;
+  /** spots whose yellow was read, open and covered ones */
+  yellow: YellowSpot[];
+  /** spots whose sheen was read, by meter or between cards */
+  sheen: SheenSpot[];
+  /** checks counted along a line, also where there are none */
+  checks: CheckCount[];
+  /** depth worn into frets and fingerboard */
+  string_wear: StringWear[];
+  /** finish beside worn places and in them */
+  film_wear: FilmWear[];
+  /** plated parts and how they are tarnished */
+  metal: MetalPart[];
+  /** grime where it was handled */
+  dirt: DirtFound[];
+}
+
+export interface LivedThrough {
+  /** what it has lived through */
+  lived: Figure;
+  /** weight in it of what any instrument may have had; the rest is evidence [pct] */
+  prior_pct: number;
+  /** what the evidence told */
+  bits: number;
+}
+
+export type Play = "none" | "light" | "medium" | "heavy";
+
+export interface PlayChance {
+  /** none, light, medium or heavy */
+  play: Play;
+  /** how likely [pct] */
+  chance_pct: number;
+}
+
+export type Driver = "light" | "handling" | "play" | "cold" | "seasons" | "age" | "dirt";
+
+export interface ConflictTold {
+  /** which item */
+  about: string;
+  /** what does not fit, and what it may mean */
+  in_words: string;
+  /** what of a life it tells of */
+  tells_of: Driver;
+  /** chance that it does not share the life of the rest [pct] */
+  chance_pct: number;
+  /** how much of that it has had, over what the rest says */
+  times: Figure;
+}
+
+export interface LifeAnswer {
+  /** what to know, most important first */
+  sentences: string[];
+  /** what it has lived through, with 95 % bands */
+  lived: LivedThrough[];
+  /** how much it was played; hours as such cannot be known */
+  play: PlayChance[];
+  /** hours of what touched it: orders of size */
+  touches: LivedThrough[];
+  /** evidence that does not share the life of the rest */
+  conflicts: ConflictTold[];
+  /** block for a job file */
+  lives: string;
+  /** what a person must be told */
   notes: Note[];
 }
