@@ -42,9 +42,12 @@ std::string stop_line(const AgeingReading& a, BenchUnits units) {
   if (stop.why == StopFor::hazard) line += ", which must not be cut";
   if (stop.why == StopFor::original) line += ", which is original";
   line += ".";
-  if (stop.depth.value < a.deepest.value)
-    line += fmt::format(" <b>The film may be thinner than planned: from {} on look after every few strokes.</b>",
-                        film(stop.depth.value, units));
+  if (!(stop.depth.value > 0))
+    line += " <strong>By the plan the outermost coat is still too soft to be cut there: wait longer first.</strong>";
+  else if (stop.depth.value < a.deepest.value)
+    line +=
+        fmt::format(" <strong>The film may be thinner than planned: from {} on look after every few strokes.</strong>",
+                    film(stop.depth.value, units));
   return line;
 }
 
@@ -121,7 +124,9 @@ std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job&
     line("Stop", wears ? stop_line(a, units) : "");
     line("Rings", wears ? rings_line(a, units) : "");
     if (a.checks > 0) line("Checks", fmt::format("{} to be made.", a.checks));
-    if (a.soiled > 0) line("Dirt", fmt::format("Work it into {} checks and dings, then wipe the face.", a.soiled));
+    if (a.soiled > 0)
+      line("Dirt", fmt::format("Work it into {} check{} or ding{}, then wipe the face.", a.soiled,
+                               a.soiled == 1 ? "" : "s", a.soiled == 1 ? "" : "s"));
     const Words words = words_for(done.word);
     line("Not undone", words.undone);
     line("Rescue", wears ? rescue_of(a) : words.rescue);
