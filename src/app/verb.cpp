@@ -9,6 +9,7 @@
 #include "app/answer_parts.h"
 #include "app/app.h"
 #include "app/files.h"
+#include "app/verbs/checks.h"
 #include "app/verbs/compatible.h"
 #include "app/verbs/correct.h"
 #include "app/verbs/dates.h"
@@ -93,7 +94,7 @@ const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
       dry_verb(),       read_verb(), match_verb(),      correct_verb(), shade_verb(), yellowed_clear_verb(),
       ventilate_verb(), tin_verb(),  compatible_verb(), enough_verb(),  lay_verb(),   thin_verb(),
-      dates_verb(),     life_verb(),
+      dates_verb(),     life_verb(), checks_verb(),
   };
   return all;
 }

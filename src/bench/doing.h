@@ -102,5 +102,6 @@ Result<StepResult> work(const Yellow&, Doing&);
 Result<StepResult> work(const Grime&, Doing&);
 Result<StepResult> work(const KnockBack&, Doing&);
 Result<StepResult> work(const Wait&, Doing&);
+Result<StepResult> work(const ColdCheck&, Doing&);
 
 }  // namespace witnessline

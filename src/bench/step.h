@@ -242,8 +242,55 @@ void describe(V& v, Wait& s) {
   v(member("temperature_degC", "air; absent: the shop's", unit::degC).within(-40, 80), s.temperature_K);
 }
 
+/// How cold is brought to a film.
+enum class ColdBy { cold_room, freezer, duster };
+constexpr auto words(const ColdBy*) { return std::array{"cold_room", "freezer", "duster"}; }
+
+/// A glue line that may open: straight along the body, on the front or the back.
+enum class SeamFace { front, back };
+constexpr auto words(const SeamFace*) { return std::array{"front", "back"}; }
+struct Seam {
+  double x_m = 0;
+  SeamFace face = SeamFace::front;
+};
+template <class V>
+void describe(V& v, Seam& s) {
+  v(member("x_mm", "across, from the centreline, treble positive", unit::mm).within(-600, 600).must(), s.x_m);
+  v(member("face", "front or back"), s.face);
+}
+
+/// Open checks with cold, or those a life has left.
+struct ColdCheck {
+  static constexpr std::string_view word = "check";
+  std::string life;            ///< a Life of the job; empty: the cold below
+  std::optional<double> to_K;  ///< film in the cold
+  int shocks = 1;              ///< from the room into the cold and back
+  ColdBy by = ColdBy::cold_room;
+  double cured_s = 180 * 86400.0;          ///< age of the plan's own coats when they meet the cold
+  double found_s = 30 * 31557600.0;        ///< age of the coats found
+  std::optional<double> plasticiser_frac;  ///< of the plan's dry coats, as laid; absent: the usual
+  std::vector<Seam> seams;
+  Where where;
+};
+template <class V>
+void describe(V& v, ColdCheck& s) {
+  v(member("life", "a life of the job, whose cold, seasons and years check the film; absent: the cold given here"),
+    s.life);
+  v(member("to_degC", "how cold the film gets; needed without a life", unit::degC).within(-60, 25), s.to_K);
+  v(member("shocks", "times it goes from the room into the cold and back").within(1, 1000), s.shocks);
+  v(member("by", "what cools it"), s.by);
+  v(member("cured_d", "age of the plan's own coats by then", unit::day).within(1, 40000), s.cured_s);
+  v(member("found_a", "age of the coats found on the instrument (ESTIMATE unless dated)", unit::year).within(0, 400),
+    s.found_s);
+  v(member("plasticiser_pct", "share of the plan's dry coats that keeps them supple; absent: what is usual", unit::pct)
+        .within(0, 40),
+    s.plasticiser_frac);
+  v(member("seams", "glue lines that may open"), s.seams);
+  v(member("where", "where the cold goes"), s.where);
+}
+
 using Step = std::variant<Clean, Mask, Unmask, Plug, Lift, Spray, MeltIn, Sand, Flat, Buff, Wear, Yellow, Grime,
-                          KnockBack, Wait>;
+                          KnockBack, Wait, ColdCheck>;
 
 /// A step of a plan: what is done, under which id, and why.
 struct PlannedStep {

@@ -39,8 +39,14 @@ Result<CrackingFilm> cracking_film(const Material& material) {
   return CrackingFilm{{of[0], 0.38}, of[1], of[2], of[3], of[4]};
 }
 
+double stand_in_Pa(double open_Pa, double depth_Pa, double shear_Pa, double poisson) {
+  const double mean_Pa = std::sqrt(open_Pa * depth_Pa);
+  const double rho = mean_Pa / (2 * shear_Pa) - poisson * std::sqrt(depth_Pa / open_Pa);
+  return mean_Pa / std::sqrt((1 + rho) / 2);
+}
+
 CrackingWood CrackingWood::turned() const {
-  return {modulus_Pa.turned(), poisson, expansion_per_K.turned(), movement.turned()};
+  return {ground_Pa.turned(), poisson, expansion_per_K.turned(), movement.turned()};
 }
 
 Result<CrackingWood> cracking_wood(const Material& material, double tangential) {
@@ -52,8 +58,11 @@ Result<CrackingWood> cracking_wood(const Material& material, double tangential) 
   const std::vector<double>& of = *data;
   constexpr double shrinkage_along_frac = 0.0015;  // fpl282, ch. 4: 0.1 to 0.2 %
   CrackingWood wood;
-  wood.modulus_Pa = {of[0], of[1]};
-  wood.expansion_per_K = {of[2], of[3]};
+  const bool conifer = material.id.find("spruce") != std::string::npos;
+  wood.ground_Pa = {stand_in_Pa(of[0], of[1], 0.075 * of[0], wood.poisson),
+                    stand_in_Pa(of[1], of[1], (conifer ? 0.005 : 0.02) * of[0], wood.poisson)};
+  constexpr double moist_over_dry = 1 + 0.38 / 0.12 * 0.09;  // kubler1973, straight to 9 % moisture: see the header
+  wood.expansion_per_K = {of[2], moist_over_dry * of[3]};
   wood.movement = {movement_coefficient(shrinkage_along_frac),
                    (1 - tangential) * movement_coefficient(of[4]) + tangential * movement_coefficient(of[5])};
   return wood;
@@ -143,10 +152,8 @@ std::vector<SpellStress> through(const std::vector<Spell>& spells, StressState s
 
 ByGrain channel_energies_J_m2(const ByGrain& stress_Pa, double thickness_m, const CrackingFilm& film,
                               const CrackingWood& wood) {
-  const auto energy = [&](double pull_Pa, double ground_Pa) {
-    return channel_energy_J_m2(pull_Pa, thickness_m, film.elastic, mismatch(film.elastic, {ground_Pa, wood.poisson}));
-  };
-  return {energy(stress_Pa.along, wood.modulus_Pa.along), energy(stress_Pa.across, wood.modulus_Pa.across)};
+  return {channel_energy_J_m2(stress_Pa.along, thickness_m, film.elastic, mismatch(film.elastic, wood.ground(true))),
+          channel_energy_J_m2(stress_Pa.across, thickness_m, film.elastic, mismatch(film.elastic, wood.ground(false)))};
 }
 
 }  // namespace witnessline

@@ -28,15 +28,30 @@ struct CrackingFilm {
 Result<CrackingFilm> cracking_film(const Material&);
 
 struct CrackingWood {
-  ByGrain modulus_Pa;
+  ByGrain ground_Pa;      ///< plane-strain modulus of what stands for it under a check that opens in that direction
   double poisson = 0.35;  ///< ESTIMATE; fpl282 Table 5-2 gives 0.3 to 0.5 along the grain
   ByGrain expansion_per_K;
   ByGrain movement;  ///< strain per unit of moisture
   CrackingWood turned() const;
+  /// The isotropic ground of a check that opens along the grain, or across it.
+  Elastic ground(bool opens_along) const {
+    return {(opens_along ? ground_Pa.along : ground_Pa.across) * (1 - poisson * poisson), poisson};
+  }
 };
+/// Plane-strain modulus of the isotropic ground that stands for an orthotropic one [Pa]: stiffness in the direction the
+/// check opens, in depth, and in shear between the two. Law: sqrt(E_open E_depth) / n, n = sqrt((1 + rho)/2),
+/// rho = sqrt(E_open E_depth) / (2 G) - nu sqrt(E_depth / E_open): the mean of what a half space gives to pulls along
+/// and out of its face. Source: suo1990 (n, rho). Valid: g within 8 % of finite elements for spruce and maple, film of
+/// 1.5 to 2.4 GPa (docs/models/cracking.md). Departs: nothing of what the wood does out of the plane counts.
+double stand_in_Pa(double open_Pa, double depth_Pa, double shear_Pa, double poisson);
+
 /// Wood of the library. `tangential` is the share of the tangential direction in the face: 1 flat sawn, 0 quarter sawn.
-/// Law: materials/wood.h; along the grain with the handbook's 0.15 % shrinkage. Source: fpl282, ch. 4 and 13.
-/// Errors: a property it needs and its file does not give.
+/// Law: materials/wood.h; along the grain with the handbook's 0.15 % shrinkage. Source: fpl282, ch. 4 and 13. The
+/// handbook's expansion across the grain is that of ovendry wood; at 12 % moisture redwood, red oak, Douglas-fir and
+/// yellow birch expand tangentially by 1.73, 1.76, 1.10 and 0.95 of its formula (kubler1973), 1.38 on average, taken
+/// straight from nought to there (ESTIMATE). Shear moduli over the modulus along the grain: 0.075 along (0.06 to 0.11);
+/// rolling 0.005 in spruces (0.003 to 0.010), 0.02 in other woods (0.01 to 0.03): fpl282 Table 5-1, memory. Valid: 6 to
+/// 12 % moisture; reckoned at 9 %. Errors: a property it needs and its file does not give.
 Result<CrackingWood> cracking_wood(const Material&, double tangential);
 
 /// What the wood would do to a film that gives nothing back: strain forced on it [1], pull above 0.

@@ -354,6 +354,13 @@ class Check {
     where(s.where, at["where"]);
   }
   void step(const Wait&, const At&) {}
+  void step(const ColdCheck& s, const At& at) {
+    where(s.where, at["where"]);
+    std::vector<std::string> lives;
+    for (const Life& life : job_.lives) lives.push_back(life.id);
+    if (!s.life.empty()) known(s.life, at["life"], lives, "life");
+    if (s.life.empty() && !s.to_K) fault(at, "has neither life nor to_degC", "one of the two");
+  }
 
   std::vector<std::string> plan_ids() const {
     std::vector<std::string> ids;

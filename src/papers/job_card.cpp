@@ -75,6 +75,10 @@ Big big_of(const Step& step, BenchUnits units) {
           return {typeset(s.duration_s, Quantity::duration, units), "before the next step"};
         else if constexpr (std::is_same_v<T, Clean>)
           return {fmt::format("{}", s.cloths), "fresh cloths"};
+        else if constexpr (std::is_same_v<T, ColdCheck>)
+          return s.to_K && s.life.empty()
+                     ? Big{typeset(*s.to_K, Quantity::temperature, units), fmt::format("{} times", s.shocks)}
+                     : Big{};
         else
           return {};
       },

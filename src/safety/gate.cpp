@@ -70,7 +70,8 @@ class Questions {
       if (laid.oily || ((cuts || word == "clean") && old.oily)) ask(Hazard::oily_rags, planned.id);
       if (word == "buff") ask(Hazard::wheel, planned.id);
       if (told.blade) ask(Hazard::blades, planned.id);
-      if (told.cold || word.find("cold") != word.npos || word.find("chill") != word.npos) ask(Hazard::cold, planned.id);
+      if (told.cold || word == "check" || word.find("cold") != word.npos || word.find("chill") != word.npos)
+        ask(Hazard::cold, planned.id);
       old.nitro |= laid.nitro, old.oily |= laid.oily;
     }
     if (g_.loose_parts && !g_.plan.steps.empty()) ask(Hazard::nitrate_plastic, g_.plan.steps.front().id);

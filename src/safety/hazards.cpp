@@ -107,10 +107,18 @@ constexpr Caution blade_rules[] = {
      "pressure; blades into a sharps box.",
      "common_practice"}};
 constexpr Caution cold_rules[] = {
-    {"Only a household freezer, empty of food; no dry ice, no liquid gas: they suffocate, burn and split wood.",
+    {"Never a household freezer while the film holds solvent: its vapour can pass a quarter of the explosive limit in "
+     "the "
+     "shut box, and the thermostat sparks. Fully cured only, empty of food.",
      "common_practice"},
-    {"Nothing wet with solvent goes into a freezer: its switches spark inside.", "common_practice"},
-    {"Goggles and gloves when a cold film is flexed: chips fly.", "common_practice"},
+    {"Duster gas is flammable and freezes skin and eyes: no flame or spark, air through the room, goggles, insulating "
+     "gloves. No dry ice, no liquid gas: they suffocate, burn and split wood.",
+     "common_practice"},
+    {"Plates, pickups, electronics and metal parts come off first; look after glue lines and seams, they open before a "
+     "tough "
+     "film does.",
+     "common_practice"},
+    {"Goggles and gloves when a cold film is moved: chips fly.", "common_practice"},
 };
 
 Row row_of(Hazard h) {
@@ -162,7 +170,11 @@ Row row_of(Hazard h) {
     case Hazard::blades:
       return {"Is the body clamped, and do blades cut away from the hand?", blade_rules, {}};
     case Hazard::cold:
-      return {"Is the cold a household freezer's, with nothing wet with solvent in it?", cold_rules, {}};
+      return {
+          "Is the film fully cured before it meets the cold, everything off that comes off, goggles on, and no flame "
+          "near a duster?",
+          cold_rules,
+          {}};
   }
   return {};
 }

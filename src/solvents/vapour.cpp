@@ -40,4 +40,12 @@ double vapour_mass_kg_m3(double volume_fraction, double molar_mass_kg_mol, doubl
   return volume_fraction * molar_mass_kg_mol * pressure_Pa / (gas_constant_J_molK * temperature_K);
 }
 
+std::optional<double> share_of_explosive_limit(const Material& solvent, double mass_kg, double volume_m3,
+                                               double temperature_K) {
+  const Datum* molar = solvent.find(Property::molar_mass);
+  const Datum* limit = solvent.find(Property::lower_explosive_limit);
+  if (!molar || !limit || !(limit->value > 0) || !(volume_m3 > 0)) return {};
+  return mass_kg / volume_m3 / vapour_mass_kg_m3(1, molar->value, temperature_K) / limit->value;
+}
+
 }  // namespace witnessline

@@ -41,4 +41,10 @@ double heat_of_vaporisation_J_mol(const Antoine&, double temperature_K);
 double vapour_mass_kg_m3(double volume_fraction, double molar_mass_kg_mol, double temperature_K = 298.15,
                          double pressure_Pa = 101325.0);
 
+/// Vapour of a mass of solvent shut up in a volume, over its lower explosive limit [1]; none: a figure it needs is not
+/// known, which is never safe. Law: ideal gas, all of it vapour, evenly mixed. Source: cfr1910_1000, as above.
+/// Departs: vapour that is not yet mixed is richer near the film.
+std::optional<double> share_of_explosive_limit(const Material& solvent, double mass_kg, double volume_m3,
+                                               double temperature_K = 293.15);
+
 }  // namespace witnessline

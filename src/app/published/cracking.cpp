@@ -1,8 +1,9 @@
 #include <limits>
 
 #include "app/published/published.h"
-#include "cracking/film_stress.h"
+#include "cracking/driving.h"
 #include "materials/wood.h"
+#include "solvents/vapour.h"
 
 namespace witnessline {
 
@@ -31,6 +32,24 @@ void add_energy_checks(Registry& registry) {
   registry.add("channel_g_of_pair", pair, [of_pair](const Numbers& in) { return channel_g(of_pair(in)); });
   registry.add("mismatch_alpha", pair, [of_pair](const Numbers& in) { return of_pair(in).alpha; });
   registry.add("mismatch_beta", pair, [of_pair](const Numbers& in) { return of_pair(in).beta; });
+  // A film on an orthotropic ground, by the isotropic one that stands for it.
+  registry.add("channel_g_on_wood", {"film_GPa", "film_nu", "open_GPa", "depth_GPa", "shear_GPa", "nu"},
+               [](const Numbers& in) {
+                 CrackingWood wood;
+                 wood.ground_Pa.along =
+                     stand_in_Pa(1e9 * in["open_GPa"], 1e9 * in["depth_GPa"], 1e9 * in["shear_GPa"], in["nu"]);
+                 return channel_g(mismatch({1e9 * in["film_GPa"], in["film_nu"]}, wood.ground(true)));
+               });
+  // Stress at the tip of a crack that ends at the ground, and what is left where neither is stiffer.
+  registry.add("tip_power", {"alpha", "beta"}, [](const Numbers& in) { return tip_power({in["alpha"], in["beta"]}); });
+  registry.add("flaw_energy", {"alpha", "beta", "depth_share"}, [](const Numbers& in) {
+    return FlawEnergy({in["alpha"], in["beta"]}).at(in["depth_share"]);
+  });
+  registry.add("eased_stress", {"sigma_MPa", "t_over_tau"},
+               [](const Numbers& in) { return 1e-6 * eased_Pa(1e6 * in["sigma_MPa"], in["t_over_tau"], 1); });
+  registry.add("check_opening", {"E_GPa", "nu", "sigma_MPa", "depth_um"}, [](const Numbers& in) {
+    return 1e6 * opening_m(1e6 * in["sigma_MPa"], 1e-6 * in["depth_um"], film_of(in));
+  });
   registry.add("onset_thickness", {"Gc_J_m2", "sigma_MPa", "E_GPa", "nu"}, [](const Numbers& in) {
     return 1e6 * onset_thickness_m(1e6 * in["sigma_MPa"], in["Gc_J_m2"], film_of(in), {}).value_or(none);
   });
@@ -50,6 +69,18 @@ void add_cracking_checks(Registry& registry) {
     CrackingWood ground;
     ground.expansion_per_K = {in["ground_per_K"], in["ground_per_K"]};
     return 1e-6 * elastic_stress_Pa(film.elastic, forced_strain(film, ground, in["drop_K"], 0)).along;
+  });
+  // Solvent of a film shut up in a box, over its lower explosive limit.
+  registry.add("box_of_explosive_limit", [&registry](const PublishedRow& row) -> Result<double> {
+    const Result<Numbers> in = numbers(row, {"solvent_g", "box_L"});
+    if (!in) return in.errors();
+    const Material* material = registry.library.find(row.subject);
+    const auto share = material ? share_of_explosive_limit(*material, 1e-3 * (*in)["solvent_g"], 1e-3 * (*in)["box_L"])
+                                : std::optional<double>();
+    if (!share)
+      return Error{
+          "no such solvent, or no explosive limit of it", {row.file, row.line, 0, row.quantity}, "a solvent", ""};
+    return *share;
   });
   // What a wood of the library does across the grain to a film between two humidities.
   registry.add("moisture_strain", [&registry](const PublishedRow& row) -> Result<double> {

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "cracking/expected.h"
 #include "cracking/film_stress.h"
 #include "materials/wood.h"
 
@@ -136,6 +137,110 @@ TEST(FilmStress, MissingDataAreNamed) {
   ASSERT_FALSE(film);
   EXPECT_EQ(film.errors().size(), 5u);
   EXPECT_FALSE(cracking_wood(*library().find("nitrocellulose_lacquer"), 1));
+}
+
+// The form of a flaw's energy and the channel's own number know nothing of each other but this balance.
+TEST(Flaw, MeanOverTheDepthIsTheChannel) {
+  for (const double alpha : {-0.9, -0.5, 0.0, 0.3, 0.7}) {
+    const Mismatch m{alpha, alpha / 4};
+    const FlawEnergy flaw(m);
+    double sum = 0;
+    constexpr int steps = 400000;
+    for (int i = 0; i < steps; ++i) sum += flaw.at((i + 0.5) / steps) / steps;
+    EXPECT_NEAR(sum, std::acos(-1.0) / 2 * channel_g(m), 0.01 * sum) << alpha;
+  }
+}
+
+TEST(Flaw, AStiffGroundStopsItASoftOneDrawsIt) {
+  const FlawEnergy stiff({-0.6, -0.15}), soft({0.6, 0.15});
+  EXPECT_LT(stiff.at(0.99), stiff.at(0.6));
+  EXPECT_GT(soft.at(0.99), soft.at(0.6));
+  EXPECT_NEAR(stiff.at(0.02) / soft.at(0.02), 1, 0.05);  // a scratch in the face does not feel the ground
+  double last = 0;
+  for (double x = 0; x < 1; x += 0.02) {
+    const double share = soft.share_of_channel(x);
+    EXPECT_GE(share, last);
+    EXPECT_LE(share, 1);
+    last = share;
+  }
+}
+
+TEST(Ageing, NewFilmOfTheUsualKindIsItself) {
+  const CrackingFilm film = lacquer(), same = aged(film, {0, 0.2}, 0.2);
+  EXPECT_DOUBLE_EQ(same.fracture_energy_J_m2, film.fracture_energy_J_m2);
+  EXPECT_NEAR(same.glass_transition_K, film.glass_transition_K, 1e-9);
+  EXPECT_EQ(aged(film, {1e9, 0}, 0).elastic.modulus_Pa, film.elastic.modulus_Pa);
+}
+
+TEST(Ageing, OlderIsHarderAndLessTough) {
+  CrackingFilm last = lacquer();
+  for (const double years : {10.0, 30.0, 60.0}) {
+    const CrackingFilm now = aged(lacquer(), {years * 31557600, 0.2}, 0.2);
+    EXPECT_LT(now.fracture_energy_J_m2, last.fracture_energy_J_m2);
+    EXPECT_GT(now.elastic.modulus_Pa, last.elastic.modulus_Pa);
+    EXPECT_GT(now.glass_transition_K, last.glass_transition_K);
+    last = now;
+  }
+  EXPECT_LT(toughness_after_shocks(10), toughness_after_shocks(2));
+  EXPECT_EQ(toughness_after_shocks(0), 1);
+}
+
+CheckDrive in_the_cold(double thickness_m, const CrackingWood& wood, double years = 40) {
+  ColdHistory past;
+  past.coldest_K = 253.15, past.shocks = 1;
+  const CoatPull pull = pull_of(lacquer(), {years * 31557600, 0.2}, 0.2, wood, past);
+  return CheckDrive({&pull, 1}, {&thickness_m, 1}, wood);
+}
+
+// The bench's rule: specks and scratches check across the grain in the cold.
+TEST(CheckDrive, ColdOpensSpotsAcrossTheGrain) {
+  for (const char* wood : {"maple", "spruce"}) {
+    const CheckDrive drive = in_the_cold(2e-4, *cracking_wood(*library().find(wood), wood[0] == 'm' ? 1 : 0));
+    EXPECT_TRUE(drive.spot_opens_along()) << wood;
+    EXPECT_LT(drive.from_flaw(0.1, true), drive.from_flaw(0.3, true)) << wood;
+    EXPECT_NEAR(drive.from_flaw(1, false), drive.run().across, 1e-12) << wood;
+  }
+}
+
+// Moist wood shrinks more across the grain than the handbook's dry wood: on maple the run across the grain has the
+// more energy; on spruce its rolling shear gives way, and along it has.
+TEST(CheckDrive, EnergyOfTheTwoDirections) {
+  const ByGrain on_maple = in_the_cold(2e-4, maple(), 1).run();
+  EXPECT_GT(on_maple.along, on_maple.across);
+  const ByGrain on_spruce = in_the_cold(2e-4, *cracking_wood(*library().find("spruce"), 0), 1).run();
+  EXPECT_LT(on_spruce.along, on_spruce.across);
+}
+
+TEST(CheckDrive, TurningTheGrainSwapsTheTwo) {
+  const CheckDrive straight = in_the_cold(2e-4, maple()), turned = in_the_cold(2e-4, maple().turned());
+  EXPECT_NEAR(straight.run().along, turned.run().across, 1e-12);
+  EXPECT_NEAR(straight.from_flaw(0.2, false), turned.from_flaw(0.2, true), 1e-12);
+}
+
+TEST(CheckDrive, AToughUndercoatIsLeftOut) {
+  ColdHistory past;
+  past.coldest_K = 253.15, past.shocks = 1;
+  const CoatPull brittle = pull_of(lacquer(), {40 * 31557600.0, 0.2}, 0.2, maple(), past);
+  CoatPull tough = brittle;
+  tough.film.fracture_energy_J_m2 *= 50;
+  const CoatPull coats[2] = {tough, brittle};
+  const double thick_m[2] = {2e-4, 1e-4};
+  EXPECT_DOUBLE_EQ(CheckDrive(coats, thick_m, maple()).depth_m, 1e-4);
+  const CoatPull same[2] = {brittle, brittle};
+  EXPECT_NEAR(CheckDrive(same, thick_m, maple()).depth_m, 3e-4, 1e-12);
+}
+
+TEST(Expected, ThickerMoreAndCloser) {
+  const Flawed film{3000, 0.15, 0.28, 0.012, 0.3};
+  double last = 0;
+  for (const double h : {5e-5, 1e-4, 2e-4, 4e-4, 8e-4}) {
+    const ExpectedChecks e = expected_checks(in_the_cold(h, maple()), film);
+    EXPECT_GE(e.per_m2, last);
+    EXPECT_LE(e.per_m2, film.flaws_per_m2);
+    last = e.per_m2;
+  }
+  EXPECT_GT(last, 100);
+  EXPECT_EQ(expected_checks(CheckDrive{}, film).per_m2, 0);
 }
 
 }  // namespace

@@ -367,6 +367,17 @@ export interface Life {
 
 export type LiftBy = "swab" | "scrape" | "chip" | "rub";
 
+export type ColdBy = "cold_room" | "freezer" | "duster";
+
+export type SeamFace = "front" | "back";
+
+export interface Seam {
+  /** across, from the centreline, treble positive [mm] */
+  x_mm: number;
+  /** front or back */
+  face: SeamFace;
+}
+
 interface PlannedStepCommon {
   /** unique in its plan; names the coat it lays */
   id: string;
@@ -571,7 +582,30 @@ export interface Wait extends PlannedStepCommon {
   temperature_degC: number | null;
 }
 
-export type PlannedStep = Clean | Mask | Unmask | Plug | Lift | Spray | MeltIn | Sand | Flat | Buff | Wear | Yellow | Grime | KnockBack | Wait;
+export interface ColdCheck extends PlannedStepCommon {
+  /** what is done */
+  do: "check";
+  /** a life of the job, whose cold, seasons and years check the film; absent: the cold given here */
+  life: string;
+  /** how cold the film gets; needed without a life [degC] */
+  to_degC: number | null;
+  /** times it goes from the room into the cold and back */
+  shocks: number;
+  /** what cools it */
+  by: ColdBy;
+  /** age of the plan's own coats by then [d] */
+  cured_d: number;
+  /** age of the coats found on the instrument (ESTIMATE unless dated) [a] */
+  found_a: number;
+  /** share of the plan's dry coats that keeps them supple; absent: what is usual [pct] */
+  plasticiser_pct: number | null;
+  /** glue lines that may open */
+  seams: Seam[];
+  /** where the cold goes */
+  where: Where;
+}
+
+export type PlannedStep = Clean | Mask | Unmask | Plug | Lift | Spray | MeltIn | Sand | Flat | Buff | Wear | Yellow | Grime | KnockBack | Wait | ColdCheck;
 
 export interface Plan {
   /** word that names the plan */
@@ -2690,5 +2724,98 @@ export interface LifeAnswer {
   /** block for a job file */
   lives: string;
   /** what a person must be told */
+export type Sawn = "flat" | "quarter";
+
+export interface ChecksRequest {
+  /** what the coats are, a material id; needed without a job */
+  film: string;
+  /** of all coats together, dry; needed without a job [um] */
+  thickness_um: number | null;
+  /** what it lies on, a material id */
+  wood: string;
+  /** flat or quarter */
+  sawn: Sawn;
+  /** thickness of the board [mm] */
+  wood_mm: number;
+  /** area that is cooled [cm2] */
+  area_cm2: number;
+  /** age of the film when it meets the cold [d] */
+  stood_d: number;
+  /** share of the dry film that keeps it supple, as laid; absent: what is usual [pct] */
+  plasticiser_pct: number | null;
+  /** solvent still in the film, over its dry volume, as `dry` gives it; absent: not known [pct] */
+  solvent_pct: number | null;
+  /** where it stood [degC] */
+  room_degC: number;
+  /** where it stood [pct] */
+  room_humidity_pct: number;
+  /** how cold the film gets [degC] */
+  to_degC: number;
+  /** times it goes from the room into the cold and back */
+  shocks: number;
+  /** what cools it */
+  by: ColdBy;
+  /** job file: its whole body is cooled instead, beside the request or in a folder beside its folder */
+  job: string;
+  /** plan whose film is cooled; absent: the finish as found */
+  plan: string;
+  /** step of that plan after which; absent: its last */
+  after: string;
+  /** spacing of the body's surface points [mm] */
+  pitch_mm: number;
+  /** age of the coats found on that body; the plan's own have stood_d [a] */
+  found_a: number;
+  /** mean distance below which checks run too far [mm] */
+  closest_mm: number;
+}
+
+export interface ColdTried {
+  /** how cold [degC] */
+  to_degC: number;
+  /** chance that any check opens on this area */
+  opens: Figure;
+  /** chance that they come closer than asked */
+  too_far: Figure;
+  /** mean distance of checks where they open; no value: they hardly do */
+  spacing: Figure;
+}
+
+export interface ColdMoved {
+  /** what is uncertain */
+  input: string;
+  /** the cold that just opens a check, at its low and at its high end */
+  says: string;
+  /** how far apart the two are; beyond the range followed they count as its end [K] */
+  over_K: number;
+}
+
+export interface ChecksAnswer {
+  /** what to know, most important first */
+  sentences: string[];
+  /** checks on the whole body; no value: asked of a film alone */
+  count: Figure;
+  /** of them all */
+  length: Figure;
+  /** mean distance of them there, area over length */
+  distance: Figure;
+  /** energy of a running check across the grain, over what the film asks */
+  across_grain: Figure;
+  /** energy of a running check along the grain, over what the film asks */
+  along_grain: Figure;
+  /** thickness from which this film checks at this cold */
+  onset: Figure;
+  /** how far a check takes the pull off the film beside it: the least distance of two */
+  shadow: Figure;
+  /** what other temperatures are likely to do, warmest first */
+  colds: ColdTried[];
+  /** what moves the answer most, first */
+  moves: ColdMoved[];
+  /** solvent such a film holds */
+  solvent: Figure;
+  /** its vapour in a household freezer over the explosive limit; a quarter is the most */
+  of_explosive_limit: Figure;
+  /** chances over temperature */
+  curves: Curve[];
+  /** cautions and what was assumed */
   notes: Note[];
 }

@@ -1,0 +1,241 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
+
+#include "bench/check_growth.h"
+#include "bench/cold.h"
+#include "bench/doing.h"
+#include "materials/life.h"
+#include "solvents/vapour.h"
+
+namespace witnessline {
+
+namespace {
+
+/// Share of the tangential direction in the faces: tops of conifers are quarter sawn, boards mostly not (ESTIMATE).
+double tangential_share(const std::string& wood) { return ridged(wood) ? 0.1 : 0.8; }
+
+/// What the cold does to every coat over every wood.
+class Pulls {
+ public:
+  static Result<Pulls> of(const ColdCheck& step, const ColdHistory& past, const Life* life, const Doing& doing) {
+    Result<std::vector<Paint>> paints = doing.paints();
+    if (!paints) return paints.errors();
+    Pulls pulls;
+    for (const std::shared_ptr<const Material>& wood : doing.bench.woods) {
+      const Result<CrackingWood> known =
+          wood ? cracking_wood(*wood, tangential_share(wood->id))
+               : Result<CrackingWood>(doing.error("the wood under the film is not known", "where",
+                                                  "a wood of the library for every part of the body",
+                                                  "name it in the body"));
+      if (!known && wood && wood->role != Role::wood) {  // binding: no wood, nothing is driven there
+        pulls.woods_.emplace_back(), pulls.coats_.emplace_back();
+        continue;
+      }
+      if (!known) return known.errors();
+      std::vector<CoatPull> coats;
+      for (std::size_t l = 0; l < paints->size(); ++l) {
+        const Paint& paint = (*paints)[l];
+        if (!paint.main)
+          return doing.error(fmt::format("what binds '{}' is not known", doing.before.layers[l].provenance.laid_by), "",
+                             "a coat with a binder", "name its binder in the mixture");
+        const Result<CrackingFilm> film = cracking_film(*paint.main);
+        if (!film) {
+          std::vector<Error> faults = film.errors();
+          for (Error& fault : faults) fault.where.key = doing.place();
+          return faults;
+        }
+        const bool ours = doing.before.layers[l].provenance.origin == Origin::this_plan;
+        const double usual = usual_plasticiser_frac(paint.binder());
+        FilmAge age{life ? life->age_s : ours ? step.cured_s : step.found_s, usual};
+        if (ours && step.plasticiser_frac) age.plasticiser_frac = *step.plasticiser_frac;
+        coats.push_back(pull_of(*film, age, usual, *known, past));
+      }
+      pulls.woods_.push_back(*known), pulls.coats_.push_back(std::move(coats));
+    }
+    return pulls;
+  }
+  CheckDrive drive(std::size_t wood, std::span<const double> thickness_m) const {
+    if (coats_[wood].empty()) return {};
+    return {coats_[wood], thickness_m, *woods_[wood]};
+  }
+
+ private:
+  std::vector<std::optional<CrackingWood>> woods_;
+  std::vector<std::vector<CoatPull>> coats_;
+};
+
+DrivenPlace driven_at(SurfacePoint at, const Doing& doing, const Reach& reach, const Pulls& pulls) {
+  const Triangle& t = doing.body.triangles()[at.triangle];
+  const double u = static_cast<double>(at.u), v = static_cast<double>(at.v), w = 1 - u - v;
+  const auto mean = [&](const auto& of) {
+    return w * static_cast<double>(of[t[0]]) + u * static_cast<double>(of[t[1]]) + v * static_cast<double>(of[t[2]]);
+  };
+  DrivenPlace place;
+  place.reach = mean(reach.asked);
+  if (!(place.reach > 0)) return place;
+  thread_local std::vector<double> thickness_m;
+  thickness_m.clear();
+  for (const FilmLayer& layer : doing.before.layers) thickness_m.push_back(mean(layer.dry_m));
+  place.drive = pulls.drive(doing.body.wood_of()[t[0]], thickness_m);
+  return place;
+}
+
+/// Solvent in the film under the step, and how much of it there is to the dry film.
+struct Wet {
+  double solvent_m3 = 0, dry_m3 = 0, solvent_kg = 0;
+  Binder binder = Binder::none;
+};
+Wet wet_of(const Doing& doing, const Reach& reach, const std::vector<Paint>& paints) {
+  Wet wet;
+  double most_m3 = 0;
+  for (std::size_t l = 0; l < paints.size(); ++l) {
+    const FilmLayer& layer = doing.before.layers[l];
+    double solvent_m3 = 0;
+    for (std::size_t v = 0; v < doing.body.size(); ++v) {
+      if (!(layer.dry_m[v] > 0)) continue;
+      const double area_m2 = static_cast<double>(doing.body.areas_m2()[v]);
+      solvent_m3 += area_m2 * static_cast<double>(layer.solvent_m[v]);  // all of the body goes into a freezer
+      if (reach.asked[v] > 0 && layer.solvent_m[v] > 0) {
+        wet.solvent_m3 += area_m2 * static_cast<double>(layer.solvent_m[v]);
+        wet.dry_m3 += area_m2 * static_cast<double>(layer.dry_m[v]);
+      }
+    }
+    if (solvent_m3 > most_m3) most_m3 = solvent_m3, wet.binder = paints[l].binder();
+    constexpr double solvent_kg_m3 = 870;  // lacquer solvents 790 to 880
+    wet.solvent_kg += solvent_kg_m3 * solvent_m3;
+  }
+  return wet;
+}
+
+std::string millimetres(double m) { return fmt::format("{:.{}f} mm", 1e3 * m, m < 0.01 ? 1 : 0); }
+
+void tell(Doing& doing, const Grown& grown, const Reach& reach, const ColdHistory& past, const Pulls& pulls) {
+  // The place driven hardest, of one in 97.
+  const CheckDrive* hardest = nullptr;
+  CheckDrive held;
+  for (std::size_t v = 0; v < doing.body.size(); v += 97) {
+    if (!(reach.asked[v] > 0)) continue;
+    thread_local std::vector<double> thickness_m;
+    thickness_m.clear();
+    for (const FilmLayer& layer : doing.before.layers) thickness_m.push_back(static_cast<double>(layer.dry_m[v]));
+    const CheckDrive here = pulls.drive(doing.body.wood_of()[v], thickness_m);
+    if (here.depth_m <= 0) continue;
+    const auto most = [](const CheckDrive& d) { return std::max(d.run().along, d.run().across); };
+    if (!hardest || most(here) > most(held)) held = here, hardest = &held;
+  }
+  if (!hardest) return doing.note(Severity::information, "there is no film here to check");
+  const ByGrain run = held.run();
+  const double most = std::max(run.along, run.across);
+  doing.note(Severity::information,
+             fmt::format("where it is driven hardest ({:.0f} um), checks across the grain have {:.0f} % and along it "
+                         "{:.0f} % of the energy they need to run; this film runs from {:.0f} um up (ESTIMATE, the "
+                         "toughness of finishes is known to a factor of three)",
+                         held.depth_m * 1e6, 100 * run.along, 100 * run.across, held.depth_m / most * 1e6));
+  if (grown.reopened > 0)
+    doing.note(Severity::caution,
+               fmt::format("{} old checks under the newer coats print through and open again over {:.1f} m",
+                           grown.reopened, grown.reopened_m));
+  const double length_m = grown.across_grain_m + grown.along_grain_m;
+  if (!(length_m > 0)) {
+    doing.note(Severity::caution,
+               past.shocks > 0
+                   ? "no check opens in this cold: a thicker, older or harder film would, or more cold; see checks"
+                   : "no check opens: nothing in this life pulls the film hard enough");
+    return;
+  }
+  const double area_m2 = area_under(reach.asked, doing.body);
+  doing.note(
+      Severity::information,
+      fmt::format("{} checks, {:.1f} m in all, {:.0f} % of it across the grain: one every {} on average, unevenly; "
+                  "{} end where the pull is spent, {} at another check",
+                  grown.marks.size(), length_m, 100 * grown.across_grain_m / length_m, millimetres(area_m2 / length_m),
+                  grown.ends[static_cast<int>(Stop::arrest)], grown.ends[static_cast<int>(Stop::met)]));
+  constexpr double too_close_m = 3e-3;
+  if (area_m2 / length_m < too_close_m)
+    doing.note(Severity::caution,
+               "this runs too far: checks closer than 3 mm look crazed, not old; less cold, fewer shocks");
+}
+
+}  // namespace
+
+/// Law: pull_of() in every coat, CheckDrive in every column, starters_on() and grow_checks() over the surface.
+Result<StepResult> work(const ColdCheck& step, Doing& doing) {
+  const Result<Reach> reach = doing.reach(step.where);
+  if (!reach) return reach.errors();
+  const Life* life = nullptr;
+  if (!step.life.empty()) {
+    const auto found = doing.bench.lives.find(step.life);
+    if (found == doing.bench.lives.end()) {
+      std::vector<std::string> known;
+      for (const auto& [id, of] : doing.bench.lives) known.push_back(id);
+      const std::string near = nearest_word(step.life, known);
+      return doing.error(
+          fmt::format("there is no life '{}'", step.life), "life",
+          known.empty() ? "a life of the job" : fmt::format("one of: {}", fmt::join(known, ", ")),
+          near.empty() ? "give the job a [[lives]] of that id" : fmt::format("did you mean '{}'?", near));
+    }
+    life = &found->second;
+  } else if (!step.to_K) {
+    return doing.error("is missing", "to_degC", "how cold the film gets, or a life", "write to_degC = -10");
+  }
+  const Shop& shop = doing.bench.shop;
+  if (!life && *step.to_K >= shop.temperature_K)
+    return doing.error("is no colder than the shop", "to_degC",
+                       fmt::format("below {:.0f} degC", shop.temperature_K - 273.15),
+                       "cold opens checks, warmth does not");
+
+  const Result<std::vector<Paint>> paints = doing.paints();
+  if (!paints) return paints.errors();
+  const Wet wet = wet_of(doing, *reach, *paints);
+  const bool in_freezer = !life && step.by == ColdBy::freezer;
+  std::optional<double> share;
+  if (const Material* solvent = solvent_left_in(wet.binder, doing.bench.library))
+    share = share_of_explosive_limit(*solvent, wet.solvent_kg, freezer_m3);
+  const bool uncured = wet.dry_m3 > 0 && wet.solvent_m3 > cured_solvent_ratio * wet.dry_m3;
+  if (!life && uncured)
+    return doing.error(fmt::format("the film still holds {:.0f} % solvent{}", 100 * wet.solvent_m3 / wet.dry_m3,
+                                   in_freezer ? ": " + freezer_words(wet.solvent_kg, share)
+                                              : ": it is soft and would print, not check"),
+                       "where", fmt::format("a cured film, at most {:.0f} % solvent", 100 * cured_solvent_ratio),
+                       "put a longer `wait` before it");
+  if (in_freezer && wet.solvent_kg > 0 && !(share && *share < explosive_share_most))
+    return doing.error(freezer_words(wet.solvent_kg, share), "by", "less than a quarter of the explosive limit",
+                       "wait until the film is cured, or use an unheated room");
+
+  ColdHistory past;
+  past.room_K = shop.temperature_K, past.room_humidity = shop.relative_humidity;
+  past.wood_m = std::clamp(2 * doing.body.volume_m3() / doing.body.area_m2(), 1e-3, 0.2);
+  if (life) {
+    past.coldest_K = life->coldest_K, past.shocks = life->cold_shocks, past.humidity_swing = life->humidity_swing;
+    if (life->coldest_K >= shop.temperature_K) past.shocks = 0;
+  } else {
+    past.coldest_K = *step.to_K, past.shocks = step.shocks, past.core_stays_warm = step.by == ColdBy::duster;
+    if (step.by == ColdBy::duster) past.shock_s = 60;
+  }
+  const Result<Pulls> pulls = Pulls::of(step, past, life, doing);
+  if (!pulls) return pulls.errors();
+
+  Grown grown;
+  if (!life || life->age_s > 0 || past.shocks > 0) {
+    const std::vector<Starter> starters = starters_on(doing.body, doing.before, step.seams, doing.key("starters"));
+    grown = grow_checks(doing.body, doing.before, starters, doing.key("growth"), doing.planned.id,
+                        [&](SurfacePoint at) { return driven_at(at, doing, *reach, *pulls); });
+  }
+  if (!grown.marks.empty()) {
+    auto marks = std::make_shared<std::vector<Mark>>(*doing.before.marks);
+    marks->insert(marks->end(), std::make_move_iterator(grown.marks.begin()),
+                  std::make_move_iterator(grown.marks.end()));
+    doing.film().marks = std::move(marks);
+  }
+  tell(doing, grown, *reach, past, *pulls);
+  if (!life) {
+    for (Note& note : cold_cautions(step.by, doing.planned.id)) doing.result.notes.push_back(std::move(note));
+    // ESTIMATE: half an hour to strip and bag, ten minutes of looking a shock; three hours to cool and to warm again.
+    doing.worked(0.5 + step.shocks / 6.0, step.by == ColdBy::duster ? 3600.0 : step.shocks * 3 * 3600.0);
+  }
+  return doing.done();
+}
+
+}  // namespace witnessline

@@ -1,0 +1,50 @@
+#include "bench/cold.h"
+
+#include <fmt/format.h>
+
+#include "drying/resin.h"
+
+namespace witnessline {
+
+const Material* solvent_left_in(Binder binder, const Library& library) {
+  const std::string usual = usual_solvent(binder);
+  return library.find(usual == "butyl_acetate" ? "lacquer_thinner" : usual);
+}
+
+std::vector<Note> cold_cautions(ColdBy by, const std::string& about) {
+  std::vector<Note> notes;
+  const auto say = [&](Severity severity, std::string text) { notes.push_back({severity, std::move(text), about}); };
+  if (by == ColdBy::freezer)
+    say(Severity::danger,
+        "Never a household freezer while the film holds solvent: the shut box gathers the vapour and its thermostat "
+        "sparks. Fully cured only, no smell of solvent, empty of food.");
+  if (by == ColdBy::duster)
+    say(Severity::danger,
+        "Duster gas is flammable and heavier than air: no flame, pilot light, hot lamp or spark in the room, air "
+        "through it. Upside down it sprays liquid at -50 degC that freezes skin and eyes: goggles, insulating gloves.");
+  say(Severity::caution,
+      "Everything that comes off comes off first: strings, plates, pickups, electronics, tuners, metal parts. Water "
+      "condenses in what stays, and plastic plates crack.");
+  say(Severity::caution,
+      "Cold and dryness open glue lines, seams, braces and bindings before they open a tough film: support the body, "
+      "no shock on a loose seam or an old repair, stop at the first creak.");
+  say(Severity::caution, "Goggles on: a cold film that lets go throws chips. Never flex or knock the cold body.");
+  say(Severity::caution,
+      "Go down in steps and look between them: a check cannot be closed again. Let it warm slowly in a closed bag, so "
+      "that dew stays off the wood.");
+  return notes;
+}
+
+std::string freezer_words(double solvent_kg, std::optional<double> share) {
+  if (!share)
+    return fmt::format(
+        "{:.1f} g of solvent in a freezer of {:.0f} L: how much of its explosive limit that is cannot be worked out, "
+        "so "
+        "it counts as unsafe",
+        solvent_kg * 1e3, freezer_m3 * 1e3);
+  return fmt::format(
+      "{:.1f} g of solvent in a freezer of {:.0f} L would be {:.0f} % of the explosive limit; a quarter is the most",
+      solvent_kg * 1e3, freezer_m3 * 1e3, *share * 100);
+}
+
+}  // namespace witnessline

@@ -1,0 +1,213 @@
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <fstream>
+#include <sstream>
+
+#include "base/parallel.h"
+#include "bench/existing.h"
+#include "body/build.h"
+#include "materials/life.h"
+
+namespace witnessline {
+namespace {
+
+const Library& library() {
+  static const Result<Library> read = read_library(PROJECT_FOLDER "/data");
+  return *read;
+}
+std::shared_ptr<const Material> material(const char* id) {
+  return std::make_shared<const Material>(*library().find(id));
+}
+
+/// A solid slab with rounded edges, grain at an angle to the centreline.
+Body slab(double pitch_m, double grain_deg = 0, const char* wood = "maple") {
+  BodySpec spec;
+  spec.outline = "slab.svg", spec.thickness_m = 0.04, spec.edge_radius_m = 0.004, spec.grain_deg = grain_deg;
+  spec.top_wood = spec.back_wood = spec.side_wood = wood;
+  const std::string svg =
+      "<svg xmlns='http://www.w3.org/2000/svg' width='220mm' height='300mm' viewBox='0 0 220 300'>"
+      "<path id='outline' d='M10,10 L210,10 L210,290 L10,290 Z'/></svg>";
+  const Result<BuiltBody> built = build_body(spec, svg, "slab.svg", {}, pitch_m);
+  if (!built) throw std::runtime_error(built.errors()[0].text());
+  return built->body;
+}
+Bench bench_on(Body body) {
+  Bench bench{std::move(body), library(), {}, {}, {}, 11};
+  for (const std::string& wood : bench.body.woods()) bench.woods.push_back(material(wood.c_str()));
+  return bench;
+}
+Film lacquered(const Bench& bench, double thickness_m) {
+  const Result<Film> film = existing_film(
+      {{"old lacquer", "nitrocellulose_lacquer", Origin::original, thickness_m, 0.1 * thickness_m, 0, {}}}, bench);
+  if (!film) throw std::runtime_error(film.errors()[0].text());
+  return *film;
+}
+ColdCheck to(double degC, double years = 60) {
+  ColdCheck step;
+  step.to_K = degC + 273.15, step.found_s = years * 31557600;
+  return step;
+}
+StepResult checked(const ColdCheck& step, const Film& film, const Bench& bench) {
+  Result<StepResult> result = run_step({"cold", "", step}, film, bench);
+  if (!result) throw std::runtime_error(result.errors()[0].text());
+  return *result;
+}
+std::string fault(const ColdCheck& step, const Film& film, const Bench& bench) {
+  const Result<StepResult> result = run_step({"cold", "", step}, film, bench);
+  return result ? "" : result.errors()[0].text();
+}
+
+struct Lengths {
+  double all_m = 0, x_m = 0, y_m = 0;
+};
+Lengths lengths(const Film& film, const Body& body) {
+  Lengths sum;
+  for (const Mark& mark : *film.marks)
+    for (std::size_t i = 0; i + 1 < mark.path.size(); ++i) {
+      const Vec3 a = body.position(mark.path[i]), b = body.position(mark.path[i + 1]);
+      const double dx = b.x - a.x, dy = b.y - a.y, dz = b.z - a.z;
+      sum.all_m += std::sqrt(dx * dx + dy * dy + dz * dz), sum.x_m += std::abs(dx), sum.y_m += std::abs(dy);
+    }
+  return sum;
+}
+
+const Bench& coarse() {
+  static const Bench held = bench_on(slab(3e-3));
+  return held;
+}
+
+TEST(ColdCheck, MostlyAcrossTheGrainInTheColdAndTurnsWithIt) {
+  const Film film = lacquered(coarse(), 220e-6);
+  const Lengths straight = lengths(checked(to(-25), film, coarse()).film, coarse().body);
+  EXPECT_GT(straight.all_m, 1);
+  EXPECT_GT(straight.x_m, 2 * straight.y_m);  // the grain runs along y
+  const Bench turned_bench = bench_on(slab(3e-3, 90));
+  const Lengths turned =
+      lengths(checked(to(-25), lacquered(turned_bench, 220e-6), turned_bench).film, turned_bench.body);
+  EXPECT_GT(turned.y_m, 2 * turned.x_m);
+}
+
+TEST(ColdCheck, FinerMeshSameLength) {
+  const Bench fine = bench_on(slab(1.5e-3));
+  const double a = lengths(checked(to(-25), lacquered(coarse(), 220e-6), coarse()).film, coarse().body).all_m;
+  const double b = lengths(checked(to(-25), lacquered(fine, 220e-6), fine).film, fine.body).all_m;
+  EXPECT_NEAR(a, b, 0.05 * b);
+}
+
+TEST(ColdCheck, SameAtAnyThreadCount) {
+  const Film film = lacquered(coarse(), 220e-6);
+  use_threads(1);
+  const StepResult one = checked(to(-25), film, coarse());
+  use_threads(3);
+  const StepResult three = checked(to(-25), film, coarse());
+  use_threads(0);
+  ASSERT_EQ(one.film.marks->size(), three.film.marks->size());
+  for (std::size_t i = 0; i < one.film.marks->size(); ++i) {
+    const Mark &a = (*one.film.marks)[i], &b = (*three.film.marks)[i];
+    ASSERT_EQ(a.path.size(), b.path.size());
+    EXPECT_EQ(a.path.back().triangle, b.path.back().triangle);
+    EXPECT_EQ(a.path.back().u, b.path.back().u);
+  }
+}
+
+TEST(ColdCheck, ThickChecksSoonerColderAndOftenerCheckMore) {
+  const Film thin = lacquered(coarse(), 40e-6), thick = lacquered(coarse(), 200e-6);
+  const auto length = [&](const ColdCheck& step, const Film& film) {
+    return lengths(checked(step, film, coarse()).film, coarse().body).all_m;
+  };
+  EXPECT_LT(length(to(-10), thin), length(to(-10), thick));
+  EXPECT_LT(length(to(-5), thick), length(to(-25), thick));
+  ColdCheck often = to(-10);
+  often.shocks = 30;
+  EXPECT_LT(length(to(-10), thick), length(often, thick));
+}
+
+TEST(ColdCheck, NoFilmNoCheckAndOnlyWhereItReaches) {
+  const StepResult bare = checked(to(-25), bare_film(coarse().body), coarse());
+  EXPECT_TRUE(bare.film.marks->empty());
+  ColdCheck front = to(-25);
+  front.where.on = {"front"};
+  const StepResult result = checked(front, lacquered(coarse(), 220e-6), coarse());
+  ASSERT_FALSE(result.film.marks->empty());
+  for (const Mark& mark : *result.film.marks)
+    for (const SurfacePoint& at : mark.path) EXPECT_GT(coarse().body.position(at).z, 0);
+}
+
+TEST(ColdCheck, UnevenlySpaced) {
+  // Distances between checks along lines down the front: a grid would have a small spread.
+  const Film film = checked(to(-25), lacquered(coarse(), 220e-6), coarse()).film;
+  std::vector<double> gaps_m;
+  for (double x = -0.08; x < 0.081; x += 0.02) {
+    std::vector<double> at;
+    for (const Mark& mark : *film.marks)
+      for (std::size_t i = 0; i + 1 < mark.path.size(); ++i) {
+        const Vec3 a = coarse().body.position(mark.path[i]), b = coarse().body.position(mark.path[i + 1]);
+        if (a.z < 0.015f || (a.x - x) * (b.x - x) > 0) continue;
+        at.push_back(a.y);
+      }
+    std::sort(at.begin(), at.end());
+    for (std::size_t i = 0; i + 1 < at.size(); ++i) gaps_m.push_back(at[i + 1] - at[i]);
+  }
+  ASSERT_GT(gaps_m.size(), 20u);
+  double mean = 0, square = 0;
+  for (const double g : gaps_m) mean += g / gaps_m.size();
+  for (const double g : gaps_m) square += (g - mean) * (g - mean) / gaps_m.size();
+  EXPECT_GT(std::sqrt(square), 0.5 * mean);
+  EXPECT_GT(mean, 3e-3);
+  EXPECT_LT(mean, 40e-3);
+}
+
+TEST(ColdCheck, OldChecksUnderNewFilmOpenAgain) {
+  const auto film_of = [](bool over) {
+    std::vector<ExistingCoat> coats{{"old lacquer", "nitrocellulose_lacquer", Origin::original, 200e-6, 5e-6, 0, {}}};
+    if (over) coats.push_back({"new lacquer", "nitrocellulose_lacquer", Origin::later, 70e-6, 2e-6, 0, {}});
+    return *existing_film(coats, coarse());
+  };
+  const StepResult old = checked(to(-15), film_of(false), coarse());
+  ASSERT_FALSE(old.film.marks->empty());
+  const auto reopens = [](const StepResult& r) {
+    return std::any_of(r.notes.begin(), r.notes.end(),
+                       [](const Note& n) { return n.text.find("open again") != n.text.npos; });
+  };
+  EXPECT_FALSE(reopens(checked(to(-15), old.film, coarse())));
+  Film under = film_of(true);
+  under.marks = old.film.marks;
+  EXPECT_TRUE(reopens(checked(to(-15), under, coarse())));
+}
+
+TEST(ColdCheck, NoLifeChangesNothingALifeChecks) {
+  Bench bench = coarse();
+  bench.lives["none"] = Life{"none"};
+  Life hard{"hard"};
+  hard.age_s = 60 * 31557600.0, hard.cold_shocks = 20, hard.coldest_K = 258.15, hard.humidity_swing = 0.15;
+  bench.lives["hard"] = hard;
+  const Film film = lacquered(bench, 200e-6);
+  ColdCheck step;
+  step.life = "none";
+  EXPECT_TRUE(checked(step, film, bench).film.marks->empty());
+  step.life = "hard";
+  EXPECT_FALSE(checked(step, film, bench).film.marks->empty());
+  step.life = "hrad";
+  EXPECT_NE(fault(step, film, bench).find("hard"), std::string::npos);
+}
+
+TEST(ColdCheck, RefusedWithSolventAndWithoutCold) {
+  Film wet = lacquered(coarse(), 100e-6);
+  for (std::size_t c = 0; c < wet.layers[0].solvent_m.chunk_count(); ++c)
+    wet.layers[0].solvent_m.set_uniform(c, 10e-6f);
+  ColdCheck freezer = to(-18);
+  freezer.by = ColdBy::freezer;
+  const std::string told = fault(freezer, wet, coarse());
+  EXPECT_NE(told.find("solvent"), std::string::npos);
+  EXPECT_NE(told.find("explosive limit"), std::string::npos);
+  EXPECT_NE(fault(to(-18), wet, coarse()), "");
+  EXPECT_NE(fault(to(24), lacquered(coarse(), 100e-6), coarse()), "");
+  EXPECT_NE(fault(ColdCheck{}, lacquered(coarse(), 100e-6), coarse()).find("to_degC"), std::string::npos);
+  const StepResult dry = checked(freezer, lacquered(coarse(), 100e-6), coarse());
+  EXPECT_TRUE(
+      std::any_of(dry.notes.begin(), dry.notes.end(), [](const Note& n) { return n.severity == Severity::danger; }));
+}
+
+}  // namespace
+}  // namespace witnessline
