@@ -10,6 +10,7 @@
 #include "app/uncertainty.h"
 #include "app/work.h"
 #include "bench/paint.h"
+#include "history/believable.h"
 
 namespace witnessline {
 
@@ -34,6 +35,23 @@ void hold_readings_to_coats(const Job& job, std::vector<Note>& notes) {
                                    reading.name, show(*reading.film_m, Quantity::film_thickness),
                                    show(all_m, Quantity::film_thickness)),
                        "readings"});
+}
+
+/// Whether the wear of a plan lies where contact would put it: beside the life its steps name, else the job's only one,
+/// else that of an ordinary player.
+std::vector<Note> notes_on_wear_of(const Plan& plan, const Run& run, const Bench& bench, const Job& job) {
+  const Wear* first = nullptr;
+  for (const PlannedStep& step : plan.steps)
+    if (const Wear* wear = std::get_if<Wear>(&step.step);
+        wear && (!first || (first->life.empty() && !wear->life.empty())))
+      first = wear;
+  if (!first) return {};
+  const auto named = bench.lives.find(first->life);
+  const Life life = named != bench.lives.end() ? named->second
+                    : job.lives.size() == 1    ? job.lives.front()
+                                               : usual_life();
+  const auto found = believable(run, bench, life);
+  return found ? notes_on_wear(*found) : std::vector<Note>{};
 }
 
 /// What is known of every coat beside its film: the spread the survey gives, and what its dust would hold.
@@ -158,6 +176,7 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
     auto readings = outcome_of(plan, *run, job, *library, looking, ColoursRead::all, {&*mean_before, facts});
     if (!readings) return readings.errors();
     PlanOutcome& worked = *readings;
+    for (Note& note : notes_on_wear_of(plan, *run, bench, job)) worked.notes.push_back(std::move(note));
     tell(plan.title + ": bands", start + 0.7 * share);
     add_bands(worked, plan, job, *library, coarse->body);
     outcome.plans.push_back(std::move(worked));

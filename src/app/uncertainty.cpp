@@ -18,6 +18,7 @@ constexpr double cut_depth_sd = 0.25;
 constexpr double collateral_sd = 0.50;
 constexpr double coat_mean_sd = 0.10;  // of a surveyed coat's mean thickness when few spots were read
 constexpr double keying_sd = 0.35;     // P220 takes 10 to 25 um where nobody says how deep (common practice)
+constexpr double worn_log_sd = 0.7;    // of what a life wears: Archard's K is known to a factor of two at best
 constexpr double hours_log_sd = 0.35;  // of the time one kind of step takes: half to twice, 95 in 100
 
 double spread(Key key, double sd) { return std::clamp(1.0 + sd * normal(key), 0.2, 3.0); }
@@ -32,7 +33,9 @@ void vary(MeltIn& s, Key k) {
 }
 void vary(Lift& s, Key k) { s.collateral_m *= spread(k.with("collateral"), collateral_sd); }
 void vary(Buff& s, Key k) { s.depth_m *= spread(k.with("depth"), cut_depth_sd); }
-void vary(Wear& s, Key k) { s.depth_m *= spread(k.with("depth"), cut_depth_sd); }
+void vary(Wear& s, Key k) {
+  if (s.depth_m) *s.depth_m *= spread(k.with("depth"), cut_depth_sd);
+}
 void vary(Sand& s, Key k) {
   const double sd = s.depth_m ? cut_depth_sd : keying_sd;
   s.depth_m = s.depth_m.value_or(keying_depth_m(s.grit)) * spread(k.with("depth"), sd);
@@ -51,6 +54,11 @@ std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::ve
                                  const Library& library, const Body& body, int draw) {
   Bench bench = bench_of(job, body, library);
   bench.seed += static_cast<std::uint64_t>(draw + 1);
+  if (draw >= 0)
+    for (auto& [id, life] : bench.lives)
+      for (TouchTime& touch : life.touches)
+        touch.time_s *=
+            std::exp(worn_log_sd * normal(Key{job.seed}.with("worn").with(static_cast<std::uint64_t>(draw)).with(id)));
   const Result<Film> before = existing_film(coats, bench, job.grime_kg_m2);
   if (!before) return std::nullopt;
   Result<Run> run = witnessline::run(plan, *before, bench);

@@ -23,6 +23,7 @@
 #include "app/verbs/thin.h"
 #include "app/verbs/tin.h"
 #include "app/verbs/ventilate.h"
+#include "app/verbs/wear.h"
 #include "app/verbs/yellowed_clear.h"
 #include "job/files.h"
 
@@ -94,7 +95,7 @@ const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
       dry_verb(),       read_verb(), match_verb(),      correct_verb(), shade_verb(), yellowed_clear_verb(),
       ventilate_verb(), tin_verb(),  compatible_verb(), enough_verb(),  lay_verb(),   thin_verb(),
-      dates_verb(),     life_verb(), checks_verb(),
+      dates_verb(),     life_verb(), checks_verb(),     wear_verb(),
   };
   return all;
 }

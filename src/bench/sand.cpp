@@ -119,39 +119,4 @@ Result<StepResult> work(const Buff& step, Doing& doing) {
   return doing.done();
 }
 
-/// Law: depth x weight (whose fade has no corner) x the unevenness of rubbing (10 % over 8 mm, ESTIMATE); never below
-/// the top of `stop_at`.
-Result<StepResult> work(const Wear& step, Doing& doing) {
-  const Result<Reach> reach = doing.reach(step.where);
-  if (!reach) return reach.errors();
-  std::size_t keep_below = 0;
-  if (!step.stop_at.empty() && step.stop_at != "wood") {
-    const Result<std::size_t> stop = doing.coat_named(step.stop_at, "stop_at");
-    if (!stop) return stop.errors();
-    keep_below = *stop + 1;
-  }
-  const SmoothNoise rub(doing.key("rub"), 0.008, doing.body);
-  const std::span<const Vec3> places = doing.body.positions();
-  const Result<Books> books = abrade(doing, reach->open, [&](std::size_t v, const Columns& columns, std::size_t i) {
-    const double w = static_cast<double>(reach->open[v]);
-    const double depth_m = step.depth_m * w * std::max(0.0, 1.0 + 0.1 * rub(places[v]));
-    if (step.stop_at.empty()) return depth_m;
-    // A hair above the coat, so that rounding never scratches it.
-    return std::min(depth_m, columns.thickness_from(keep_below, i) * (1.0 - 1e-6));
-  });
-  if (!books) return books.errors();
-  if (books->other > 0)
-    return doing.error("this would wear into a metallic colour coat", "where", "a clear coat over it",
-                       "name the clear's lower neighbour in `stop_at`, or choose another place");
-  doing.warn_of_wet_film(reach->open);
-  constexpr double worn_roughness_m = 0.06e-6;  // ESTIMATE: skin and cloth polish
-  change(doing.film().roughness_m,
-         [&](std::size_t v, float before) { return towards(before, worn_roughness_m, reach->open[v]); });
-  change(doing.film().scratch_m,
-         [&](std::size_t v, float before) { return towards(before, 2.0 * worn_roughness_m, reach->open[v]); });
-  wear_marks(doing, 1.0);
-  doing.worked(0.3 + 30.0 * reach->open_m2);  // ESTIMATE: wear is laid by hand, little by little
-  return doing.done();
-}
-
 }  // namespace witnessline

@@ -169,18 +169,22 @@ void describe(V& v, Buff& s) {
   v(member("where", "where it is buffed"), s.where);
 }
 
-/// Wear laid by hand: place, depth and fall-off.
+/// Wear, laid by hand (place, depth and fall-off) or as a life would have worn it.
 struct Wear {
   static constexpr std::string_view word = "wear";
-  double depth_m = 50e-6;  ///< at the middle of the place
-  std::string stop_at;     ///< coat never cut into; empty: none
+  std::optional<double> depth_m;  ///< at the middle of the place; or
+  std::string life;               ///< id of a life
+  std::string stop_at;            ///< coat never cut into; empty: none
   Where where;
 };
 template <class V>
 void describe(V& v, Wear& s) {
-  v(member("depth_um", "depth at the middle of the place", unit::um).within(0, 2000).must(), s.depth_m);
+  v(member("depth_um", "by hand: depth at the middle of the place; this or life", unit::um).within(0, 2000), s.depth_m);
+  v(member("life", "a life of the job: wears where and as deep as what touched it would have; this or depth_um"),
+    s.life);
   v(member("stop_at", "coat never cut into"), s.stop_at);
-  v(member("where", "place; fade_mm is the fall-off").must(), s.where);
+  v(member("where", "place; fade_mm is the fall-off. With a life: the only place it is worked in; absent: everywhere"),
+    s.where);
 }
 
 /// Light yellows the clears: a dose, or that of a life.

@@ -42,6 +42,7 @@ class Check {
     tins(root_["tins"]);
     spots(root_["spots"]);
     target(root_["target"]);
+    lives(root_["lives"]);
     plans(root_["plans"]);
     consent(root_["consent"]);
     hold_points(root_["hold_points"]);
@@ -249,6 +250,20 @@ class Check {
     where(t.where, at["where"]);
   }
 
+  std::vector<std::string> life_ids() const {
+    std::vector<std::string> ids;
+    for (const Life& l : job_.lives) ids.push_back(l.id);
+    return ids;
+  }
+
+  void lives(const At& at) {
+    std::map<std::string, int> seen;
+    for (std::size_t i = 0; i < job_.lives.size(); ++i) {
+      id(job_.lives[i].id, at[i]["id"]);
+      once(seen, job_.lives[i].id, at[i]["id"]);
+    }
+  }
+
   void plans(const At& at) {
     std::map<std::string, int> seen;
     for (std::size_t i = 0; i < job_.plans.size(); ++i) {
@@ -323,6 +338,12 @@ class Check {
     where(s.where, at["where"]);
   }
   void step(const Wear& s, const At& at) {
+    if (s.depth_m.has_value() == !s.life.empty())
+      fault(at, s.life.empty() ? "has neither depth_um nor life" : "has both depth_um and life", "one of the two",
+            "depth_um wears by hand, life as what touched it would have");
+    if (s.depth_m && s.life.empty() && at.tree->find("where") == nullptr)
+      fault(at, "is worn by hand, but no place is named", "where", "say where; only a life finds its places itself");
+    if (!s.life.empty()) known(s.life, at["life"], life_ids(), "life");
     coat(s.stop_at, at["stop_at"], true);
     where(s.where, at["where"]);
   }

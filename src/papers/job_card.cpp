@@ -68,7 +68,7 @@ Big big_of(const Step& step, BenchUnits units) {
         else if constexpr (std::is_same_v<T, Buff>)
           return {film(s.depth_m), "take"};
         else if constexpr (std::is_same_v<T, Wear>)
-          return {film(s.depth_m), "at the middle"};
+          return s.depth_m ? Big{film(*s.depth_m), "at the middle"} : Big{s.life, "wear as this life would"};
         else if constexpr (std::is_same_v<T, KnockBack>)
           return s.gloss_60 ? Big{fmt::format("{:.0f}", *s.gloss_60), "gloss at 60\u00b0"} : Big{};
         else if constexpr (std::is_same_v<T, Wait>)

@@ -166,6 +166,7 @@ void all_evaluators(Registry& registry) {
   add_laying_checks(registry);
   add_date_checks(registry);
   add_cracking_checks(registry);
+  add_contact_checks(registry);
 }
 
 std::string inputs_text(const PublishedRow& row) {

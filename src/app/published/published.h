@@ -83,5 +83,6 @@ void add_safety_checks(Registry&);
 void add_laying_checks(Registry&);
 void add_date_checks(Registry&);
 void add_cracking_checks(Registry&);
+void add_contact_checks(Registry&);
 
 }  // namespace witnessline

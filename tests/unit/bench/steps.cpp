@@ -391,6 +391,7 @@ TEST(Refused, WithTheReasonAndThePlace) {
   lift.coat = "brushed poly", lift.where.on = {"bass"};
   has(fault(lift, found()), "none of 'brushed poly' left");
   Wear wear;
+  wear.depth_m = 50e-6;
   wear.stop_at = "paint";
   has(fault(wear, found()), "no coat named 'paint'");
   Sand nowhere;

@@ -528,11 +528,13 @@ export interface Buff extends PlannedStepCommon {
 export interface Wear extends PlannedStepCommon {
   /** what is done */
   do: "wear";
-  /** depth at the middle of the place [um] */
-  depth_um: number;
+  /** by hand: depth at the middle of the place; this or life [um] */
+  depth_um: number | null;
+  /** a life of the job: wears where and as deep as what touched it would have; this or depth_um */
+  life: string;
   /** coat never cut into */
   stop_at: string;
-  /** place; fade_mm is the fall-off */
+  /** place; fade_mm is the fall-off. With a life: the only place it is worked in; absent: everywhere */
   where: Where;
 }
 
@@ -2817,5 +2819,115 @@ export interface ChecksAnswer {
   /** chances over temperature */
   curves: Curve[];
   /** cautions and what was assumed */
+  notes: Note[];
+}
+
+export interface AreaToShow {
+  /** coat that should show, or wood */
+  coat: string;
+  /** how much of it [cm2] */
+  area_cm2: number;
+}
+
+export interface WearRequest {
+  /** job file, beside the request or in a folder beside its folder: "../slab_bass/job.toml" */
+  job: string;
+  /** plan whose film is asked about; absent: the finish as found */
+  plan: string;
+  /** step of that plan after which; absent: its last */
+  after: string;
+  /** spacing of the surface points it is worked out on [mm] */
+  pitch_mm: number;
+  /** life of the job the wear is held against; absent: its only one, or that of an ordinary player */
+  life: string;
+  /** coats that should show, and how much of each: answered with the least surprising places */
+  show: AreaToShow[];
+}
+
+export interface PlaceTold {
+  /** in words */
+  where: string;
+  /** what touches it most; empty: nothing */
+  touched_by: string;
+  /** its deepest point */
+  at: Vec3;
+  /** how large */
+  area: Figure;
+  /** deepest wear laid or found there */
+  laid: Figure;
+  /** deepest that contact would have worn */
+  lived: Figure;
+}
+
+export interface RingTold {
+  /** what shows where it was worn; or wood */
+  coat: string;
+  /** how much of it shows there */
+  area: Figure;
+  /** mean width of its ring */
+  width: Figure;
+}
+
+export interface PlaceToCut {
+  /** in words */
+  where: string;
+  /** what touches it most */
+  touched_by: string;
+  /** the place that goes first */
+  at: Vec3;
+  /** how large */
+  area: Figure;
+  /** film above the coat: deepest cut of this place */
+  depth: Figure;
+}
+
+export interface ShowingTold {
+  /** coat that should show */
+  coat: string;
+  /** how much of it */
+  asked: Figure;
+  /** how much of it shows already */
+  shows_now: Figure;
+  /** of the life: how far wear must go for that */
+  share: Figure;
+  /** where, the largest first */
+  places: PlaceToCut[];
+}
+
+export interface TouchTold {
+  /** what touches */
+  name: string;
+  /** the touch of a life it belongs to */
+  touch: string;
+  /** hours against it */
+  time: Figure;
+  /** how far it slid in all */
+  slid: Figure;
+  /** how much it touches at a time */
+  area: Figure;
+  /** mean pressure, as a weight on a square centimetre [g] */
+  pressure_g_cm2: Figure;
+}
+
+export interface WearAnswer {
+  /** in plain words, the most important first */
+  sentences: string[];
+  /** area worn more than 5 um */
+  worn: Figure;
+  /** of it, what no contact explains */
+  unexplained: Figure;
+  /** what the life would have worn and is left as it is */
+  untouched: Figure;
+  /** places no contact explains */
+  put_on: PlaceTold[];
+  /** places a life would have worn */
+  left_new: PlaceTold[];
+  /** what shows where it was worn */
+  rings: RingTold[];
+  /** the least surprising places for what should show */
+  showing: ShowingTold[];
+  /** what touches this body, and how */
+  touches: TouchTold[];
+  /** what a person must be told */
   notes: Note[];
 }

@@ -1,0 +1,235 @@
+#include "app/verbs/wear.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "history/believable.h"
+
+namespace witnessline {
+
+namespace {
+
+std::string touch_word(int touch) {
+  if (touch < 0) return "";
+  std::string word = words(static_cast<const Touch*>(nullptr))[static_cast<std::size_t>(touch)];
+  std::replace(word.begin(), word.end(), '_', ' ');
+  return word;
+}
+
+Figure figure(std::string name, double value, Quantity quantity, std::string law, std::string source, Kind kind) {
+  Figure f;
+  f.name = std::move(name), f.value = value, f.quantity = quantity;
+  f.law = std::move(law), f.source = std::move(source), f.kind = kind;
+  return f;
+}
+
+Figure area(const std::string& name, double value_m2, const std::string& law, Kind kind) {
+  return figure(name, value_m2, Quantity::area, law, "geometry", kind);
+}
+
+Figure lived(double depth_m) {
+  Figure f = figure("depth contact would have worn", depth_m, Quantity::film_thickness,
+                    "K x pressure x way slid / hardness, coat by coat", "archard1953", Kind::estimate);
+  f.band = {depth_m / contact_known_to, depth_m * contact_known_to};
+  return f;
+}
+
+/// The life wear is held against, and whether it is a stand-in.
+struct Against {
+  Life life;
+  bool stand_in = false;
+};
+
+Result<Against> life_asked(const WearRequest& asked, const Job& job) {
+  if (asked.life.empty()) {
+    if (job.lives.size() == 1) return Against{job.lives.front(), false};
+    if (job.lives.empty()) return Against{usual_life(), true};
+  }
+  std::vector<std::string> known;
+  for (const Life& life : job.lives) {
+    if (life.id == asked.life) return Against{life, false};
+    known.push_back(life.id);
+  }
+  const std::string near = nearest_word(asked.life, known);
+  return Error{asked.life.empty() ? std::string("this job has several lives: which one?")
+                                  : fmt::format("this job has no life '{}'", asked.life),
+               {"", 0, 0, "life"},
+               known.empty() ? std::string("none: leave it out") : fmt::format("one of: {}", fmt::join(known, ", ")),
+               near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+}
+
+PlaceTold told_place(const WornPlace& p) {
+  PlaceTold told;
+  told.where = place_in_words(p), told.touched_by = touch_word(p.most), told.at = p.at;
+  told.area = area("area of the place", p.area_m2, "sum of the surface each point stands for", Kind::computed);
+  told.laid = figure("deepest wear there", p.laid_m, Quantity::film_thickness,
+                     "film before the wear less film after it", "geometry", Kind::estimate);
+  told.lived = lived(p.lived_m);
+  return told;
+}
+
+ShowingTold told_showing(const Showing& s) {
+  ShowingTold told;
+  told.coat = s.coat;
+  told.asked = area(s.coat + " to show", s.asked_m2, "as asked", Kind::measured);
+  told.shows_now = area(s.coat + " in sight", s.shows_m2, "area where it is the outermost coat", Kind::computed);
+  if (std::isfinite(s.share)) {
+    told.share = figure("of the life", s.share, Quantity::ratio,
+                        "share of the life after which contact has bared so much of it", "archard1953", Kind::estimate);
+    told.share.band = {s.share / contact_known_to, s.share * contact_known_to};
+  }
+  for (const WornPlace& p : s.places) {
+    PlaceToCut cut;
+    cut.where = place_in_words(p), cut.touched_by = touch_word(p.most), cut.at = p.at;
+    cut.area = area("area of the place", p.area_m2, "sum of the surface each point stands for", Kind::computed);
+    cut.depth = figure("deepest cut", p.laid_m, Quantity::film_thickness, "film above the coat that should show",
+                       "geometry", Kind::estimate);
+    told.places.push_back(std::move(cut));
+  }
+  return told;
+}
+
+void say_showing(const Showing& s, WearAnswer& a) {
+  const auto cm2 = [](double m2) { return show(m2, Quantity::area); };
+  if (s.shows_m2 >= s.asked_m2) {
+    a.sentences.push_back(fmt::format("{} shows on {} already.", s.coat, cm2(s.shows_m2)));
+    return;
+  }
+  if (!std::isfinite(s.share)) {
+    a.sentences.push_back(
+        fmt::format("Contact never bares {} of {}: the rest of it would look put on.", cm2(s.asked_m2), s.coat));
+    return;
+  }
+  if (s.places.empty()) return;
+  const WornPlace& first = s.places.front();
+  a.sentences.push_back(fmt::format(
+      "To show {} of {}, the least surprising place is where the {} touches: {}. Go no deeper than {} there.",
+      cm2(s.asked_m2), s.coat, touch_word(first.most), place_in_words(first),
+      show(first.laid_m, Quantity::film_thickness)));
+}
+
+Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
+  const auto on = on_job(asked, asking);
+  if (!on) return on.errors();
+  const auto against = life_asked(asked, on->job);
+  if (!against) return against.errors();
+  const auto found = believable(on->run, on->bench, against->life);
+  if (!found) return found.errors();
+
+  WearAnswer a;
+  a.worn = area("worn", found->laid_m2, "area where more than 5 um of film is gone", Kind::computed);
+  a.unexplained = area("worn where no contact explains it", found->unexplained_m2,
+                       "area where the wear is more than 5 um and four times what contact wears", Kind::estimate);
+  a.untouched =
+      area("left as new where a life would have worn it", found->untouched_m2,
+           "area where contact wears more than 20 um and less than a quarter of that was worn", Kind::estimate);
+  for (const WornPlace& p : found->unexplained) a.put_on.push_back(told_place(p));
+  for (const WornPlace& p : found->untouched) a.left_new.push_back(told_place(p));
+  for (const Ring& r : found->rings) {
+    RingTold ring{
+        r.coat,
+        area(r.coat + " in sight where it was worn", r.area_m2, "area where it is the outermost coat", Kind::computed),
+        {}};
+    if (std::isfinite(r.width_m))
+      ring.width = figure("mean width of its ring", r.width_m, Quantity::length, "2 x area / length of its two edges",
+                          "geometry", Kind::computed);
+    a.rings.push_back(std::move(ring));
+  }
+  for (const Contact& c : found->contacts) {
+    TouchTold t;
+    t.name = c.name, t.touch = words(static_cast<const Touch*>(nullptr))[static_cast<std::size_t>(c.by)];
+    t.time = figure("hours against it", c.time_s, Quantity::duration, "as the life says", "", Kind::estimate);
+    t.slid = figure("way slid", c.slid_m, Quantity::length, "mean speed x time", "estimate", Kind::estimate);
+    t.area = area("touched at a time", c.area_m2, "pressed on by load balance over the gap", Kind::estimate);
+    t.pressure_g_cm2 = figure("mean pressure", c.mean_Pa / 98.0665, Quantity::ratio,
+                              "load / area, as a weight on 1 cm2", "johnson1985", Kind::estimate);
+    a.touches.push_back(std::move(t));
+  }
+  a.notes = on->notes;
+  a.notes.insert(a.notes.end(), found->notes.begin(), found->notes.end());
+
+  const bool laid =
+      std::any_of(on->run.steps.begin(), on->run.steps.end(), [](const StepResult& s) { return s.word == "wear"; });
+  if (found->laid_m2 == 0)
+    a.sentences.push_back(laid ? "The plan's wear steps take nothing that would be seen."
+                               : "No wear is found and none is planned.");
+  else if (found->unexplained.empty())
+    a.sentences.push_back(fmt::format("All of the wear ({}) lies where contact would have put it.",
+                                      show(found->laid_m2, Quantity::area)));
+  for (const Note& note : notes_on_wear(*found)) a.sentences.push_back(note.text);
+  for (const LoosePatch& p : found->loose)
+    a.sentences.push_back(fmt::format("The loose patch at {} {}{}.", place_in_words(p.place),
+                                      p.may_pass_for_wear
+                                          ? "may pass for wear: it lies under the " + touch_word(p.place.most)
+                                          : "cannot pass for wear: no contact would have gone through there",
+                                      p.remark.empty() ? "" : " (" + p.remark + ")"));
+  for (std::size_t i = 0; i < asked.show.size(); ++i) {
+    const auto showing =
+        least_surprising(asked.show[i].coat, asked.show[i].area_m2, on->film(), on->bench, against->life);
+    if (!showing) {
+      std::vector<Error> errors = showing.errors();
+      for (Error& e : errors) e.where.key = fmt::format("show[{}].coat", i + 1);
+      return errors;
+    }
+    say_showing(*showing, a);
+    a.showing.push_back(told_showing(*showing));
+  }
+  if (against->stand_in)
+    a.notes.push_back({Severity::caution,
+                       "The job says nothing of its life: that of an ordinary player stands in. Places hold; depths "
+                       "and areas are for comparison only.",
+                       "life"});
+  a.notes.push_back(
+      {Severity::information,
+       "How deep contact wears is known to a factor of four at best; where it wears is known better. Played "
+       "right-handed, on the lap or a strap; an instrument held otherwise wears elsewhere.",
+       ""});
+  return a;
+}
+
+std::string told(const WearAnswer& a, BenchUnits units) {
+  std::string text;
+  for (const std::string& s : a.sentences) text += s + "\n";
+  const auto depth = [&](const Figure& f) { return show(f.value, Quantity::film_thickness, units); };
+  const auto head = [&](const char* line, bool any) { text += any ? fmt::format("\n{}\n", line) : std::string(); };
+  head("No contact explains", !a.put_on.empty());
+  for (const PlaceTold& p : a.put_on)
+    text += fmt::format("  {:>10}  worn {}, contact {}  {}\n", show(p.area.value, Quantity::area, units), depth(p.laid),
+                        depth(p.lived), p.where);
+  head("A life would have worn", !a.left_new.empty());
+  for (const PlaceTold& p : a.left_new) {
+    const Shown s = shown(p.lived.value, p.lived.band, Quantity::film_thickness, units);
+    text += fmt::format("  {:>10}  {} ({})  {}: {}\n", show(p.area.value, Quantity::area, units), s.text, s.band,
+                        p.touched_by, p.where);
+  }
+  head("What shows where it was worn", !a.rings.empty());
+  for (const RingTold& r : a.rings)
+    text += fmt::format(
+        "  {:>10}  {}{}\n", show(r.area.value, Quantity::area, units), r.coat,
+        std::isfinite(r.width.value) ? ", ring " + show(r.width.value, Quantity::length, units) + " wide" : "");
+  for (const ShowingTold& s : a.showing) {
+    head(fmt::format("To show {} of {}", show(s.asked.value, Quantity::area, units), s.coat).c_str(),
+         !s.places.empty());
+    for (const PlaceToCut& p : s.places)
+      text += fmt::format("  {:>10}  down to {}  {}: {}\n", show(p.area.value, Quantity::area, units), depth(p.depth),
+                          p.touched_by, p.where);
+  }
+  head("What touches it", !a.touches.empty());
+  for (const TouchTold& t : a.touches)
+    text += fmt::format("  {:<36} {:>6.0f} h  {:>8} at a time, {:.0f} g on 1 cm2\n", t.name, t.time.value / 3600,
+                        show(t.area.value, Quantity::area, units), t.pressure_g_cm2.value);
+  text += "\n";
+  for (const Note& n : a.notes) text += (n.severity == Severity::caution ? "CAUTION  " : "") + n.text + "\n";
+  return text;
+}
+
+}  // namespace
+
+Verb wear_verb() {
+  return verb<WearRequest, WearAnswer>(
+      "wear", "Whether wear lies where contact would put it, and where more of it could go", wear, told);
+}
+
+}  // namespace witnessline

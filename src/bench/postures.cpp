@@ -1,0 +1,274 @@
+// What touches an instrument and how it is held. Every figure here is an ESTIMATE: docs/estimates.md says how sure each
+// is and what moves with it.
+#include <cmath>
+#include <functional>
+#include <limits>
+
+#include "bench/contact.h"
+
+namespace witnessline {
+
+namespace {
+
+/// The body's outline as a player sees it: its box, and how far it reaches to either side at a height.
+class Silhouette {
+ public:
+  explicit Silhouette(const Body& body) {
+    for (const Vec3 p : body.positions()) box_.add(p);
+    bass_.assign(bins, std::numeric_limits<double>::infinity());
+    treble_.assign(bins, -std::numeric_limits<double>::infinity());
+    for (const Vec3 p : body.positions()) {
+      double& bass = bass_[bin(static_cast<double>(p.y))];
+      double& treble = treble_[bin(static_cast<double>(p.y))];
+      bass = std::min(bass, static_cast<double>(p.x)), treble = std::max(treble, static_cast<double>(p.x));
+    }
+  }
+  double front_m() const { return box_.high.z; }
+  double back_m() const { return box_.low.z; }
+  double middle_m() const { return 0.5 * (box_.low.z + box_.high.z); }
+  /// A share of the length, from the tail end.
+  double along_m(double share) const { return box_.low.y + share * (box_.high.y - box_.low.y); }
+  double length_m() const { return box_.high.y - box_.low.y; }
+  double bass_m(double y_m) const { return bass_[bin(y_m)]; }
+  double treble_m(double y_m) const { return treble_[bin(y_m)]; }
+  double widest_m() const { return std::max(-box_.low.x, box_.high.x); }
+
+  /// The place furthest towards the neck on one side (bass: -1, treble: 1), well off the middle.
+  Vec3d shoulder(double side) const {
+    for (std::size_t i = bins; i-- > 0;) {
+      const double reach_m = side < 0 ? -bass_[i] : treble_[i];
+      if (reach_m > 0.25 * widest_m())
+        return {0.9 * side * reach_m, along_m((static_cast<double>(i) + 0.5) / bins), middle_m()};
+    }
+    return {0, box_.high.y, middle_m()};
+  }
+  /// Height of the narrowest place of the treble side between the bouts.
+  double treble_waist_m() const {
+    double best_m = along_m(0.5), least_m = std::numeric_limits<double>::infinity();
+    for (std::size_t i = bins * 4 / 10; i <= bins * 65 / 100; ++i)
+      if (treble_[i] > 0 && treble_[i] < least_m - 1e-4)
+        least_m = treble_[i], best_m = along_m((static_cast<double>(i) + 0.5) / bins);
+    return best_m;
+  }
+
+ private:
+  static constexpr std::size_t bins = 60;
+  std::size_t bin(double y_m) const {
+    const double share = (y_m - box_.low.y) / std::max(1e-9, box_.high.y - box_.low.y);
+    return static_cast<std::size_t>(std::clamp(share * bins, 0.0, bins - 1.0));
+  }
+  Box3 box_;
+  std::vector<double> bass_, treble_;
+};
+
+/// One draw of a posture: standard normals by name.
+class Draw {
+ public:
+  explicit Draw(Key key) : key_(key) {}
+  double operator()(std::string_view what) const { return std::clamp(normal(key_.with(what)), -2.5, 2.5); }
+
+ private:
+  Key key_;
+};
+
+constexpr double deg = 0.017453292519943295;
+
+Vec3d turned(double x, double y, double angle_rad) {
+  return {x * std::cos(angle_rad) - y * std::sin(angle_rad), x * std::sin(angle_rad) + y * std::cos(angle_rad), 0};
+}
+
+using Place = std::function<Posture(const Silhouette&, const Draw&)>;
+
+struct Held {
+  Counter counter;
+  Place place;
+};
+
+Counter counter(Touch by, std::string name, CounterShape shape, double half_length_m, double half_width_m,
+                double height_m) {
+  Counter c;
+  c.by = by, c.name = std::move(name), c.shape = shape;
+  c.half_length_m = half_length_m, c.half_width_m = half_width_m, c.height_m = height_m;
+  return c;
+}
+struct Bed {
+  double foundation_Pa_m, load_N, pivot_N_m, speed_m_s, wear_number;
+  int draws = 24;
+  double reach_m = 0;
+};
+Counter on(Counter c, Bed bed, bool sweaty = false, bool hard = false) {
+  c.foundation_Pa_m = bed.foundation_Pa_m, c.load_N = bed.load_N, c.pivot_N_m = bed.pivot_N_m;
+  c.speed_m_s = bed.speed_m_s, c.wear_number = bed.wear_number, c.sweaty = sweaty, c.hard = hard, c.draws = bed.draws;
+  c.reach_m = bed.reach_m;
+  return c;
+}
+
+// Archard's K against a coat: published orders run from 1e-5 to 1e-3 (rabinowicz1995, from memory, for smooth hard
+// things); skin and cloth are put at the soft end of that and below.
+constexpr double skin = 1e-5, cloth = 3e-6, plush = 1.5e-6, leather = 1e-5, metal = 1e-4, nail = 4e-5, foam = 1e-5;
+
+// Strings keep the picking hand up: it reaches into no pocket (reach).
+void hands(std::vector<Held>& all) {
+  all.push_back({on(counter(Touch::forearm, "forearm", CounterShape::cylinder, 0.11, 0.045, 0.045),
+                    {1.5e6, 8, 0, 0.02, skin, 32}, true),
+                 [](const Silhouette& o, const Draw& d) {
+                   const double y = o.along_m(0.30) + 0.055 * o.length_m() * d("along");
+                   const Vec3d at{o.bass_m(y), y, o.front_m()};
+                   const Vec3d hand{0.015 * d("hand"), o.along_m(0.45) + 0.06 * o.length_m() * d("hand along"),
+                                    o.front_m() + 0.025 + 0.01 * d("hand up")};
+                   const double lean = (35 + 8 * d("lean")) * deg;
+                   const Vec3d along = unit_of(hand - at), push{std::sin(lean), 0, -std::cos(lean)};
+                   return Posture{at, unit_of(push - dot(push, along) * along), along};
+                 }});
+  all.push_back({on(counter(Touch::picking_hand, "heel of the hand", CounterShape::hull, 0.035, 0.022, 0.025),
+                    {1.5e6, 2, 0, 0.02, skin, 48, 0.010}, true),
+                 [](const Silhouette& o, const Draw& d) {
+                   return Posture{
+                       {0.02 + 0.012 * d("across"), o.along_m(0.33) + 0.025 * o.length_m() * d("along"), o.front_m()},
+                       {0, 0, -1},
+                       turned(1, 0, (40 + 12 * d("turn")) * deg)};
+                 }});
+  all.push_back({on(counter(Touch::picking_hand, "strokes", CounterShape::hull, 0.012, 0.006, 0.006),
+                    {4e6, 0.4, 0, 0.01, nail, 96, 0.006}, false, true),
+                 [](const Silhouette& o, const Draw& d) {
+                   return Posture{
+                       {0.034 + 0.014 * d("across"), o.along_m(0.52) + 0.05 * o.length_m() * d("along"), o.front_m()},
+                       {0, 0, -1},
+                       turned(1, 0, 15 * d("turn") * deg)};
+                 }});
+  all.push_back({on(counter(Touch::fretting_hand, "palm at the shoulder", CounterShape::hull, 0.04, 0.028, 0.03),
+                    {1.5e6, 4, 0, 0.02, skin}, true),
+                 [](const Silhouette& o, const Draw& d) {
+                   const Vec3d at = o.shoulder(1);
+                   return Posture{{at.x, at.y - 0.01 + 0.01 * d("along"), at.z + 0.008 * d("up")},
+                                  unit_of({-0.5 + 0.15 * d("lean"), -0.8, 0}),
+                                  {0, 0, 1}};
+                 }});
+}
+
+void body_of_the_player(std::vector<Held>& all) {
+  all.push_back({on(counter(Touch::buckle, "buckle", CounterShape::plate, 0.030, 0.022, 0.006),
+                    {3e6, 5, 0.1, 0.008, metal, 96}, false, true),
+                 [](const Silhouette& o, const Draw& d) {
+                   return Posture{{0.030 * d("across"), o.along_m(0.47) + 0.06 * o.length_m() * d("along"), o.back_m()},
+                                  unit_of({0.15 * d("lean"), 0.15 * d("lean along"), 1}),
+                                  turned(1, 0, 20 * d("turn") * deg)};
+                 }});
+  all.push_back(
+      {on(counter(Touch::thigh, "thigh", CounterShape::cylinder, 0.14, 0.08, 0.08), {8e5, 20, 0, 0.004, cloth}),
+       [](const Silhouette& o, const Draw& d) {
+         const double y = o.treble_waist_m() + 0.025 * o.length_m() * d("along");
+         return Posture{{o.treble_m(y), y, o.middle_m()},
+                        unit_of({-1, 0.1 * d("lean"), 0.06 * d("tilt")}),
+                        unit_of({0.1 * d("tip"), 0.15 * d("turn"), 1})};
+       }});
+  all.push_back({on(counter(Touch::chest, "chest", CounterShape::hull, 0.18, 0.14, 0.09), {3e5, 12, 2, 0.006, cloth}),
+                 [](const Silhouette& o, const Draw& d) {
+                   const double y = o.along_m(0.55) + 0.04 * o.length_m() * d("along");
+                   const double lean = (22 + 8 * d("lean")) * deg;
+                   return Posture{{0.6 * o.bass_m(y), y, o.back_m()}, {std::sin(lean), 0, std::cos(lean)}, {0, 1, 0}};
+                 }});
+}
+
+void strap(std::vector<Held>& all) {
+  const Bed end{4e6, 12, 0.5, 0.002, leather}, band{2e6, 4, 0.3, 0.004, leather};
+  all.push_back(
+      {on(counter(Touch::strap_tail, "strap's end at the tail", CounterShape::strip, 0.028, 0.022, 0.004), end),
+       [](const Silhouette& o, const Draw& d) {
+         return Posture{{-0.006 + 0.006 * d("across"), o.along_m(0), o.middle_m() + 0.003 * d("up")},
+                        {0, 1, 0},
+                        turned(1, 0, 0) + Vec3d{0, 0, 0.25 * d("turn")}};
+       }});
+  all.push_back(
+      {on(counter(Touch::strap_tail, "strap over the tail's back edge", CounterShape::strip, 0.05, 0.022, 0.004), band),
+       [](const Silhouette& o, const Draw& d) {
+         return Posture{{-0.03 + 0.01 * d("across"), o.along_m(0.02), o.back_m()},
+                        unit_of({0, 0.6 + 0.15 * d("lean"), 1}),
+                        unit_of({-1, 0.35 + 0.1 * d("turn"), 0})};
+       }});
+  all.push_back(
+      {on(counter(Touch::strap_neck, "strap's end at the neck", CounterShape::strip, 0.028, 0.022, 0.004), end),
+       [](const Silhouette& o, const Draw& d) {
+         const Vec3d tip = o.shoulder(-1);
+         return Posture{{tip.x + 0.006 * d("across"), tip.y, tip.z + 0.003 * d("up")},
+                        unit_of({0.2 * d("lean"), -1, 0}),
+                        Vec3d{1, 0, 0.25 * d("turn")}};
+       }});
+  all.push_back(
+      {on(counter(Touch::strap_neck, "strap over the shoulder's back edge", CounterShape::strip, 0.05, 0.022, 0.004),
+          band),
+       [](const Silhouette& o, const Draw& d) {
+         const Vec3d tip = o.shoulder(-1);
+         return Posture{{tip.x + 0.008 * d("across"), tip.y - 0.02, o.back_m()},
+                        unit_of({0.25 + 0.1 * d("lean"), -0.5 + 0.15 * d("lean along"), 1}),
+                        unit_of({-0.5 + 0.2 * d("turn"), 1, 0})};
+       }});
+}
+
+void at_rest(std::vector<Held>& all) {
+  const Counter wide = counter(Touch::case_lining, "", CounterShape::plate, 0.5, 0.5, 0.01);
+  const auto lining = [&](const char* name, double load_N, Vec3d push, Vec3d along) {
+    Counter c = on(wide, {push.z != 0 ? 3e5 : 8e5, load_N, 8, 0.004, plush});
+    c.name = name;
+    c.draws = 4;  // wide and soft: more would say the same
+    all.push_back({c, [push, along](const Silhouette& o, const Draw& d) {
+                     return Posture{{0.02 * d("across"), o.along_m(0.5) + 0.02 * d("along"), o.middle_m()},
+                                    unit_of(push + Vec3d{0.05 * d("lean"), 0.05 * d("lean along"), 0.05 * d("tip")}),
+                                    along};
+                   }});
+  };
+  lining("case bed", 25, {0, 0, 1}, {0, 1, 0});
+  lining("case lid", 6, {0, 0, -1}, {0, 1, 0});
+  lining("case wall, bass side", 6, {1, 0, 0}, {0, 1, 0});
+  lining("case wall, treble side", 6, {-1, 0, 0}, {0, 1, 0});
+  lining("case wall, tail", 8, {0, 1, 0}, {1, 0, 0});
+  for (const double side : {-1.0, 1.0})
+    all.push_back({on(counter(Touch::stand, side < 0 ? "stand, bass foot" : "stand, treble foot",
+                              CounterShape::cylinder, 0.035, 0.011, 0.011),
+                      {4e6, 15, 0, 2e-4, foam}),
+                   [side](const Silhouette& o, const Draw& d) {
+                     return Posture{{side * (0.07 + 0.006 * d("across")), o.along_m(0), o.middle_m() + 0.004 * d("up")},
+                                    unit_of({-side * 0.2, 1, 0.1 + 0.04 * d("lean")}),
+                                    unit_of({0.08 * d("turn"), 0, 1})};
+                   }});
+}
+
+const std::vector<Held>& held() {
+  static const std::vector<Held> all = [] {
+    std::vector<Held> list;
+    hands(list);
+    body_of_the_player(list);
+    strap(list);
+    at_rest(list);
+    // Touch by touch: what one of them does is summed in one go.
+    std::stable_sort(list.begin(), list.end(),
+                     [](const Held& a, const Held& b) { return a.counter.by < b.counter.by; });
+    return list;
+  }();
+  return all;
+}
+
+}  // namespace
+
+const std::vector<Counter>& counters() {
+  static const std::vector<Counter> all = [] {
+    std::vector<Counter> list;
+    for (const Held& h : held()) list.push_back(h.counter);
+    return list;
+  }();
+  return all;
+}
+
+std::vector<Pressing> pressings(const Life& life, const Body& body, Key key) {
+  const Silhouette outline(body);
+  std::vector<Pressing> all;
+  for (std::size_t n = 0; n < held().size(); ++n) {
+    const Counter& c = counters()[n];
+    if (!(time_against_s(life, c.by) > 0)) continue;
+    for (int i = 0; i < c.draws; ++i)
+      all.push_back({&c, held()[n].place(outline, Draw(key.with(c.name).with(static_cast<std::uint64_t>(i))))});
+  }
+  return all;
+}
+
+}  // namespace witnessline

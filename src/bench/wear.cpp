@@ -1,0 +1,235 @@
+// Wear: laid by hand, or as a life would have worn it.
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "bench/abrade.h"
+#include "bench/knocks.h"
+#include "bench/wearing.h"
+
+namespace witnessline {
+
+Resistance resistance_of(Binder binder) {
+  switch (binder) {
+    case Binder::nitrocellulose:
+      return {150e6, 2.0};
+    case Binder::shellac:
+    case Binder::spirit_varnish:
+      return {130e6, 3.0};
+    case Binder::oil_varnish:
+    case Binder::alkyd:
+      return {90e6, 1.3};
+    case Binder::polyurethane:
+    case Binder::catalysed:
+      return {200e6, 1.0};
+    case Binder::polyester:
+      return {250e6, 1.0};
+    case Binder::acrylic:
+      return {160e6, 1.3};
+    case Binder::water_borne:
+      return {120e6, 1.3};
+    case Binder::vinyl:
+      return {110e6, 1.5};
+    case Binder::none:
+      break;
+  }
+  return {100e6, 1.3};  // fillers and what has no binder of its own
+}
+
+Resistance resistance_of_wood(const Material* wood) {
+  const Datum* density = wood ? wood->find(Property::density) : nullptr;
+  const double share = (density ? density->value : 600.0) / 600.0;
+  return {35e6 * share * share, 1.0};
+}
+
+Result<Wearing> Wearing::of(const Film& film, const Bench& bench, const ContactField& field, const std::string& key) {
+  Wearing wearing;
+  wearing.field_ = &field;
+  for (const FilmLayer& layer : film.layers) {
+    const Result<Paint> paint = paint_of(layer.mixture, bench, key);
+    if (!paint) return paint.errors();
+    wearing.coats_.push_back(resistance_of(paint->binder()));
+  }
+  for (const auto& wood : bench.woods) wearing.woods_.push_back(resistance_of_wood(wood.get()));
+  wearing.body_wood_ = bench.body.wood_of();
+  return wearing;
+}
+
+double Wearing::depth_m(std::size_t v, const Columns& columns, std::size_t i, double share) const {
+  double depth_m = 0, left = share;
+  for (std::size_t l = columns.layers(); l-- > 0 && left > 0;) {
+    const double thickness_m = columns.thickness_m(l, i);
+    if (!(thickness_m > 0)) continue;
+    const double whole_m = rate_m(coats_[l], v) * left;
+    if (whole_m <= thickness_m) return depth_m + whole_m;
+    depth_m += thickness_m;
+    left *= 1.0 - thickness_m / whole_m;
+  }
+  return depth_m + rate_m(wood_at(v), v) * left;
+}
+
+double Wearing::share_to(std::size_t v, const Columns& columns, std::size_t i, double depth_m) const {
+  double share = 0;
+  for (std::size_t l = columns.layers(); l-- > 0 && depth_m > 0;) {
+    const double thickness_m = std::min(depth_m, columns.thickness_m(l, i));
+    if (!(thickness_m > 0)) continue;
+    share += thickness_m / rate_m(coats_[l], v);
+    depth_m -= thickness_m;
+  }
+  return depth_m > 0 ? share + depth_m / rate_m(wood_at(v), v) : share;
+}
+
+namespace {
+
+constexpr double worn_roughness_m = 0.06e-6;      // ESTIMATE: skin and cloth polish a film
+constexpr double burnished_roughness_m = 0.25e-6;  // ESTIMATE: and bare wood, less far
+
+/// Index of the first layer that may be cut; 0 where nothing is to be kept.
+Result<std::size_t> kept_below(const Wear& step, const Doing& doing) {
+  if (step.stop_at.empty() || step.stop_at == "wood") return std::size_t{0};
+  const Result<std::size_t> stop = doing.coat_named(step.stop_at, "stop_at");
+  if (!stop) return stop.errors();
+  return *stop + 1;
+}
+
+/// A hair above what is to be kept, so that rounding never scratches it.
+double stopped_m(const Wear& step, double depth_m, std::size_t keep_below, const Columns& columns, std::size_t i) {
+  return step.stop_at.empty() ? depth_m : std::min(depth_m, columns.thickness_from(keep_below, i) * (1.0 - 1e-6));
+}
+
+/// Law: depth x weight (whose fade has no corner) x the unevenness of rubbing (10 % over 8 mm, ESTIMATE); never below
+/// the top of `stop_at`.
+Result<StepResult> by_hand(const Wear& step, std::size_t keep_below, const Reach& reach, Doing& doing) {
+  const SmoothNoise rub(doing.key("rub"), 0.008, doing.body);
+  const std::span<const Vec3> places = doing.body.positions();
+  const Result<Books> books = abrade(doing, reach.open, [&](std::size_t v, const Columns& columns, std::size_t i) {
+    const double w = static_cast<double>(reach.open[v]);
+    return stopped_m(step, *step.depth_m * w * std::max(0.0, 1.0 + 0.1 * rub(places[v])), keep_below, columns, i);
+  });
+  if (!books) return books.errors();
+  if (books->other > 0)
+    return doing.error("this would wear into a metallic colour coat", "where", "a clear coat over it",
+                       "name the clear's lower neighbour in `stop_at`, or choose another place");
+  doing.warn_of_wet_film(reach.open);
+  change(doing.film().roughness_m,
+         [&](std::size_t v, float before) { return towards(before, worn_roughness_m, reach.open[v]); });
+  change(doing.film().scratch_m,
+         [&](std::size_t v, float before) { return towards(before, 2.0 * worn_roughness_m, reach.open[v]); });
+  wear_marks(doing, 1.0);
+  doing.worked(0.3 + 30.0 * reach.open_m2);  // ESTIMATE: wear is laid by hand, little by little
+  return doing.done();
+}
+
+bool bare(const Film& film, std::size_t v) {
+  for (const FilmLayer& layer : film.layers)
+    if (layer.dry_m[v] > 0) return false;
+  return true;
+}
+
+/// What skin and cloth leave: film polished, bare wood burnished and grey with what sank in.
+void finish_worn(Doing& doing, const Life& life, const std::vector<float>& depth_m) {
+  constexpr double shows_m = 8e-6;    // ESTIMATE: wear over which the sheen of a film goes over to that of worn film
+  constexpr double wood_takes = 1.5;  // ESTIMATE: grime bare wood holds, over what a film holds
+  const auto share = [&](std::size_t v) {
+    const double t = std::min(1.0, static_cast<double>(depth_m[v]) / shows_m);
+    return static_cast<float>(t * t * (3 - 2 * t));  // no rim where a touch ends
+  };
+  const Film& film = doing.film();
+  change(doing.film().roughness_m, [&](std::size_t v, float before) {
+    if (!(depth_m[v] > 0)) return before;
+    return towards(before, bare(film, v) ? burnished_roughness_m : worn_roughness_m, share(v));
+  });
+  change(doing.film().scratch_m, [&](std::size_t v, float before) {
+    return depth_m[v] > 0 ? towards(before, 2.0 * worn_roughness_m, share(v)) : before;
+  });
+  change(doing.film().grime_kg_m2, [&](std::size_t v, float before) {
+    if (!(depth_m[v] > 0) || !bare(film, v)) return before;
+    return std::max(before, towards(before, wood_takes * life.grime_kg_m2, share(v)));
+  });
+}
+
+void tell_contacts(Doing& doing, const ContactField& field, const std::vector<float>& depth_m) {
+  constexpr float seen_m = 5e-6f;  // ESTIMATE: wear that is seen at all
+  constexpr std::size_t touches = words(static_cast<const Touch*>(nullptr)).size();
+  std::array<double, touches> area_m2{}, deepest_m{};
+  for (std::size_t v = 0; v < depth_m.size(); ++v) {
+    if (depth_m[v] < seen_m || field.most[v] >= touches) continue;
+    area_m2[field.most[v]] += static_cast<double>(doing.body.areas_m2()[v]);
+    deepest_m[field.most[v]] = std::max(deepest_m[field.most[v]], static_cast<double>(depth_m[v]));
+  }
+  std::string text;
+  for (std::size_t t = 0; t < touches; ++t) {
+    if (!(area_m2[t] > 0)) continue;
+    std::string name = words(static_cast<const Touch*>(nullptr))[t];
+    std::replace(name.begin(), name.end(), '_', ' ');
+    text += fmt::format("{}{} {} over {}", text.empty() ? "" : "; ", name, show(deepest_m[t], Quantity::film_thickness),
+                        area_text(area_m2[t]));
+  }
+  doing.note(Severity::information, text.empty() ? std::string("this life is too short to wear anything that is seen")
+                                                 : "deepest wear, and where more than 5 um went: " + text);
+  for (const Note& note : field.notes) doing.note(note.severity, note.text);
+}
+
+/// Law: what the life rubs at a place (contact_field) through the coats (Wearing), uneven as rubbing is (ESTIMATE: 30 %
+/// over 18 mm, 20 % over 5 mm, with the mean kept); then knocks and scratches (marks_of_life).
+Result<StepResult> by_life(const Wear& step, const Life& life, std::size_t keep_below, const Reach& reach,
+                           Doing& doing) {
+  const ContactField field = contact_field(life, doing.body, player_of(doing.bench.seed));
+  const Result<Wearing> wearing = Wearing::of(doing.before, doing.bench, field, doing.place());
+  if (!wearing) return wearing.errors();
+  constexpr double wide = 0.30, fine = 0.20;
+  const SmoothNoise over_wide(doing.key("rub wide"), 0.018, doing.body), over_fine(doing.key("rub"), 0.005, doing.body);
+  const std::span<const Vec3> places = doing.body.positions();
+  std::vector<float> depth_of(doing.body.size(), 0.0f), weights = reach.open;
+  for (std::size_t v = 0; v < weights.size(); ++v)
+    if (field.most[v] == 255) weights[v] = 0;
+  const Result<Books> books = abrade(doing, weights, [&](std::size_t v, const Columns& columns, std::size_t i) {
+    const double uneven =
+        std::exp(wide * over_wide(places[v]) + fine * over_fine(places[v]) - 0.5 * (wide * wide + fine * fine));
+    const double share = static_cast<double>(weights[v]) * uneven;
+    const double depth_m = stopped_m(step, wearing->depth_m(v, columns, i, share), keep_below, columns, i);
+    depth_of[v] = static_cast<float>(depth_m);
+    return depth_m;
+  });
+  if (!books) return books.errors();
+  if (books->other > 0)
+    doing.note(Severity::caution, fmt::format("wears into a metallic colour coat on {}: its flakes show dull there",
+                                              area_text(books->other)));
+  doing.warn_of_wet_film(weights);
+  finish_worn(doing, life, depth_of);
+  wear_marks(doing, 1.0);
+  add_marks_of_life(doing, life, field, reach);
+  tell_contacts(doing, field, depth_of);
+  double worn_m2 = 0;
+  for (std::size_t v = 0; v < depth_of.size(); ++v)
+    if (depth_of[v] > 5e-6f) worn_m2 += static_cast<double>(doing.body.areas_m2()[v]);
+  doing.worked(0.3 + 30.0 * worn_m2);  // ESTIMATE, as by hand
+  return doing.done();
+}
+
+}  // namespace
+
+Result<StepResult> work(const Wear& step, Doing& doing) {
+  if (step.depth_m.has_value() == !step.life.empty())
+    return doing.error(
+        step.life.empty() ? "wears neither by hand nor as a life would" : "wears by hand and as a life would",
+        step.life.empty() ? "depth_um" : "life", "depth_um or life, one of the two");
+  const auto life = doing.bench.lives.find(step.life);
+  if (!step.depth_m && life == doing.bench.lives.end()) {
+    std::vector<std::string> known;
+    for (const auto& [id, one] : doing.bench.lives) known.push_back(id);
+    const std::string near = nearest_word(step.life, known);
+    return doing.error(
+        fmt::format("there is no life '{}'", step.life), "life",
+        known.empty() ? std::string("a life of the job: [[lives]]") : fmt::format("one of: {}", fmt::join(known, ", ")),
+        near.empty() ? "" : fmt::format("did you mean '{}'?", near));
+  }
+  const Result<Reach> reach = doing.reach(step.where);
+  if (!reach) return reach.errors();
+  const Result<std::size_t> keep_below = kept_below(step, doing);
+  if (!keep_below) return keep_below.errors();
+  if (step.depth_m) return by_hand(step, *keep_below, *reach, doing);
+  return by_life(step, life->second, *keep_below, *reach, doing);
+}
+
+}  // namespace witnessline

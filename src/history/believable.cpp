@@ -1,0 +1,352 @@
+#include "history/believable.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+
+#include "base/parallel.h"
+#include "bench/doing.h"
+#include "bench/wearing.h"
+
+namespace witnessline {
+
+namespace {
+
+constexpr double least_place_m2 = 0.5e-4;  // ESTIMATE: smaller places are told with their neighbours or not at all
+constexpr std::size_t most_places = 8;
+
+/// All that lies over the wood as made, less what was cut into it [m].
+std::vector<float> heights_m(const Film& film) {
+  std::vector<float> height(film.size());
+  for_chunks(film.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
+    const Columns columns(film, begin, end);
+    for (std::size_t i = 0; i < columns.size(); ++i)
+      height[begin + i] = static_cast<float>(columns.thickness_from(0, i) - columns.wood_cut_m(i));
+  });
+  return height;
+}
+
+/// What the wear steps of a run took off, and the film they began on.
+struct Laid {
+  std::vector<float> depth_m;
+  const Film* unworn = nullptr;
+  bool by_steps = false;
+};
+
+Laid laid_by(const Run& run) {
+  Laid laid{std::vector<float>(run.steps.front().film.size(), 0.0f), &run.steps.back().film, false};
+  for (std::size_t i = 1; i < run.steps.size(); ++i) {
+    if (run.steps[i].word != Wear::word) continue;
+    if (!laid.by_steps) laid.unworn = &run.steps[i - 1].film;
+    laid.by_steps = true;
+    const std::vector<float> before = heights_m(run.steps[i - 1].film), after = heights_m(run.steps[i].film);
+    for (std::size_t v = 0; v < before.size(); ++v) laid.depth_m[v] += std::max(0.0f, before[v] - after[v]);
+  }
+  if (laid.by_steps) return laid;
+  // As found: what is left of each original coat over most of its area is what it was.
+  const Film& film = run.steps.back().film;
+  for (const FilmLayer& layer : film.layers) {
+    if (layer.provenance.origin != Origin::original) continue;
+    std::vector<float> there;
+    for (std::size_t v = 0; v < film.size(); ++v)
+      if (const float d = layer.dry_m[v]; d > 0) there.push_back(d);
+    if (there.empty()) continue;
+    const auto middle = there.begin() + static_cast<std::ptrdiff_t>(there.size() / 2);
+    std::nth_element(there.begin(), middle, there.end());
+    for (std::size_t v = 0; v < film.size(); ++v)
+      laid.depth_m[v] += std::max(0.0f, *middle - std::max(0.0f, layer.dry_m[v]));
+  }
+  // A coat lies unevenly: only where more than half of the original finish is gone is it gone.
+  std::vector<float> original(film.size(), 0.0f);
+  for (const FilmLayer& layer : film.layers)
+    if (layer.provenance.origin == Origin::original)
+      for (std::size_t v = 0; v < film.size(); ++v) original[v] += std::max(0.0f, layer.dry_m[v]);
+  for (std::size_t v = 0; v < film.size(); ++v)
+    if (laid.depth_m[v] < original[v]) laid.depth_m[v] = 0;
+  return laid;
+}
+
+/// Depth the life wears off a film at every vertex.
+std::vector<float> lived_m(const Wearing& wearing, const Film& film) {
+  std::vector<float> depth(film.size());
+  for_chunks(film.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
+    const Columns columns(film, begin, end);
+    for (std::size_t i = 0; i < columns.size(); ++i)
+      depth[begin + i] = static_cast<float>(wearing.depth_m(begin + i, columns, i));
+  });
+  return depth;
+}
+
+WornPlace place_at(const Body& body, std::uint32_t v, const ContactField& field) {
+  WornPlace place{body.positions()[v], {}, 0, 0, 0, field.most[v] == 255 ? -1 : field.most[v]};
+  const auto names = words(static_cast<const Region*>(nullptr));
+  for (int k = 0; k < region_count; ++k)
+    if (body.in(v, static_cast<Region>(k))) place.regions.emplace_back(names[static_cast<std::size_t>(k)]);
+  return place;
+}
+
+/// The joined places of what is flagged.
+std::vector<WornPlace> places_of(const Body& body, const std::vector<std::uint8_t>& flagged,
+                                 const std::vector<float>& laid, const std::vector<float>& lived,
+                                 const std::vector<float>& by, const ContactField& field) {
+  std::vector<std::uint32_t> root(body.size());
+  std::iota(root.begin(), root.end(), 0u);
+  const auto find = [&](std::uint32_t v) {
+    while (root[v] != v) v = root[v] = root[root[v]];
+    return v;
+  };
+  for (const Triangle& t : body.triangles())
+    for (const auto& [a, b] : {std::pair{t[0], t[1]}, std::pair{t[1], t[2]}, std::pair{t[2], t[0]}})
+      if (flagged[a] && flagged[b]) root[find(a)] = find(b);
+  std::vector<double> area(body.size(), 0.0);
+  std::vector<std::uint32_t> deepest(body.size(), std::numeric_limits<std::uint32_t>::max());
+  const auto places = body.positions();
+  const auto before = [&](std::uint32_t a, std::uint32_t b) {  // deeper, or by place, so that numbering does not matter
+    if (by[a] != by[b]) return by[a] > by[b];
+    return std::tie(places[a].x, places[a].y, places[a].z) < std::tie(places[b].x, places[b].y, places[b].z);
+  };
+  std::vector<double> most_laid(body.size(), 0.0), most_lived(body.size(), 0.0);
+  for (std::uint32_t v = 0; v < body.size(); ++v) {
+    if (!flagged[v]) continue;
+    const std::uint32_t r = find(v);
+    area[r] += static_cast<double>(body.areas_m2()[v]);
+    most_laid[r] = std::max(most_laid[r], static_cast<double>(laid[v]));
+    most_lived[r] = std::max(most_lived[r], static_cast<double>(lived[v]));
+    if (deepest[r] == std::numeric_limits<std::uint32_t>::max() || before(v, deepest[r])) deepest[r] = v;
+  }
+  std::vector<WornPlace> found;
+  for (std::uint32_t r = 0; r < body.size(); ++r) {
+    if (!(area[r] >= least_place_m2)) continue;
+    const std::uint32_t v = deepest[r];
+    found.push_back(place_at(body, v, field));
+    found.back().area_m2 = area[r], found.back().laid_m = most_laid[r], found.back().lived_m = most_lived[r];
+  }
+  std::sort(found.begin(), found.end(), [](const WornPlace& a, const WornPlace& b) {
+    if (a.area_m2 != b.area_m2) return a.area_m2 > b.area_m2;
+    return std::tie(a.at.x, a.at.y, a.at.z) < std::tie(b.at.x, b.at.y, b.at.z);
+  });
+  if (found.size() > most_places) found.resize(most_places);
+  return found;
+}
+
+/// Length of the line where a value, linear over each triangle, is zero; only in triangles `in` allows.
+template <class Value, class In>
+double zero_line_m(const Body& body, const Value& value, const In& in) {
+  double sum_m = 0;
+  for (const Triangle& t : body.triangles()) {
+    if (!in(t)) continue;
+    Vec3d ends[3];
+    int n = 0;
+    for (int e = 0; e < 3; ++e) {
+      const std::uint32_t a = t[static_cast<std::size_t>(e)], b = t[static_cast<std::size_t>((e + 1) % 3)];
+      const double x = value(a), y = value(b);
+      if ((x > 0) == (y > 0)) continue;
+      const double s = x / (x - y);
+      ends[n++] = (1 - s) * Vec3d(body.positions()[a]) + s * Vec3d(body.positions()[b]);
+    }
+    if (n == 2) sum_m += length(ends[1] - ends[0]);
+  }
+  return sum_m;
+}
+
+/// What shows where wear was laid, and how wide its rings are.
+/// Law: width = 2 x area / (length of the ring's two edges), the edges by signed film. Valid: rings narrow against
+/// their length; the innermost patch reads as wide as it is round.
+std::vector<Ring> rings_of(const Film& film, const Body& body, const std::vector<float>& laid) {
+  const std::size_t layers = film.layers.size();
+  const auto worn = [&](const Triangle& t) {
+    return laid[t[0]] > wear_seen_m || laid[t[1]] > wear_seen_m || laid[t[2]] > wear_seen_m;
+  };
+  std::vector<double> area(layers + 1, 0.0);
+  for (std::size_t v = 0; v < film.size(); ++v) {
+    if (!(laid[v] > wear_seen_m)) continue;
+    std::size_t top = 0;
+    for (std::size_t l = layers; l-- > 0 && top == 0;)
+      if (film.layers[l].dry_m[v] > 0) top = l + 1;
+    area[top] += static_cast<double>(body.areas_m2()[v]);
+  }
+  std::vector<Ring> rings;
+  for (std::size_t n = 0; n <= layers; ++n) {
+    if (!(area[n] > 0)) continue;
+    const auto above = [&](std::uint32_t v) {
+      double most = -1;
+      for (std::size_t l = n; l < layers; ++l) most = std::max(most, static_cast<double>(film.layers[l].dry_m[v]));
+      return most;
+    };
+    double edges_m = zero_line_m(body, above, worn);
+    if (n > 0)
+      edges_m += zero_line_m(
+          body, [&](std::uint32_t v) { return static_cast<double>(film.layers[n - 1].dry_m[v]); }, worn);
+    rings.push_back({n == 0 ? "wood" : film.layers[n - 1].provenance.laid_by, area[n],
+                     edges_m > 0 ? 2 * area[n] / edges_m : std::numeric_limits<double>::infinity()});
+  }
+  return rings;
+}
+
+/// Cuts of paper and wheel that newly went through a coat where contact would not have.
+std::vector<WorkLoss> by_work(const Run& run, const Body& body, const std::vector<float>& lived) {
+  std::vector<WorkLoss> losses;
+  for (std::size_t i = 1; i < run.steps.size(); ++i) {
+    const StepResult& step = run.steps[i];
+    if (step.word != Sand::word && step.word != Flat::word && step.word != Buff::word) continue;
+    const Film &before = run.steps[i - 1].film, &after = step.film;
+    double area_m2 = 0;
+    for (std::size_t v = 0; v < body.size(); ++v) {
+      bool through = false;
+      for (std::size_t l = 0; l < before.layers.size() && !through; ++l)
+        through = before.layers[l].dry_m[v] > 0 && !(after.layers[l].dry_m[v] > 0);
+      if (through && static_cast<double>(lived[v]) * contact_known_to < wear_seen_m)
+        area_m2 += static_cast<double>(body.areas_m2()[v]);
+    }
+    if (area_m2 >= least_place_m2) losses.push_back({step.id, step.word, area_m2});
+  }
+  return losses;
+}
+
+}  // namespace
+
+Result<Believable> believable(const Run& run, const Bench& bench, const Life& life) {
+  const ContactField field = contact_field(life, bench.body, player_of(bench.seed));
+  const Laid laid = laid_by(run);
+  const Result<Wearing> wearing = Wearing::of(*laid.unworn, bench, field, "");
+  if (!wearing) return wearing.errors();
+  const std::vector<float> lived = lived_m(*wearing, *laid.unworn);
+  const Body& body = bench.body;
+
+  Believable out;
+  out.contacts = field.contacts;
+  std::vector<std::uint8_t> odd(body.size(), 0), left(body.size(), 0);
+  for (std::size_t v = 0; v < body.size(); ++v) {
+    const double was_m = static_cast<double>(laid.depth_m[v]), would_m = static_cast<double>(lived[v]);
+    const double area_m2 = static_cast<double>(body.areas_m2()[v]);
+    if (was_m > wear_seen_m) out.laid_m2 += area_m2;
+    if (was_m > wear_seen_m + contact_known_to * would_m) odd[v] = 1, out.unexplained_m2 += area_m2;
+    if (would_m > contact_known_to * wear_seen_m && was_m < would_m / contact_known_to)
+      left[v] = 1, out.untouched_m2 += area_m2;
+  }
+  out.unexplained = places_of(body, odd, laid.depth_m, lived, laid.depth_m, field);
+  out.untouched = places_of(body, left, laid.depth_m, lived, lived, field);
+  out.rings = rings_of(run.steps.back().film, body, laid.depth_m);
+  out.by_work = by_work(run, body, lived);
+  const std::vector<float> film_m = heights_m(run.steps.front().film);
+  for (const SurveyFact& fact : body.survey()) {
+    if (fact.fact != Fact::loose_patch) continue;
+    const Triangle& t = body.triangles()[body.nearest(std::array{fact.centre}).front().triangle];
+    WornPlace place = place_at(body, t[0], field);
+    place.area_m2 = 3.141592653589793 * fact.radius_m * fact.radius_m;
+    place.laid_m = static_cast<double>(film_m[t[0]]), place.lived_m = static_cast<double>(lived[t[0]]);
+    out.loose.push_back({place, fact.remark, place.lived_m * contact_known_to >= place.laid_m && place.most >= 0});
+  }
+  out.notes = field.notes;
+  return out;
+}
+
+std::string place_in_words(const WornPlace& place) {
+  std::string text;
+  for (const std::string& region : place.regions) text += (text.empty() ? "" : ", ") + region;
+  std::replace(text.begin(), text.end(), '_', ' ');
+  const double x_mm = static_cast<double>(place.at.x) * 1e3, y_mm = static_cast<double>(place.at.y) * 1e3;
+  return text + fmt::format("; {:.0f} mm up from the tail end, {:.0f} mm to the {} side", y_mm, std::abs(x_mm),
+                            x_mm < 0 ? "bass" : "treble");
+}
+
+std::vector<Note> notes_on_wear(const Believable& b) {
+  std::vector<Note> notes;
+  if (!b.unexplained.empty()) {
+    const WornPlace& worst = b.unexplained.front();
+    notes.push_back(
+        {Severity::caution,
+         fmt::format(
+             "{} of the {} worn is where no contact explains it, most of it here: {}, {} deep. It will look put on.",
+             area_text(b.unexplained_m2), area_text(b.laid_m2), place_in_words(worst),
+             show(worst.laid_m, Quantity::film_thickness)),
+         ""});
+  }
+  if (!b.untouched.empty()) {
+    const WornPlace& first = b.untouched.front();
+    const auto names = words(static_cast<const Touch*>(nullptr));
+    std::string by = first.most < 0 ? "contact" : names[static_cast<std::size_t>(first.most)];
+    std::replace(by.begin(), by.end(), '_', ' ');
+    notes.push_back(
+        {Severity::information,
+         fmt::format("A life that wore the rest would also have worn {} that the plan leaves as new, first by {}: {}.",
+                     area_text(b.untouched_m2), by, place_in_words(first)),
+         ""});
+  }
+  for (const WorkLoss& loss : b.by_work)
+    notes.push_back({Severity::caution,
+                     fmt::format("'{}' ({}) goes through on {} that nothing touches in play: it reads as a slip of "
+                                 "paper or wheel, not as wear.",
+                                 loss.step, loss.word, area_text(loss.area_m2)),
+                     loss.step});
+  return notes;
+}
+
+Result<Showing> least_surprising(const std::string& coat, double area_m2, const Film& film, const Bench& bench,
+                                 const Life& life) {
+  const std::size_t none = film.layers.size() + 1;
+  std::size_t from = coat == "wood" ? 0 : none;  // first layer above what is to show
+  for (std::size_t l = 0; l < film.layers.size(); ++l)
+    if (film.layers[l].provenance.laid_by == coat) from = l + 1;
+  if (from == none) {
+    std::vector<std::string> known{"wood"};
+    for (const FilmLayer& layer : film.layers) known.push_back(layer.provenance.laid_by);
+    const std::string near = nearest_word(coat, known);
+    return Error{fmt::format("there is no coat named '{}' on this instrument", coat),
+                 {},
+                 fmt::format("one of: {}", fmt::join(known, ", ")),
+                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+  }
+  const Body& body = bench.body;
+  const ContactField field = contact_field(life, body, player_of(bench.seed));
+  const Result<Wearing> wearing = Wearing::of(film, bench, field, "");
+  if (!wearing) return wearing.errors();
+  std::vector<float> share(body.size(), std::numeric_limits<float>::infinity()), depth(body.size(), 0.0f);
+  for_chunks(film.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
+    const Columns columns(film, begin, end);
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+      if (from > 0 && !(columns.dry_m(from - 1, i) > 0)) continue;
+      const double to_m = columns.thickness_from(from, i);
+      depth[begin + i] = static_cast<float>(to_m);
+      share[begin + i] = static_cast<float>(to_m > 0 ? wearing->share_to(begin + i, columns, i, to_m) : 0.0);
+    }
+  });
+  Showing out{coat, area_m2, 0, 0, {}};
+  std::vector<std::pair<float, std::uint32_t>> order;
+  for (std::uint32_t v = 0; v < body.size(); ++v) {
+    if (share[v] == 0) out.shows_m2 += static_cast<double>(body.areas_m2()[v]);
+    if (share[v] > 0 && std::isfinite(share[v])) order.emplace_back(share[v], v);
+  }
+  std::sort(order.begin(), order.end());
+  std::vector<std::uint8_t> chosen(body.size(), 0);
+  double sum_m2 = out.shows_m2;
+  std::size_t n = 0;
+  for (; n < order.size() && sum_m2 < area_m2; ++n) {
+    chosen[order[n].second] = 1;
+    sum_m2 += static_cast<double>(body.areas_m2()[order[n].second]);
+    out.share = static_cast<double>(order[n].first);
+  }
+  if (sum_m2 < area_m2) out.share = std::numeric_limits<double>::infinity();
+  std::vector<float> soonest(body.size());
+  for (std::size_t v = 0; v < body.size(); ++v) soonest[v] = -share[v];
+  out.places = places_of(body, chosen, depth, std::vector<float>(body.size(), 0.0f), soonest, field);
+  return out;
+}
+
+Life usual_life() {
+  Life life;
+  life.id = "usual";
+  life.age_s = 40 * 31557600.0, life.cased_share = 0.5;
+  constexpr double h = 3600.0;
+  // ESTIMATE: twenty years of an hour every other day; the rest of the time in its case or on a stand.
+  life.touches = {{Touch::forearm, 3500 * h},     {Touch::buckle, 1500 * h},      {Touch::strap_tail, 1500 * h},
+                  {Touch::strap_neck, 1500 * h},  {Touch::case_lining, 1000 * h}, {Touch::picking_hand, 3500 * h},
+                  {Touch::thigh, 2000 * h},       {Touch::chest, 3500 * h},       {Touch::stand, 20000 * h},
+                  {Touch::fretting_hand, 500 * h}};
+  return life;
+}
+
+}  // namespace witnessline

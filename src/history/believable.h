@@ -1,0 +1,85 @@
+// Believable: wear that was laid or found, beside what contact would have worn; and where wear surprises least.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "bench/contact.h"
+#include "bench/run.h"
+
+namespace witnessline {
+
+/// A joined place of the surface.
+struct WornPlace {
+  Vec3 at;                           ///< its deepest point [m]
+  std::vector<std::string> regions;  ///< regions that point lies in, for a person to find it
+  double area_m2 = 0;
+  double laid_m = 0;   ///< deepest wear that was laid or found there
+  double lived_m = 0;  ///< deepest that contact would have worn there
+  int most = -1;       ///< Touch that does most at that point; -1: nothing touches it
+};
+
+/// What of a coat shows where wear was laid.
+struct Ring {
+  std::string coat;  ///< or "wood"
+  double area_m2 = 0;
+  double width_m = 0;  ///< mean; infinite where it has no edge
+};
+
+/// A cut of paper or wheel that went through a coat where no contact reaches: it is not play wear.
+struct WorkLoss {
+  std::string step, word;
+  double area_m2 = 0;
+};
+
+/// A loose patch or bubble the survey found.
+struct LoosePatch {
+  WornPlace place;
+  std::string remark;
+  bool may_pass_for_wear = false;  ///< contact would have gone through the film there
+};
+
+struct Believable {
+  double laid_m2 = 0;                             ///< area where more than `seen_m` was worn
+  double unexplained_m2 = 0;                      ///< of it, what no contact explains
+  double untouched_m2 = 0;                        ///< area a life would have worn and the plan leaves as it is
+  std::vector<WornPlace> unexplained, untouched;  ///< largest first
+  std::vector<Ring> rings;                        ///< wood first
+  std::vector<WorkLoss> by_work;
+  std::vector<LoosePatch> loose;
+  std::vector<Contact> contacts;
+  std::vector<Note> notes;
+};
+
+/// ESTIMATE: wear less deep than this is not seen as wear.
+inline constexpr double wear_seen_m = 5e-6;
+/// ESTIMATE: contact is known to this factor either way (Archard's K to a factor of two, one standard deviation).
+inline constexpr double contact_known_to = 4.0;
+
+/// Law: laid wear above 4 x what contact wears there, and above 5 um, is unexplained; contact above 4 x 5 um where a
+/// quarter of it was not laid is untouched. The wear laid is what the `wear` steps of the run took off. A run without
+/// one is read as found: an original coat that is gone where its neighbours have it counts as worn.
+/// Errors: a coat whose paint is not known.
+Result<Believable> believable(const Run&, const Bench&, const Life&);
+
+/// What a wear step of this run needs said beside it; empty: it has none.
+std::vector<Note> notes_on_wear(const Believable&);
+
+/// Where `area_m2` of a coat would show first, as contact goes: the places and how much longer or shorter a life that
+/// takes. share: of the life given; infinite: contact never bares so much of it.
+struct Showing {
+  std::string coat;
+  double asked_m2 = 0, shows_m2 = 0;  ///< as it is now
+  double share = 0;
+  std::vector<WornPlace> places;  ///< laid_m: depth to cut there
+};
+/// Errors: no such coat.
+Result<Showing> least_surprising(const std::string& coat, double area_m2, const Film&, const Bench&, const Life&);
+
+/// A life of one who plays it and takes it out: every touch with its usual hours (ESTIMATE), for when none is known.
+Life usual_life();
+
+/// "front, bass side, lower bout, 92 mm up, 110 mm to the bass".
+std::string place_in_words(const WornPlace&);
+
+}  // namespace witnessline

@@ -1,0 +1,152 @@
+#include "history/believable.h"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <fstream>
+#include <sstream>
+
+#include "bench/existing.h"
+#include "body/spec.h"
+#include "shapes/bench_bodies.h"
+
+namespace witnessline {
+namespace {
+
+using namespace shapes;
+
+const Library& library() {
+  static const Library held = shelf();
+  return held;
+}
+
+const Bench& bench() {
+  static const Bench held = [] {
+    std::ifstream in(PROJECT_FOLDER "/data/outlines/slab_bass.svg");
+    std::stringstream text;
+    text << in.rdbuf();
+    BodySpec spec;
+    spec.outline = "slab_bass.svg", spec.thickness_m = 0.04, spec.edge_radius_m = 0.004;
+    spec.top_wood = spec.back_wood = spec.side_wood = "spruce";
+    const std::vector<SurveyFact> survey{{Fact::loose_patch, {0.06f, 0.05f, 1.0f}, 0.01, 0, "bubble by the bridge"},
+                                         {Fact::loose_patch, {0.0f, 0.21f, -1.0f}, 0.01, 0, "flaking"}};
+    auto built = build_body(spec, text.str(), "slab_bass.svg", survey, 5e-3);
+    EXPECT_TRUE(built);
+    Bench b{built->body, library(), {nullptr}, {}, {}, 7};
+    b.lives["usual"] = usual_life();
+    return b;
+  }();
+  return held;
+}
+
+Run run_of(const std::vector<Step>& steps) {
+  const Result<Film> film = existing_film({{"varnish", "spirit_varnish", Origin::original, 15e-6, 0, 0, {}},
+                                           {"lacquer", "lacquer", Origin::original, 50e-6, 0, 0, {}}},
+                                          bench(), 0);
+  Plan plan{"p", "", "", {}};
+  for (const Step& step : steps) plan.steps.push_back({"s" + std::to_string(plan.steps.size()), "", step});
+  Result<Run> done = run(plan, *film, bench());
+  if (!done) throw std::runtime_error(done.errors()[0].text());
+  return *done;
+}
+
+Believable judged(const std::vector<Step>& steps) {
+  const auto found = believable(run_of(steps), bench(), usual_life());
+  if (!found) throw std::runtime_error(found.errors()[0].text());
+  return *found;
+}
+
+Wear by_hand(double x_m, double y_m, double depth_m = 60e-6) {
+  Wear wear;
+  wear.depth_m = depth_m;
+  wear.where.patches = {{x_m, y_m, {}, {}, 0.02, "front"}};
+  wear.where.fade_m = 0.01;
+  return wear;
+}
+
+TEST(Believable, WearOfTheLifeItselfIsExplained) {
+  Wear lived;
+  lived.life = "usual";
+  const Believable b = judged({lived});
+  EXPECT_GT(b.laid_m2, 20e-4);
+  EXPECT_LT(b.unexplained_m2, 0.03 * b.laid_m2);
+  EXPECT_LT(b.untouched_m2, 0.03 * b.laid_m2);
+}
+
+TEST(Believable, WearWhereNothingTouchesIsFlaggedAndWhereTheArmLiesIsNot) {
+  const Believable odd = judged({by_hand(0.08, 0.06)});
+  ASSERT_EQ(odd.unexplained.size(), 1u);
+  EXPECT_NEAR(static_cast<double>(odd.unexplained[0].at.x), 0.08, 0.03);
+  EXPECT_GT(odd.unexplained_m2, 0.8 * odd.laid_m2);
+  // An ordinary life would have worn the arm's edge and more besides.
+  ASSERT_FALSE(odd.untouched.empty());
+  const auto arm = std::find_if(odd.untouched.begin(), odd.untouched.end(),
+                                [](const WornPlace& p) { return p.most == static_cast<int>(Touch::forearm); });
+  ASSERT_NE(arm, odd.untouched.end());
+  const Believable right = judged({by_hand(static_cast<double>(arm->at.x), static_cast<double>(arm->at.y), 40e-6)});
+  EXPECT_LT(right.unexplained_m2, 0.4 * right.laid_m2);
+  const auto notes = notes_on_wear(odd);
+  ASSERT_FALSE(notes.empty());
+  EXPECT_NE(notes[0].text.find("no contact explains"), std::string::npos) << notes[0].text;
+}
+
+TEST(Believable, SlipsOfPaperAreKeptApart) {
+  Sand sand;
+  sand.grit = 220, sand.depth_m = 45e-6, sand.edge_factor = 4, sand.where.on = {"front treble", "edge treble"};
+  const Believable b = judged({sand});
+  ASSERT_EQ(b.by_work.size(), 1u);
+  EXPECT_EQ(b.by_work[0].word, "sand");
+  EXPECT_GT(b.by_work[0].area_m2, 1e-4);
+}
+
+TEST(Believable, ALoosePatchPassesForWearOnlyUnderContact) {
+  const Believable b = judged({});
+  ASSERT_EQ(b.loose.size(), 2u);
+  EXPECT_FALSE(b.loose[0].may_pass_for_wear);
+  EXPECT_TRUE(b.loose[1].may_pass_for_wear) << b.loose[1].place.lived_m;
+}
+
+// A cone of wear through two coats: the ring of the lower one is its thickness over the slope.
+TEST(Believable, RingsAreAsWideAsTheCoatIsThickOverTheSlope) {
+  witnessline::Run run = run_of({by_hand(0.08, 0.06)});
+  Film& after = run.steps.back().film;
+  const Film& before = run.steps.front().film;
+  const double slope = 3e-6 / 1e-3;  // 3 um a millimetre
+  const auto places = bench().body.positions();
+  for (std::size_t l = 0; l < 2; ++l) {
+    std::vector<float> dry(field_chunk);
+    for (std::size_t c = 0; c < after.layers[l].dry_m.chunk_count(); ++c) {
+      before.layers[l].dry_m.read(c, dry.data());
+      for (std::size_t i = 0; i < after.layers[l].dry_m.chunk_size(c); ++i) {
+        const Vec3 p = places[c * field_chunk + i];
+        const double r_m = std::hypot(static_cast<double>(p.x), static_cast<double>(p.y) - 0.12);
+        const double cut_m = p.z > 0.0195f ? std::max(0.0, 75e-6 - slope * r_m) : 0.0;
+        const double lacquer_m = static_cast<double>(before.layers[1].dry_m[c * field_chunk + i]);
+        dry[i] = static_cast<float>(l == 1 ? lacquer_m - cut_m
+                                           : static_cast<double>(dry[i]) - std::max(0.0, cut_m - lacquer_m));
+      }
+      after.layers[l].dry_m.write(c, dry.data());
+    }
+  }
+  const auto b = believable(run, bench(), usual_life());
+  ASSERT_TRUE(b);
+  const auto ring = std::find_if(b->rings.begin(), b->rings.end(), [](const Ring& r) { return r.coat == "varnish"; });
+  ASSERT_NE(ring, b->rings.end());
+  EXPECT_NEAR(ring->width_m, 15e-6 / slope, 0.2 * 15e-6 / slope);
+}
+
+TEST(LeastSurprising, StartsWhereContactStartsAndCannotExceedIt) {
+  const witnessline::Run run = run_of({});
+  const auto some = least_surprising("varnish", 5e-4, run.steps[0].film, bench(), usual_life());
+  ASSERT_TRUE(some);
+  ASSERT_FALSE(some->places.empty());
+  EXPECT_GE(some->places[0].most, 0);
+  const auto more = least_surprising("varnish", 50e-4, run.steps[0].film, bench(), usual_life());
+  EXPECT_GT(more->share, some->share);
+  const auto all = least_surprising("varnish", 10, run.steps[0].film, bench(), usual_life());
+  EXPECT_TRUE(std::isinf(all->share));
+  EXPECT_FALSE(least_surprising("varnich", 5e-4, run.steps[0].film, bench(), usual_life()));
+}
+
+}  // namespace
+}  // namespace witnessline
