@@ -81,7 +81,7 @@ double Wearing::share_to(std::size_t v, const Columns& columns, std::size_t i, d
 
 namespace {
 
-constexpr double worn_roughness_m = 0.06e-6;      // ESTIMATE: skin and cloth polish a film
+constexpr double worn_roughness_m = 0.06e-6;       // ESTIMATE: skin and cloth polish a film
 constexpr double burnished_roughness_m = 0.25e-6;  // ESTIMATE: and bare wood, less far
 
 /// Index of the first layer that may be cut; 0 where nothing is to be kept.

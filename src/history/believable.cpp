@@ -155,7 +155,7 @@ double zero_line_m(const Body& body, const Value& value, const In& in) {
 /// What shows where wear was laid, and how wide its rings are.
 /// Law: width = 2 x area / (length of the ring's two edges), the edges by signed film. Valid: rings narrow against
 /// their length; the innermost patch reads as wide as it is round.
-std::vector<Ring> rings_of(const Film& film, const Body& body, const std::vector<float>& laid) {
+std::vector<WornRing> rings_of(const Film& film, const Body& body, const std::vector<float>& laid) {
   const std::size_t layers = film.layers.size();
   const auto worn = [&](const Triangle& t) {
     return laid[t[0]] > wear_seen_m || laid[t[1]] > wear_seen_m || laid[t[2]] > wear_seen_m;
@@ -168,7 +168,7 @@ std::vector<Ring> rings_of(const Film& film, const Body& body, const std::vector
       if (film.layers[l].dry_m[v] > 0) top = l + 1;
     area[top] += static_cast<double>(body.areas_m2()[v]);
   }
-  std::vector<Ring> rings;
+  std::vector<WornRing> rings;
   for (std::size_t n = 0; n <= layers; ++n) {
     if (!(area[n] > 0)) continue;
     const auto above = [&](std::uint32_t v) {

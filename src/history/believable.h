@@ -20,7 +20,7 @@ struct WornPlace {
 };
 
 /// What of a coat shows where wear was laid.
-struct Ring {
+struct WornRing {
   std::string coat;  ///< or "wood"
   double area_m2 = 0;
   double width_m = 0;  ///< mean; infinite where it has no edge
@@ -44,7 +44,7 @@ struct Believable {
   double unexplained_m2 = 0;                      ///< of it, what no contact explains
   double untouched_m2 = 0;                        ///< area a life would have worn and the plan leaves as it is
   std::vector<WornPlace> unexplained, untouched;  ///< largest first
-  std::vector<Ring> rings;                        ///< wood first
+  std::vector<WornRing> rings;                    ///< wood first
   std::vector<WorkLoss> by_work;
   std::vector<LoosePatch> loose;
   std::vector<Contact> contacts;

@@ -127,7 +127,7 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
            "area where contact wears more than 20 um and less than a quarter of that was worn", Kind::estimate);
   for (const WornPlace& p : found->unexplained) a.put_on.push_back(told_place(p));
   for (const WornPlace& p : found->untouched) a.left_new.push_back(told_place(p));
-  for (const Ring& r : found->rings) {
+  for (const WornRing& r : found->rings) {
     RingTold ring{
         r.coat,
         area(r.coat + " in sight where it was worn", r.area_m2, "area where it is the outermost coat", Kind::computed),

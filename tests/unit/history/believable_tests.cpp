@@ -130,7 +130,8 @@ TEST(Believable, RingsAreAsWideAsTheCoatIsThickOverTheSlope) {
   }
   const auto b = believable(run, bench(), usual_life());
   ASSERT_TRUE(b);
-  const auto ring = std::find_if(b->rings.begin(), b->rings.end(), [](const Ring& r) { return r.coat == "varnish"; });
+  const auto ring =
+      std::find_if(b->rings.begin(), b->rings.end(), [](const WornRing& r) { return r.coat == "varnish"; });
   ASSERT_NE(ring, b->rings.end());
   EXPECT_NEAR(ring->width_m, 15e-6 / slope, 0.2 * 15e-6 / slope);
 }
