@@ -2284,8 +2284,10 @@ export interface LayRequest {
   colder_K: number;
   /** how much more humid the other day is [pct] */
   wetter_pct: number;
-  /** how far a film may run before it shows (ESTIMATE 3, 1 to 6) [mm] */
+  /** how far a film may run at an edge or a hole before it shows (ESTIMATE 3, 1 to 6) [mm] */
   visible_mm: number;
+  /** solvent that leaves between gun and work (ESTIMATE 25, 10 to 40) [pct] */
+  lost_in_flight_pct: number;
 }
 
 export interface Day {
@@ -2295,24 +2297,32 @@ export interface Day {
   viscosity_ratio: Figure;
   /** until a tenth of the solvent of one coat is left */
   wet_for: Figure;
-  /** wet film that runs no further than is seen */
+  /** wet film, as mixed, that holds at edges and holes */
   thickest: Figure;
+  /** wet film, as mixed, that holds on an open upright face */
+  thickest_open: Figure;
   /** how far this coat runs on an upright face before it sets */
   runs: Figure;
   /** coldest the film gets */
   coldest: Figure;
   /** of the air */
   dew_point: Figure;
-  /** the coat is wetter than that */
+  /** humidity up to which no water settles on it */
+  no_mist: Figure;
+  /** humidity up to which it is gone again before the film sets */
+  no_blush: Figure;
+  /** the coat is wetter than holds at edges */
   may_run: boolean;
-  /** the film gets colder than the dew point */
+  /** the film gets colder than the dew point: it mists */
   may_blush: boolean;
+  /** water is still in it when it sets */
+  blushes: boolean;
 }
 
 export interface LayAnswer {
   /** in plain words */
   sentences: string[];
-  /** wet film of one coat */
+  /** wet film of one coat, as mixed */
   wet: Figure;
   /** dry film it leaves */
   dry: Figure;
@@ -2384,13 +2394,15 @@ export interface ShelfGiven {
   material: string;
   /** in the shop's own currency; 0: not given */
   price_per_litre: number;
+  /** what stands there; 0: enough [mL] */
+  volume_mL: number;
 }
 
 export interface ThinRequest {
   /** what is thinned */
   tin: TinToThin;
-  /** how it should run */
-  wanted: CupWanted;
+  /** how it should run; absent: 20 s in a Zahn 2 */
+  wanted: CupWanted | null;
   /** the weather at the gun */
   air: AirGiven;
   /** also told: thinning on a day so much colder [K] */
@@ -2726,6 +2738,9 @@ export interface LifeAnswer {
   /** block for a job file */
   lives: string;
   /** what a person must be told */
+  notes: Note[];
+}
+
 export type Sawn = "flat" | "quarter";
 
 export interface ChecksRequest {
