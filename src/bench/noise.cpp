@@ -4,6 +4,7 @@
 #include <array>
 #include <atomic>
 #include <cmath>
+#include <limits>
 
 #include "base/parallel.h"
 
@@ -49,7 +50,10 @@ SmoothNoise::SmoothNoise(Key key, double length_m, const Body& body) : key_(key)
     total *= static_cast<std::size_t>(count_[a]);
   }
   constexpr std::size_t most_bricks = 24000000;
-  if (total > most_bricks) return;
+  if (total > most_bricks) {
+    count_[0] = count_[1] = count_[2] = 0;
+    return;
+  }
   // A thin shell fills little of its box: only bricks, and in them only nodes, beside the surface are drawn.
   const auto set = [](char& mark) {
     if (std::atomic_ref(mark).load(std::memory_order_relaxed) == 0)
@@ -59,19 +63,20 @@ SmoothNoise::SmoothNoise(Key key, double length_m, const Body& body) : key_(key)
     for_chunks(places.size(), 65536, [&](std::size_t begin, std::size_t end) {
       for (std::size_t v = begin; v < end; ++v) {
         const auto at = turned(places[v]);
-        visit(in_brick(nearest_node(at[0]), nearest_node(at[1]), nearest_node(at[2])));
+        visit(*in_brick(nearest_node(at[0]), nearest_node(at[1]), nearest_node(at[2])));
       }
     });
   };
+  start_.assign(total, 0);
   std::vector<char> touched(total);
   each_place([&](const InBrick& at) { set(touched[at.brick]); });
   std::vector<std::size_t> bricks;  // those touched
-  start_.resize(total);
+  start_.assign(total, not_kept);
   for (std::size_t b = 0; b < total; ++b)
     if (touched[b]) start_[b] = static_cast<std::uint32_t>(bricks.size()), bricks.push_back(b);
   std::vector<char> near(bricks.size() * brick_size);
   each_place([&](const InBrick& at) { set(near[start_[at.brick] * brick_size + at.node]); });
-  nodes_.resize(bricks.size() * brick_size);
+  nodes_.assign(bricks.size() * brick_size, std::numeric_limits<float>::quiet_NaN());  // where none was drawn
   for_chunks(bricks.size(), 16, [&](std::size_t begin, std::size_t end) {
     for (std::size_t b = begin; b < end; ++b) {
       const auto brick = static_cast<long>(bricks[b]);
@@ -99,12 +104,18 @@ SmoothNoise::SmoothNoise(Key key, double length_m, const Body& body) : key_(key)
 
 long SmoothNoise::nearest_node(double at_m) const { return std::lround(at_m * per_m_); }
 
-SmoothNoise::InBrick SmoothNoise::in_brick(long x, long y, long z) const {
-  const auto dx = static_cast<std::size_t>(x - low_[0]), dy = static_cast<std::size_t>(y - low_[1]),
-             dz = static_cast<std::size_t>(z - low_[2]);
-  const auto across = static_cast<std::size_t>(count_[0]), up = static_cast<std::size_t>(count_[1]);
-  return {(dz / brick_nodes * up + dy / brick_nodes) * across + dx / brick_nodes,
-          ((dz % brick_nodes + 1) * brick_row + dy % brick_nodes + 1) * brick_row + dx % brick_nodes + 1};
+std::optional<SmoothNoise::InBrick> SmoothNoise::in_brick(long x, long y, long z) const {
+  const auto brick = [](long of) { return static_cast<std::size_t>(of / brick_nodes); };
+  const auto inside = [](long of) { return static_cast<std::size_t>(of % brick_nodes + 1); };
+  const long d[3] = {x - low_[0], y - low_[1], z - low_[2]};
+  for (int a = 0; a < 3; ++a)
+    if (d[a] < 0 || d[a] >= count_[a] * brick_nodes) return std::nullopt;
+  const InBrick at{
+      (brick(d[2]) * static_cast<std::size_t>(count_[1]) + brick(d[1])) * static_cast<std::size_t>(count_[0]) +
+          brick(d[0]),
+      (inside(d[2]) * brick_row + inside(d[1])) * brick_row + inside(d[0])};
+  if (start_[at.brick] == not_kept) return std::nullopt;
+  return at;
 }
 
 float SmoothNoise::drawn(long x, long y, long z) const {
@@ -124,24 +135,23 @@ double SmoothNoise::operator()(Vec3 place) const {
     w[0] = 0.5 * (0.5 - t) * (0.5 - t), w[1] = 0.75 - t * t, w[2] = 0.5 * (0.5 + t) * (0.5 + t);
     norm *= w[0] * w[0] + w[1] * w[1] + w[2] * w[2];
   }
-  float around[27];  // the nodes about the place
-  if (nodes_.empty()) {
-    for (long i = 0; i < 27; ++i)
-      around[i] = drawn(nearest[0] + i % 3 - 1, nearest[1] + i / 3 % 3 - 1, nearest[2] + i / 9 - 1);
-  } else {
-    const InBrick at = in_brick(nearest[0], nearest[1], nearest[2]);
-    const float* const middle = &nodes_[start_[at.brick] * brick_size + at.node];
-    const auto row = static_cast<long>(brick_row);
-    for (long i = 0; i < 27; ++i) around[i] = middle[((i / 9 - 1) * row + i / 3 % 3 - 1) * row + i % 3 - 1];
+  const auto under = [&](const auto& node) {  // the nodes about the place, under their weights
+    double sum = 0;
+    for (long z = 0; z < 3; ++z)
+      for (long y = 0; y < 3; ++y) {
+        double line = 0;
+        for (long x = 0; x < 3; ++x) line += weight[0][x] * static_cast<double>(node(x - 1, y - 1, z - 1));
+        sum += weight[1][y] * weight[2][z] * line;
+      }
+    return sum / std::sqrt(norm);
+  };
+  if (const std::optional<InBrick> at = in_brick(nearest[0], nearest[1], nearest[2])) {
+    const float* const middle = &nodes_[start_[at->brick] * brick_size + at->node];
+    constexpr auto row = static_cast<long>(brick_row);
+    const double kept = under([&](long x, long y, long z) { return middle[(z * row + y) * row + x]; });
+    if (!std::isnan(kept)) return kept;
   }
-  double sum = 0;
-  for (int z = 0; z < 3; ++z)
-    for (int y = 0; y < 3; ++y) {
-      double line = 0;
-      for (int x = 0; x < 3; ++x) line += weight[0][x] * static_cast<double>(around[(z * 3 + y) * 3 + x]);
-      sum += weight[1][y] * weight[2][z] * line;
-    }
-  return sum / std::sqrt(norm);
+  return under([&](long x, long y, long z) { return drawn(nearest[0] + x, nearest[1] + y, nearest[2] + z); });
 }
 
 }  // namespace witnessline

@@ -14,7 +14,7 @@ constexpr double ln10 = 2.302585092994046;
 constexpr double free_at_transition = 1.0 / (ln10 * wlf_c1), free_per_K = free_at_transition / wlf_c2_K;
 constexpr double log_viscosity_at_transition = 12.0;
 constexpr double assumed_transition_K = 318.15, assumed_density_kg_m3 = 1200.0;  // ESTIMATE
-constexpr double butyl_acetate_m3_mol = 132.6e-6;                                // Source: crc_handbook
+constexpr double butyl_acetate_m3_mol = 116.16e-3 / 882.5;  // Source: iupac2021, crc_handbook, at 20 degC
 constexpr double least_free_volume = 0.005;  // keeps 1/f finite far below Tg, where nothing moves in any case
 }  // namespace
 
