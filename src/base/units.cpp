@@ -16,6 +16,7 @@ Unit shown_unit(Quantity quantity, BenchUnits units, double si) {
     case Quantity::film_thickness:
       return us ? unit::mil : unit::um;
     case Quantity::length:
+      if (std::abs(si) >= 100) return us ? Unit{"ft", 0.3048} : unit::m;
       return us ? unit::in : unit::mm;
     case Quantity::area:
       return us ? unit::ft2 : unit::cm2;

@@ -203,7 +203,7 @@ ColdTried tried(const Case& film, const ChecksRequest& asked, double to_K) {
 }
 
 std::string at_words(double to_K, double room_K, BenchUnits units) {
-  if (to_K >= room_K - 0.5) return "the room itself";
+  if (to_K >= room_K - 0.5) return "room temperature";
   if (to_K <= coldest_followed_K + 0.5)
     return "no cold down to " + show(coldest_followed_K, Quantity::temperature, units);
   return show(to_K, Quantity::temperature, units);
@@ -375,6 +375,7 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
   }
   std::stable_sort(answer.moves.begin(), answer.moves.end(),
                    [](const ColdMoved& a, const ColdMoved& b) { return a.over_K > b.over_K; });
+  while (answer.moves.size() > 1 && answer.moves.back().over_K <= 0) answer.moves.pop_back();
 
   std::vector<double> opening_K;
   for (int i = 0; i < draws; ++i) opening_K.push_back(film.opening_K(draw_of(i)));
@@ -388,7 +389,7 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
       in_words(here.opens.value), per_cent(here.opens.value), show(asked.closest_m, Quantity::length, asking.units),
       per_cent(here.too_far.value)));
   answer.sentences.push_back(fmt::format(
-      "The cold that just opens one: one film in five already in {}, every second by {}, four in five by {}.",
+      "The cold that just opens one: one film in five already at {}, every second by {}, four in five by {}.",
       quantile(0.8), quantile(0.5), quantile(0.2)));
   answer.sentences.push_back(fmt::format("Most depends on the {}: {}.", answer.moves[0].input, answer.moves[0].says));
   if (here.spacing.value > 0)
