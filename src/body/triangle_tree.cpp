@@ -5,8 +5,10 @@
 #include <algorithm>
 #include <array>
 #include <cstring>
+#include <initializer_list>
 #include <limits>
 #include <numeric>
+#include <type_traits>
 
 #include "base/result.h"
 #include "body/ray_scene.h"
@@ -23,18 +25,37 @@ bool finite(Vec3 v) { return std::isfinite(v.x) && std::isfinite(v.y) && std::is
 
 constexpr std::size_t packet = 8;
 
-/// The rays of one packet as Embree wants them; lanes past the last ray are switched off by `valid`.
-template <class Lanes>
-void load_packet(std::span<const Ray> rays, Lanes& to, int* valid) {
-  for (std::size_t i = 0; i < packet; ++i) {
-    valid[i] = i < rays.size() ? -1 : 0;
-    const Ray& ray = rays[std::min(i, rays.size() - 1)];
-    to.org_x[i] = ray.origin.x, to.org_y[i] = ray.origin.y, to.org_z[i] = ray.origin.z;
-    to.dir_x[i] = ray.direction.x, to.dir_y[i] = ray.direction.y, to.dir_z[i] = ray.direction.z;
-    to.tnear[i] = 0, to.tfar[i] = std::numeric_limits<float>::infinity();
-    to.time[i] = 0, to.mask[i] = ~0u, to.id[i] = 0, to.flags[i] = 0;
+/// Up to eight rays as Embree wants them.
+template <class Shot>
+class Packet {
+ public:
+  Packet() {
+    RTCRay8& ray = lanes();
+    for (std::size_t i = 0; i < packet; ++i)
+      ray.tnear[i] = 0, ray.time[i] = 0, ray.mask[i] = ~0u, ray.id[i] = ray.flags[i] = 0;
+    rtcInitIntersectContext(&context);
   }
-}
+  void load(std::span<const Ray> rays) {
+    RTCRay8& ray = lanes();
+    for (std::size_t i = 0; i < packet; ++i) {
+      valid[i] = i < rays.size() ? -1 : 0;  // lanes past the last ray are switched off
+      const Ray& one = rays[std::min(i, rays.size() - 1)];
+      ray.org_x[i] = one.origin.x, ray.org_y[i] = one.origin.y, ray.org_z[i] = one.origin.z;
+      ray.dir_x[i] = one.direction.x, ray.dir_y[i] = one.direction.y, ray.dir_z[i] = one.direction.z;
+      ray.tfar[i] = std::numeric_limits<float>::infinity();
+    }
+  }
+  RTCRay8& lanes() {
+    if constexpr (std::is_same_v<Shot, RTCRayHit8>)
+      return shot.ray;
+    else
+      return shot;
+  }
+
+  Shot shot;
+  RTCIntersectContext context;
+  alignas(32) int valid[packet];
+};
 
 void expect_finite(std::span<const Ray> rays) {
   float sum = 0;  // nothing times zero stays zero unless it is not finite
@@ -43,31 +64,39 @@ void expect_finite(std::span<const Ray> rays) {
   expects(sum == 0, "rays are finite");
 }
 
-/// First hits by packets; a hit in the second instance of a scene gets `others_from` added to its triangle.
-void cast_packets(RTCScene scene, std::span<const Ray> rays, std::span<Hit> hits, std::uint32_t others_from = 0) {
-  expects(hits.size() == rays.size(), "one answer a ray");
+/// By packets of neighbours: `shoot` asks Embree, `read` takes lane i as the answer to a ray.
+template <class Shot>
+void by_packets(std::span<const Ray> rays, const auto& shoot, const auto& read) {
   expect_finite(rays);
-  RTCIntersectContext context;
-  rtcInitIntersectContext(&context);
-  RTCRayHit8 shot;
-  alignas(32) int valid[packet];
+  Packet<Shot> eight;
   for (std::size_t first = 0; first < rays.size(); first += packet) {
     const std::size_t count = std::min(packet, rays.size() - first);
-    load_packet(rays.subspan(first, count), shot.ray, valid);
-    for (std::size_t i = 0; i < packet; ++i) shot.hit.geomID[i] = shot.hit.instID[0][i] = RTC_INVALID_GEOMETRY_ID;
-    rtcIntersect8(valid, scene, &context, &shot);
-    for (std::size_t i = 0; i < count; ++i) {
-      if (shot.hit.geomID[i] == RTC_INVALID_GEOMETRY_ID) {
-        hits[first + i] = {};
-        continue;
-      }
-      const std::uint32_t from = shot.hit.instID[0][i] == 1 ? others_from : 0;
-      hits[first + i] = {shot.ray.tfar[i], {from + shot.hit.primID[i], shot.hit.u[i], shot.hit.v[i]}};
-    }
+    eight.load(rays.subspan(first, count));
+    shoot(eight);
+    for (std::size_t i = 0; i < count; ++i) read(first + i, eight.shot, i);
   }
 }
 
-RTCScene scene_of(std::span<const Vec3> points, std::span<const Triangle> triangles) {
+/// First hits. Triangles of the second geometry of a scene are counted on from `others_from`.
+void cast_packets(RTCScene scene, std::span<const Ray> rays, std::span<Hit> hits, std::uint32_t others_from = 0) {
+  expects(hits.size() == rays.size(), "one answer a ray");
+  by_packets<RTCRayHit8>(
+      rays,
+      [&](Packet<RTCRayHit8>& eight) {
+        for (unsigned& id : eight.shot.hit.geomID) id = RTC_INVALID_GEOMETRY_ID;
+        rtcIntersect8(eight.valid, scene, &eight.context, &eight.shot);
+      },
+      [&](std::size_t ray, const RTCRayHit8& shot, std::size_t i) {
+        const unsigned geometry = shot.hit.geomID[i];
+        if (geometry == RTC_INVALID_GEOMETRY_ID)
+          hits[ray] = {};
+        else
+          hits[ray] = {shot.ray.tfar[i],
+                       {shot.hit.primID[i] + (geometry == 1 ? others_from : 0), shot.hit.u[i], shot.hit.v[i]}};
+      });
+}
+
+RTCGeometry geometry_of(std::span<const Vec3> points, std::span<const Triangle> triangles) {
   const RTCGeometry geometry = rtcNewGeometry(device(), RTC_GEOMETRY_TYPE_TRIANGLE);
   void* to =
       rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3, sizeof(Vec3), points.size());
@@ -76,10 +105,13 @@ RTCScene scene_of(std::span<const Vec3> points, std::span<const Triangle> triang
       rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_INDEX, 0, RTC_FORMAT_UINT3, sizeof(Triangle), triangles.size());
   std::memcpy(to, triangles.data(), triangles.size_bytes());
   rtcCommitGeometry(geometry);
+  return geometry;
+}
+
+RTCScene scene_of(std::initializer_list<RTCGeometry> geometries) {
   const RTCScene scene = rtcNewScene(device());
   rtcSetSceneFlags(scene, RTC_SCENE_FLAG_ROBUST);
-  rtcAttachGeometry(scene, geometry);
-  rtcReleaseGeometry(geometry);
+  for (const RTCGeometry geometry : geometries) rtcAttachGeometry(scene, geometry);
   rtcCommitScene(scene);
   return scene;
 }
@@ -206,12 +238,14 @@ class Boxes {
 }  // namespace
 
 struct TriangleTree::Scene {
+  RTCGeometry surface = nullptr;
   RTCScene scene = nullptr;
   Boxes boxes;
   std::vector<Vec3> points;
   std::vector<Triangle> triangles;
   ~Scene() {
     if (scene) rtcReleaseScene(scene);
+    if (surface) rtcReleaseGeometry(surface);
   }
 };
 
@@ -221,7 +255,8 @@ TriangleTree::TriangleTree(std::span<const Vec3> points, std::span<const Triangl
   scene_->points.assign(points.begin(), points.end());
   scene_->triangles.assign(triangles.begin(), triangles.end());
   scene_->boxes = Boxes(scene_->points, scene_->triangles);
-  scene_->scene = scene_of(points, triangles);
+  scene_->surface = geometry_of(points, triangles);
+  scene_->scene = scene_of({scene_->surface});
 }
 TriangleTree::~TriangleTree() = default;
 
@@ -251,56 +286,40 @@ NearestPoint TriangleTree::nearest(Vec3d p) const {
 }
 
 struct RayScene::Scene {
-  RTCScene both = nullptr, others = nullptr;
+  RTCScene scene = nullptr;
   std::uint32_t others_from = 0;
   ~Scene() {
-    if (both) rtcReleaseScene(both);
-    if (others) rtcReleaseScene(others);
+    if (scene) rtcReleaseScene(scene);
   }
 };
 
 RayScene::RayScene(const Body& body, std::span<const Vec3> points, std::span<const Triangle> triangles)
     : scene_(std::make_unique<Scene>()) {
-  const RTCScene own = body.tree().scene_->scene;
+  const TriangleTree::Scene& own = *body.tree().scene_;
   scene_->others_from = static_cast<std::uint32_t>(body.triangles().size());
   if (triangles.empty()) {
-    rtcRetainScene(own);
-    scene_->both = own;
+    rtcRetainScene(own.scene);
+    scene_->scene = own.scene;
     return;
   }
   for (const Vec3 p : points) expects(finite(p), "every point of a surface is finite");
-  scene_->others = scene_of(points, triangles);
-  scene_->both = rtcNewScene(device());
-  rtcSetSceneFlags(scene_->both, RTC_SCENE_FLAG_ROBUST);
-  for (const RTCScene part : {own, scene_->others}) {
-    const RTCGeometry instance = rtcNewGeometry(device(), RTC_GEOMETRY_TYPE_INSTANCE);
-    rtcSetGeometryInstancedScene(instance, part);
-    rtcCommitGeometry(instance);
-    rtcAttachGeometry(scene_->both, instance);
-    rtcReleaseGeometry(instance);
-  }
-  rtcCommitScene(scene_->both);
+  // One scene over both, not two instances: building it anew costs less than a second level for every ray.
+  const RTCGeometry others = geometry_of(points, triangles);
+  scene_->scene = scene_of({own.surface, others});
+  rtcReleaseGeometry(others);
 }
 RayScene::RayScene(RayScene&&) noexcept = default;
 RayScene::~RayScene() = default;
 
 void RayScene::cast(std::span<const Ray> rays, std::span<Hit> hits) const {
-  cast_packets(scene_->both, rays, hits, scene_->others_from);
+  cast_packets(scene_->scene, rays, hits, scene_->others_from);
 }
 
 void RayScene::blocked(std::span<const Ray> rays, std::span<std::uint8_t> is_blocked) const {
   expects(is_blocked.size() == rays.size(), "one answer a ray");
-  expect_finite(rays);
-  RTCIntersectContext context;
-  rtcInitIntersectContext(&context);
-  RTCRay8 shot;
-  alignas(32) int valid[packet];
-  for (std::size_t first = 0; first < rays.size(); first += packet) {
-    const std::size_t count = std::min(packet, rays.size() - first);
-    load_packet(rays.subspan(first, count), shot, valid);
-    rtcOccluded8(valid, scene_->both, &context, &shot);
-    for (std::size_t i = 0; i < count; ++i) is_blocked[first + i] = shot.tfar[i] < 0 ? 1 : 0;
-  }
+  by_packets<RTCRay8>(
+      rays, [&](Packet<RTCRay8>& eight) { rtcOccluded8(eight.valid, scene_->scene, &eight.context, &eight.shot); },
+      [&](std::size_t ray, const RTCRay8& shot, std::size_t i) { is_blocked[ray] = shot.tfar[i] < 0 ? 1 : 0; });
 }
 
 }  // namespace witnessline

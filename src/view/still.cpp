@@ -42,13 +42,12 @@ class Tile {
     rays_.clear(), samples_.clear(), spots_.clear();
     const int right = std::min(left + tile_width, size.width), bottom = std::min(top + tile_height, size.height);
     std::vector<std::uint32_t> pixels;
+    std::vector<Spread> in(static_cast<std::size_t>(size.samples));
+    for (std::size_t i = 0; i < in.size(); ++i) in[i] = spread(static_cast<int>(i));
     for (int y = top; y < bottom; ++y)
       for (int x = left; x < right; ++x) {
         pixels.push_back(static_cast<std::uint32_t>(y * size.width + x));
-        for (int s = 0; s < size.samples; ++s) {
-          const Spread in = spread(s);
-          rays_.push_back(scene_.camera.ray(x + in.u, y + in.v));
-        }
+        for (const Spread& at : in) rays_.push_back(scene_.camera.ray(x + at.u, y + at.v));
       }
     cast();
     if (std::all_of(hits_.begin(), hits_.end(), [](const Hit& hit) { return hit.missed(); })) return;
@@ -95,7 +94,7 @@ class Tile {
         if (!of_body) dress(spot, own);
         spots_.push_back(spot);
       }
-      samples_.push_back({place, hit.at, static_cast<std::uint8_t>(index + i)});
+      samples_.push_back({place, hit.at, static_cast<std::uint8_t>(index + i), off(place, spots_.back().flat)});
     }
   }
   void place_spot(Spot& spot, const Sample& sample) const {
@@ -124,7 +123,9 @@ class Tile {
       for (int k = 1; k < spot.count; ++k) {
         Spot one = spot;
         one.first = spot.first + static_cast<std::uint32_t>(k), one.count = 1;
-        place_spot(one, samples_[one.first]);
+        Sample& sample = samples_[one.first];
+        place_spot(one, sample);
+        sample.start = off(sample.place, one.flat);
         finer.push_back(one);
       }
       spot.count = 1;
@@ -141,20 +142,23 @@ class Tile {
   }
 
   void light(std::size_t l) {
-    const AreaLight &light = scene_.room.lights[l], &light_m = scene_.lights_m[l];
+    const AreaLight& light = scene_.room.lights[l];
+    const LightPoints& points = scene_.light_points[l];
+    const std::size_t a_set = points.size() / light_shifts;
     rays_.clear(), asked_.clear(), shares_.clear();
     for (std::size_t i = 0; i < spots_.size(); ++i) {
       const Spot& s = spots_[i];
       const double share =
           s.open * Studio::falling_on(light, scene_.into_room(s.place), scene_.camera.into_frame(s.normal));
       if (share < 1e-4) continue;
-      const Spread shift = shift_of(s.pixel, 2 * static_cast<int>(l));
+      const Vec3* const lit_from = &points[(mixed((std::uint64_t{s.pixel} << 4) + l) % light_shifts) * a_set];
+      const auto flat = static_cast<Vec3>(s.flat);
       for (int k = 0; k < s.count; ++k) {
         const Sample& sample = samples_[s.first + static_cast<std::uint32_t>(k)];
-        const Spread at = spread(sample.index, shift);
-        const Vec3d way = light_m.place(at.u, at.v) - sample.place;
-        if (dot(way, s.flat) <= 0) continue;
-        rays_.push_back({off(sample.place, s.flat), static_cast<Vec3>((1 / length(way)) * way)});
+        const Vec3 &to = lit_from[sample.index], &from = sample.start;
+        const Vec3 way{to.x - from.x, to.y - from.y, to.z - from.z};
+        if (way.x * flat.x + way.y * flat.y + way.z * flat.z <= 0) continue;
+        rays_.push_back({from, way});
         asked_.push_back(i), shares_.push_back(share / s.count);
       }
     }
@@ -177,7 +181,7 @@ class Tile {
       for (int k = 0; k < s.count; ++k) {
         const Sample& sample = samples_[s.first + static_cast<std::uint32_t>(k)];
         const Vec3d& d = directions_[sample.index % directions_.size()];
-        rays_.push_back({off(sample.place, s.flat), static_cast<Vec3>(d.x * x_turned + d.y * y_turned + d.z * s.flat)});
+        rays_.push_back({sample.start, static_cast<Vec3>(d.x * x_turned + d.y * y_turned + d.z * s.flat)});
       }
     }
     cast();
@@ -185,6 +189,7 @@ class Tile {
     std::size_t ray = 0;
     for (Spot& s : spots_) {
       LinearRgb from{};
+      double walls = 0, cards = 0;
       for (int k = 0; k < s.count; ++k, ++ray) {
         if (!hits_[ray].missed()) {
           add_scaled(from, second_sight(scene_, hits_[ray]), 1);
@@ -192,9 +197,11 @@ class Tile {
         }
         const Vec3d way = scene_.camera.into_frame(rays_[ray].direction);
         const double card = std::clamp(0.5 - way.z / 0.06, 0.0, 1.0);
-        if (card < 1) add_scaled(from, white, (1 - card) * scene_.room.walls(way));
-        if (card > 0) add_scaled(from, scene_.card, card);
+        if (card < 1) walls += (1 - card) * scene_.room.walls(way);
+        cards += card;
       }
+      add_scaled(from, white, walls);
+      add_scaled(from, scene_.card, cards);
       for (std::size_t c = 0; c < 3; ++c) from[c] /= std::max(1e-6f, white[c]);
       add_scaled(s.light, s.colour[scene_.lights()], from, s.open / s.count);
     }
@@ -213,7 +220,7 @@ class Tile {
       if (under < 0.01) way = unit_of(way + (0.01 - under) * s.flat);
       asked_.push_back(i);
       for (int k = 0; k < s.count; ++k)
-        rays_.push_back({off(samples_[s.first + static_cast<std::uint32_t>(k)].place, s.flat), static_cast<Vec3>(way)});
+        rays_.push_back({samples_[s.first + static_cast<std::uint32_t>(k)].start, static_cast<Vec3>(way)});
     }
     cast();
     std::size_t ray = 0;
@@ -236,7 +243,7 @@ class Tile {
       };
       if (s.stuff >= 0) {
         const FittingStuff& stuff = scene_.fittings->stuffs[static_cast<std::size_t>(s.stuff)];
-        const double grazing = std::pow(1 - cosine, 5);
+        const double slant = 1 - cosine, grazing = slant * slant * slant * slant * slant;
         LinearRgb mirror;
         for (std::size_t c = 0; c < 3; ++c)
           mirror[c] = static_cast<float>(stuff.mirror[c] * (1 - grazing) + grazing * (stuff.mirror[c] > 0 ? 1 : 0));

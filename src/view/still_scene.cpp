@@ -246,11 +246,14 @@ StillScene still_scene(const Film& film, const Looking& looking, Face face, cons
       }
     light_again(scene, fittings->normals, scene.fittings_again);
   }
-  for (AreaLight light : room.lights) {
-    light.centre = camera.middle() + camera.size_m() * camera.from_frame(light.centre);
-    light.half_across = camera.size_m() * camera.from_frame(light.half_across);
-    light.half_up = camera.size_m() * camera.from_frame(light.half_up);
-    scene.lights_m.push_back(light);
+  for (const AreaLight& light : room.lights) {
+    LightPoints& points = scene.light_points.emplace_back();
+    for (std::uint32_t set = 0; set < light_shifts; ++set)
+      for (int sample = 0; sample < size.samples; ++sample) {
+        const Spread at = spread(sample, shift_of(set, 2 * static_cast<int>(scene.light_points.size())));
+        points.push_back(
+            static_cast<Vec3>(camera.middle() + camera.from_frame(camera.size_m() * light.place(at.u, at.v))));
+      }
   }
   for (std::size_t source = 0; source <= scene.lights(); ++source) {
     const double share = source < scene.lights() ? Studio::falling_on(room.lights[source], {0, 0, 0}, {0, 0, 1})

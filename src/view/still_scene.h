@@ -50,7 +50,12 @@ struct Sample {
   Vec3d place;
   SurfacePoint at;
   std::uint8_t index;  ///< in its pixel
+  Vec3 start{};        ///< of rays from here: a little off the face
 };
+
+/// Points evenly over one light, in the body's frame [m]: `light_shifts` sets of one for each sample of a pixel.
+using LightPoints = std::vector<Vec3>;
+inline constexpr std::uint32_t light_shifts = 64;
 
 using ToScreen = std::array<std::array<double, 3>, 3>;
 
@@ -72,7 +77,7 @@ struct StillScene {
   std::vector<ToScreen> to_screen;                         ///< of each light, of the air last
   std::vector<LinearRgb> white;                            ///< a white card under each
   std::vector<LinearRgb> body_again, fittings_again = {};  ///< vertices, as other places see them
-  std::vector<AreaLight> lights_m = {};                    ///< the room's, in the body's frame [m]
+  std::vector<LightPoints> light_points = {};              ///< of the room's lights
   LinearRgb card{};                                        ///< the card behind, seen by reflection
 
   std::size_t lights() const { return room.lights.size(); }
