@@ -361,9 +361,19 @@ Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& 
   std::vector<double> mass_kg = panel.mass_kg;
   if (found.closeness_before > choice.tolerance_delta_e) {
     const double first_kg = std::max(1e-4 * cup.cup_kg(), weighing.step_kg);
-    std::vector<bool> all(shelf.size(), true), common(shelf.size());
-    for (std::size_t i = 0; i < shelf.size(); ++i) common[i] = !shelf[i].irreplaceable;
-    const bool can_spare = std::any_of(common.begin(), common.end(), [](bool yes) { return yes; }) && common != all;
+    // Which tins may be opened: none that would bring lead or chromate into a batch that holds none, while others get
+    // within the tolerance; and of those that are left, none that cannot be replaced, while others come as near.
+    const bool poisoned = [&] {
+      for (std::size_t i = 0; i < shelf.size(); ++i)
+        if (shelf[i].poison && panel.mass_kg[i] > 0) return true;
+      return false;
+    }();
+    const auto tins = [&](bool poison, bool scarce) {
+      std::vector<bool> allowed(shelf.size());
+      for (std::size_t i = 0; i < shelf.size(); ++i)
+        allowed[i] = (poison || !shelf[i].poison) && (scarce || !shelf[i].irreplaceable);
+      return allowed;
+    };
     const auto added_from = [&](const std::vector<bool>& allowed, double share) -> std::vector<double> {
       const double aim_delta_e = share * choice.tolerance_delta_e;
       // To come further inside than asked is not worth more than the batch once again. ESTIMATE
@@ -375,16 +385,23 @@ Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& 
     };
     // Well within the tolerance first, as what is predicted of an addition is not exact; then ever less so.
     double nearest = found.closeness_before;
-    bool reached = false;
-    for (const double share : aimed_shares) {
-      const double aimed = share * choice.tolerance_delta_e;
-      for (const bool sparing : {true, false}) {
-        if (reached || (sparing && !can_spare)) continue;
-        const std::vector<double> tried = added_from(sparing ? common : all, share);
-        const double closeness = cup.closeness(tried);
-        reached = closeness <= aimed;
-        if (reached || closeness < nearest) nearest = closeness, mass_kg = tried, found.spared = sparing;
+    for (const bool poison : {false, true}) {
+      if (poisoned && !poison) continue;
+      const std::vector<bool> all = tins(poison, true), common = tins(poison, false);
+      if (poison && !poisoned && all == tins(false, true)) continue;
+      const bool can_spare = common != all && std::count(common.begin(), common.end(), true) > 0;
+      bool reached = false;
+      for (const double share : aimed_shares) {
+        const double aimed = share * choice.tolerance_delta_e;
+        for (const bool sparing : {true, false}) {
+          if (reached || (sparing && !can_spare)) continue;
+          const std::vector<double> tried = added_from(sparing ? common : all, share);
+          const double closeness = cup.closeness(tried);
+          reached = closeness <= aimed;
+          if (reached || closeness < nearest) nearest = closeness, mass_kg = tried, found.spared = sparing;
+        }
       }
+      if (nearest <= choice.tolerance_delta_e) break;
     }
   }
   found.after = cup.seen(mass_kg);

@@ -53,6 +53,11 @@ TEST(CorrectVerb, AddsToTheCup) {
   ASSERT_TRUE(answered);
   EXPECT_NE(answered->text.find("Add\n"), std::string::npos) << answered->text;
   EXPECT_NE(answered->text.find("mix it again"), std::string::npos);
+  // The shelf holds chrome yellow, which would come nearer; the batch holds no lead, and is left without.
+  EXPECT_EQ(answered->text.find("chrome yellow"),
+            answered->text.find("chrome yellow", answered->text.find("\n\nBefore")))
+      << answered->text;
+  EXPECT_EQ(answered->text.find("DANGER"), std::string::npos);
 }
 
 // A request for white and the colorants of the example's table, which holds films of known K and S.

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <numeric>
 
@@ -119,6 +120,11 @@ class Exhaustive {
     });
   }
 
+  /// The most that moving about gained on any subset: well below `hopeless`, or a subset may have been given up too
+  /// soon.
+  float most_gained() const { return most_gained_; }
+  static constexpr float hopeless = 1;  ///< Delta E behind the nearest so far: such a subset is not moved about
+
   /// Shares moved against each other, by ever smaller factors, while the worst view gains.
   Candidate moved_about(Candidate c) const {
     float least = worst(c);
@@ -141,6 +147,12 @@ class Exhaustive {
 
  private:
   static std::size_t at(int i) { return static_cast<std::size_t>(i); }
+  static void lower(std::atomic<float>& to, float value) {
+    for (float now = to; value < now && !to.compare_exchange_weak(now, value);) {}
+  }
+  static void raise(std::atomic<float>& to, float value) {
+    for (float now = to; value > now && !to.compare_exchange_weak(now, value);) {}
+  }
   float worst(const Candidate& c) const {
     const std::vector<float> d = differences(problem_, c);
     return *std::max_element(d.begin(), d.end());
@@ -156,15 +168,23 @@ class Exhaustive {
     Candidate best;
     for (std::size_t p = 0; p < starts; ++p) {
       subset.share = net_[points[p].second];
-      const Candidate c = moved_about(approached(problem_, subset));
+      Candidate c = approached(problem_, subset);
+      const float before = worst(c);
+      c.worst = before;
+      if (before < nearest_ + hopeless) {
+        c = moved_about(c);
+        raise(most_gained_, before - c.worst);
+      }
       if (p == 0 || c.worst < best.worst) best = c;
     }
+    lower(nearest_, best.worst);
     return best;
   }
 
   const SearchProblem& problem_;
   int k_;
   std::vector<std::array<float, most_in_recipe>> net_;
+  mutable std::atomic<float> nearest_ = 1e9f, most_gained_ = 0;
 };
 
 }  // namespace witnessline
