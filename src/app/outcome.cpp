@@ -191,7 +191,8 @@ Bench bench_of(const Job& job, const Body& body, const Library& library) {
     bench.woods.push_back(std::make_shared<Material>(*material));
   }
   for (const Mixture& mixture : job.mixtures) bench.mixtures[mixture.id] = std::make_shared<Mixture>(mixture);
-  for (const Life& life : job.lives) bench.lives[life.id] = life;
+  for (const Life& life : job.lives) bench.lives[life.id] = held_as_usual(life, job.instrument);
+  bench.shelter = shelter_of(job, body);
   return bench;
 }
 

@@ -47,9 +47,10 @@ std::vector<Note> notes_on_wear_of(const Plan& plan, const Run& run, const Bench
       first = wear;
   if (!first) return {};
   const auto named = bench.lives.find(first->life);
-  const Life life = named != bench.lives.end() ? named->second
-                    : job.lives.size() == 1    ? job.lives.front()
-                                               : usual_life();
+  const Life life = held_as_usual(named != bench.lives.end() ? named->second
+                                  : job.lives.size() == 1    ? job.lives.front()
+                                                             : usual_life(),
+                                  job.instrument);
   const auto found = believable(run, bench, life);
   return found ? notes_on_wear(*found) : std::vector<Note>{};
 }

@@ -38,6 +38,12 @@ Result<std::optional<Film>> as_if_untouched(const Job&, const Bench&);
 
 /// Stand-ins for the parts a job lists, for pictures.
 FittingMesh fittings_of(const Job&, const Body&);
+/// What those parts, and what each says it covers, keep from every vertex in use.
+std::vector<Shelter> shelter_of(const Job&, const Body&);
+
+/// A life whose `hand` and `held` are filled in from the kind of instrument where it does not say: "left-handed" plays
+/// with the left, "lap steel" lies flat. What the kind does not tell stays unsaid.
+Life held_as_usual(Life, const Instrument&);
 
 /// Whether two states share everything a picture or a colour shows; states that merely came out equal may be called
 /// different.

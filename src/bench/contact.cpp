@@ -262,11 +262,44 @@ double time_against_s(const Life& life, Touch by) {
   return sum_s;
 }
 
-ContactField contact_field(const Life& life, const Body& body, Key key) {
+namespace {
+
+/// How it was taken to be held, and the hours that come to nothing so.
+std::vector<Note> notes_on_holding(const Life& life) {
+  std::vector<Note> notes;
+  bool touched = false;
+  for (const TouchTime& t : life.touches) {
+    if (!(t.time_s > 0)) continue;
+    touched = true;
+    const auto& things = counters(life.held);
+    if (std::any_of(things.begin(), things.end(), [&](const Counter& c) { return c.by == t.by; })) continue;
+    std::string name = words(static_cast<const Touch*>(nullptr))[static_cast<std::size_t>(t.by)];
+    std::replace(name.begin(), name.end(), '_', ' ');
+    notes.push_back({Severity::information,
+                     fmt::format("{:.0f} h against '{}' wear nothing: played {}, it does not touch", t.time_s / 3600,
+                                 name, as_held(life)),
+                     ""});
+  }
+  if (touched)
+    notes.insert(notes.begin(),
+                 {Severity::information,
+                  fmt::format("worn as played {}{}", as_held(life),
+                              life.hand == Hand::unsaid || life.held == Hold::unsaid
+                                  ? "; where the life says nothing of `hand` or `held` this is what is usual"
+                                  : ""),
+                  ""});
+  return notes;
+}
+
+}  // namespace
+
+ContactField contact_field(const Life& life, const Body& body, Key key, std::span<const Shelter> shelter) {
+  expects(shelter.empty() || shelter.size() == body.size(), "shelter is given for every vertex");
   ContactField field;
   field.dry_Pa_m.assign(body.size(), 0.0f);
   field.sweat_Pa_m = field.hard_Pa_m = field.dry_Pa_m;
   field.most.assign(body.size(), 255);
+  field.notes = notes_on_holding(life);
   const std::vector<Pressing> jobs = pressings(life, body, key);
   const std::vector<Pressed> all = press_all(jobs, body);
 
@@ -290,6 +323,7 @@ ContactField contact_field(const Life& life, const Body& body, Key key) {
         if (!p.held) continue;
         contact.area_m2 += p.area_m2 / held, contact.peak_Pa += p.peak_Pa / held;
         for (std::size_t n = 0; n < p.vertex.size(); ++n) {
+          if (!shelter.empty() && shelter[p.vertex[n]] != Shelter::open) continue;
           const auto rub = static_cast<float>(each * static_cast<double>(p.pressure_Pa[n]));
           sum[p.vertex[n]] += rub;
           of_touch[p.vertex[n]] += rub;

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstdint>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -67,12 +68,14 @@ struct Pressing {
 };
 std::vector<Pressed> press_all(const std::vector<Pressing>&, const Body&);
 
-/// The things of each touch: what a player, a strap, a case and a stand bring. Every figure is an ESTIMATE.
-const std::vector<Counter>& counters();
+/// The things of each touch: what a player who holds it so, a strap, a case and a stand bring. Every figure is an
+/// ESTIMATE. A touch without things does not come about so.
+const std::vector<Counter>& counters(Hold = Hold::unsaid);
 /// Hours against one touch, in seconds.
 double time_against_s(const Life&, Touch);
-/// Where each thing that had time meets this body, by its outline and how it is held when played right-handed: some
-/// draws of each with the spread of one player (ESTIMATE), in the order of counters().
+/// Where each thing that had time meets this body, by its outline and how it is held: some draws of each with the
+/// spread of one player (ESTIMATE), in the order of counters(). Law: a left-handed player is the mirror image of a
+/// right-handed one.
 std::vector<Pressing> pressings(const Life&, const Body&, Key);
 
 /// One thing over a whole life.
@@ -92,7 +95,11 @@ struct ContactField {
   std::vector<Contact> contacts;            ///< of those with time, in the order of counters()
   std::vector<Note> notes;
 };
-ContactField contact_field(const Life&, const Body&, Key player);
+/// `shelter`, a vertex: under and beside a part nothing is rubbed. Departs: a part carries load as if its face lay in
+/// the body's own.
+ContactField contact_field(const Life&, const Body&, Key player, std::span<const Shelter> shelter = {});
+/// "right-handed, flat across the thighs"
+std::string as_held(const Life&);
 /// One player a job: every wear of it is by the same draw of postures.
 inline Key player_of(std::uint64_t seed) { return Key{seed}.with("player"); }
 

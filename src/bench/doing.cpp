@@ -22,7 +22,9 @@ Error Doing::error(std::string what, std::string_view member, std::string expect
 }
 
 void Doing::note(Severity severity, std::string text) {
-  result.notes.push_back({severity, std::move(text), planned.id});
+  const Note said{severity, std::move(text), planned.id};
+  const auto same = [&](const Note& n) { return n.severity == said.severity && n.text == said.text; };
+  if (std::none_of(result.notes.begin(), result.notes.end(), same)) result.notes.push_back(said);
 }
 
 Result<Reach> Doing::reach(const Where& where) const {
@@ -49,6 +51,17 @@ Result<Reach> Doing::reach(const Where& where) const {
       covered ? "everything this step reaches is under tape or plugs" : "this step reaches no part of the body",
       "where", "a place on the bare or coated surface",
       covered ? "unmask first, or choose another place" : "check the regions and patches");
+}
+
+Result<Reach> Doing::reach_in_use(const Where& where, Shelter least_kept_off) const {
+  Result<Reach> reached = reach(where);
+  if (!reached || bench.shelter.empty()) return reached;
+  for (std::size_t v = 0; v < body.size(); ++v)
+    if (bench.shelter[v] >= least_kept_off) reached->open[v] = 0;
+  reached->open_m2 = area_under(reached->open, body);
+  if (reached->open_m2 > 0) return reached;
+  return error("all of this lies under the parts of the instrument: a life does not get there", "where",
+               "a place that is open when the parts are on", "choose another place, or do it by hand");
 }
 
 Result<std::size_t> Doing::coat_named(const std::string& coat, std::string_view member) const {
@@ -95,6 +108,19 @@ Result<std::vector<Paint>> Doing::paints() const {
 
 std::string area_text(double area_m2) { return fmt::format("{:.{}f} cm2", area_m2 * 1e4, area_m2 < 1e-3 ? 2 : 0); }
 
+/// A coat worked on twice in one step has one row.
+static void add(Ledger& ledger, const CoatVolumes& c) {
+  for (CoatVolumes& row : ledger.coats)
+    if (row.coat == c.coat && row.origin == c.origin) {
+      row.laid_m3 += c.laid_m3, row.cut_m3 += c.cut_m3, row.lifted_m3 += c.lifted_m3;
+      row.dissolved_m3 += c.dissolved_m3, row.gone_through_m2 += c.gone_through_m2;
+      row.solvent_laid_m3 += c.solvent_laid_m3, row.solvent_left_m3 += c.solvent_left_m3;
+      row.solvent_cut_m3 += c.solvent_cut_m3, row.solvent_soaked_m3 += c.solvent_soaked_m3;
+      return;
+    }
+  ledger.coats.push_back(c);
+}
+
 void Doing::keep(const Books& books, std::size_t may_go) {
   Ledger& ledger = result.ledger;
   for (std::size_t l = 0; l < books.coats.size(); ++l) {
@@ -102,8 +128,8 @@ void Doing::keep(const Books& books, std::size_t may_go) {
     const Provenance& from = film().layers[l].provenance;
     if (s.laid != 0 || s.cut != 0 || s.lifted != 0 || s.dissolved != 0 || s.solvent_left != 0 || s.solvent_cut != 0 ||
         s.soaked != 0)
-      ledger.coats.push_back({from.laid_by, from.origin, s.laid, s.cut, s.lifted, s.dissolved, s.gone_through_m2,
-                              s.solvent_laid, s.solvent_left, s.solvent_cut, s.soaked});
+      add(ledger, {from.laid_by, from.origin, s.laid, s.cut, s.lifted, s.dissolved, s.gone_through_m2, s.solvent_laid,
+                   s.solvent_left, s.solvent_cut, s.soaked});
     constexpr double worth_saying_m2 = 1e-6;
     if (s.gone_through_m2 > worth_saying_m2 && l < may_go)
       note(Severity::caution,

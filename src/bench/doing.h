@@ -38,6 +38,9 @@ class Doing {
 
   /// Errors: a region that is not there; nothing open under `where`.
   Result<Reach> reach(const Where&) const;
+  /// The same while the instrument is lived with, its parts on: less what they cover; and less what lies close beside
+  /// them where hands and straps are meant. Errors: nothing is left.
+  Result<Reach> reach_in_use(const Where&, Shelter least_kept_off) const;
   /// Index of the outermost layer laid by `coat`. Errors: no such coat, with the nearest right name.
   Result<std::size_t> coat_named(const std::string& coat, std::string_view member) const;
   /// A life of the job. Errors: no such life, with the nearest right name.

@@ -102,7 +102,8 @@ std::uint64_t fingerprint(const Bench& bench) {
   for (const double v :
        {bench.shop.temperature_K, bench.shop.relative_humidity, bench.shop.air_speed_m_s, bench.shop.pace})
     key = key.with(std::bit_cast<std::uint64_t>(v));
-  Taking lives{key};
+  for (const Shelter s : bench.shelter) key.bits = (key.bits ^ static_cast<std::uint64_t>(s)) * 0x100000001b3;
+  Taking lives{key.with(bench.shelter.size())};
   for (const auto& [id, life] : bench.lives) {
     Life copy = life;
     lives.take(copy);

@@ -12,7 +12,8 @@ Result<StepResult> work(const KnockBack& step, Doing& doing) {
   if (step.life.empty() != step.gloss_60.has_value())
     return doing.error(step.life.empty() ? "neither a gloss nor a life is given" : "both a gloss and a life are given",
                        "gloss_60", "one of gloss_60 and life", "leave one of them out");
-  const Result<Reach> reach = doing.reach(step.where);
+  const Result<Reach> reach =
+      step.life.empty() ? doing.reach(step.where) : doing.reach_in_use(step.where, Shelter::under);
   if (!reach) return reach.errors();
   const Life* life = nullptr;
   if (!step.life.empty()) {

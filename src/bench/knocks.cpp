@@ -1,5 +1,7 @@
 #include "bench/knocks.h"
 
+#include <fmt/format.h>
+
 #include <cmath>
 #include <map>
 
@@ -71,11 +73,11 @@ std::vector<std::pair<Key, Vec3>> places_by_area(const Body& body, Key key, cons
 
 double lognormal(Key key, double median, double log_sd) { return median * std::exp(log_sd * normal(key)); }
 
-double film_at_m(const Film& film, const Triangle& t) {
+double film_at_m(const Film& film, const Triangle& t, std::size_t from) {
   double sum_m = 0;
-  for (const FilmLayer& layer : film.layers)
+  for (std::size_t l = from; l < film.layers.size(); ++l)
     for (const std::uint32_t v : t)
-      if (const float d = layer.dry_m[v]; d > 0) sum_m += static_cast<double>(d) / 3;
+      if (const float d = film.layers[l].dry_m[v]; d > 0) sum_m += static_cast<double>(d) / 3;
   return sum_m;
 }
 
@@ -119,7 +121,60 @@ std::vector<SurfacePoint> arc(const Body& body, SurfacePoint through, Key key) {
   return body.nearest(places);
 }
 
+/// The film inside the chips goes, down to `keep_below`, and is booked.
+void take_chips(Doing& doing, const std::vector<Mark>& chips, const Reach& reach, std::size_t keep_below) {
+  const std::vector<char> inside = under_chips(doing.body, chips);
+  std::vector<float> weights(inside.size());
+  for (std::size_t v = 0; v < weights.size(); ++v) weights[v] = inside[v] && reach.open[v] > 0 ? 1.0f : 0.0f;
+  const auto areas = doing.body.areas_m2();
+  const Books books = over_columns(doing.film(), weights, [&](Columns& columns, Books& sums) {
+    for (std::size_t i = 0; i < columns.size(); ++i)
+      if (const std::size_t v = columns.begin() + i; weights[v] > 0)
+        columns.cut(i, columns.thickness_from(keep_below, i) * (keep_below > 0 ? 1.0 - 1e-6 : 1.0),
+                    static_cast<double>(areas[v]), sums);
+  });
+  doing.keep(books, 0);
+  double taken_m3 = 0;
+  for (const CoatSums& coat : books.coats) taken_m3 += coat.cut;
+  if (taken_m3 > 0) {
+    if (const auto paints = doing.paints()) doing.warn_of_dust(books, *paints, weights);
+    doing.note(Severity::information,
+               fmt::format("{} chip{} take {:.2g} mL of dry film from {} in all", chips.size(),
+                           chips.size() == 1 ? "" : "s", 1e6 * taken_m3, area_text(area_under(weights, doing.body))));
+  }
+}
+
 }  // namespace
+
+std::vector<char> under_chips(const Body& body, std::span<const Mark> marks) {
+  struct Disc {
+    Vec3d middle, normal;
+    double radius_m;
+  };
+  std::map<Cell, std::vector<Disc>> near;
+  for (const Mark& mark : marks) {
+    if (mark.kind != MarkKind::chip || mark.path.empty()) continue;
+    const Vec3d middle = body.position(mark.path.front());
+    const double r = chip_radius_share * 0.5 * static_cast<double>(mark.width_m);
+    const Vec3d normal = body.normals()[body.triangles()[mark.path.front().triangle][0]];
+    const Vec3d out{r, r, r};
+    const Cell low = cell_of(static_cast<Vec3>(middle - out)), high = cell_of(static_cast<Vec3>(middle + out));
+    for (long x = low.x; x <= high.x; ++x)
+      for (long y = low.y; y <= high.y; ++y)
+        for (long z = low.z; z <= high.z; ++z) near[{x, y, z}].push_back({middle, normal, r});
+  }
+  std::vector<char> inside(body.size(), 0);
+  if (near.empty()) return inside;
+  const auto places = body.positions(), normals = body.normals();
+  for_chunks(body.size(), 4096, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t v = begin; v < end; ++v)
+      if (const auto found = near.find(cell_of(places[v])); found != near.end())
+        for (const Disc& disc : found->second)
+          if (length(Vec3d(places[v]) - disc.middle) < disc.radius_m && dot(Vec3d(normals[v]), disc.normal) > 0)
+            inside[v] = 1;
+  });
+  return inside;
+}
 
 KnockField knock_field(const Body& body, Key key) {
   // A table, a floor, a door frame, another case: flat, hard, with a little cloth or finish between (ESTIMATE).
@@ -155,7 +210,8 @@ KnockField knock_field(const Body& body, Key key) {
   return field;
 }
 
-void add_marks_of_life(Doing& doing, const Life& life, const ContactField& contact, const Reach& reach) {
+void add_marks_of_life(Doing& doing, const Life& life, const ContactField& contact, const Reach& reach,
+                       std::size_t keep_below) {
   double played_s = 0;
   for (const Touch t : {Touch::forearm, Touch::picking_hand, Touch::fretting_hand, Touch::buckle, Touch::chest})
     played_s = std::max(played_s, time_against_s(life, t));
@@ -165,13 +221,18 @@ void add_marks_of_life(Doing& doing, const Life& life, const ContactField& conta
   const auto areas = body.areas_m2();
   const Film& film = doing.film();
   auto marks = std::make_shared<std::vector<Mark>>(*film.marks);
+  std::vector<Mark> chipped;  // whether rubbing has taken the film since or not
   const auto open = [&](SurfacePoint at) {
     const Triangle& t = body.triangles()[at.triangle];
     return reach.open[t[0]] > 0 && reach.open[t[1]] > 0 && reach.open[t[2]] > 0;
   };
-  const auto add = [&](MarkKind kind, std::vector<SurfacePoint> path, double width_m, double depth_m) {
-    marks->push_back({kind, std::move(path), static_cast<float>(width_m), static_cast<float>(depth_m), doing.planned.id,
-                      static_cast<float>(life.grime_kg_m2)});
+  const auto mark = [&](MarkKind kind, std::vector<SurfacePoint> path, double width_m, double depth_m) {
+    return Mark{kind,
+                std::move(path),
+                static_cast<float>(width_m),
+                static_cast<float>(depth_m),
+                doing.planned.id,
+                static_cast<float>(life.grime_kg_m2)};
   };
   if (knocks > 0) {
     const KnockField field = knock_field(body, doing.key("knocks from"));
@@ -182,15 +243,19 @@ void add_marks_of_life(Doing& doing, const Life& life, const ContactField& conta
       const SurfacePoint at = body.nearest(std::array{place}).front();
       if (!open(at)) continue;
       const Triangle& t = body.triangles()[at.triangle];
-      const double pressure = mean_at(field.pressure_Pa, t), film_m = film_at_m(film, t);
-      const bool chips = film_m > 0 && uniform(key.with("chips")) < pressure / (pressure + chips_half_Pa);
+      const double pressure = mean_at(field.pressure_Pa, t), left_m = film_at_m(film, t, keep_below);
+      const bool chips = film_at_m(doing.before, t, keep_below) > 0 &&
+                         uniform(key.with("chips")) < pressure / (pressure + chips_half_Pa);
       if (chips) {
         const double half_m = std::min(0.006, 0.5 * lognormal(key.with("size"), 2.5e-3, 0.5));
         const double kept_m = std::min(half_m, to_check_m(*film.marks, body, body.position(at)));
-        if (kept_m > 1e-4) add(MarkKind::chip, {at}, 2 * kept_m, film_m);
+        if (!(kept_m > 1e-4)) continue;
+        chipped.push_back(mark(MarkKind::chip, {at}, 2 * kept_m, left_m));
+        if (left_m > 0) marks->push_back(chipped.back());
       } else {
         const double width_m = std::min(0.005, lognormal(key.with("size"), 1.6e-3, 0.5));
-        add(MarkKind::ding, {at}, width_m, std::min(0.2, 0.12 * lognormal(key.with("depth"), 1.0, 0.4)) * width_m);
+        marks->push_back(mark(MarkKind::ding, {at}, width_m,
+                              std::min(0.2, 0.12 * lognormal(key.with("depth"), 1.0, 0.4)) * width_m));
       }
     }
   }
@@ -208,11 +273,13 @@ void add_marks_of_life(Doing& doing, const Life& life, const ContactField& conta
     for (const auto& [key, place] : drawn) {
       const SurfacePoint at = body.nearest(std::array{place}).front();
       if (open(at))
-        add(MarkKind::scratch, arc(body, at, key), std::min(5e-4, lognormal(key.with("width"), 1.2e-4, 0.5)),
-            lognormal(key.with("depth"), 5e-6, 0.6));
+        marks->push_back(mark(MarkKind::scratch, arc(body, at, key),
+                              std::min(5e-4, lognormal(key.with("width"), 1.2e-4, 0.5)),
+                              lognormal(key.with("depth"), 5e-6, 0.6)));
     }
   }
   doing.film().marks = std::move(marks);
+  take_chips(doing, chipped, reach, keep_below);
 }
 
 }  // namespace witnessline

@@ -10,7 +10,9 @@ Result<StepResult> work(const Yellow& step, Doing& doing) {
   if (step.life.empty() != step.light_lx_s.has_value())
     return doing.error(step.life.empty() ? "neither a dose nor a life is given" : "both a dose and a life are given",
                        "light_Mlx_h", "one of light_Mlx_h and life", "leave one of them out");
-  const Result<Reach> reach = doing.reach(step.where);
+  // A life's light falls with the parts on; a dose is given in the shop.
+  const Result<Reach> reach =
+      step.life.empty() ? doing.reach(step.where) : doing.reach_in_use(step.where, Shelter::under);
   if (!reach) return reach.errors();
   const Result<std::vector<float>> covered = doing.under_parts(step.parts);
   if (!covered) return covered.errors();

@@ -13,11 +13,14 @@ namespace {
 /// The body's outline as a player sees it: its box, and how far it reaches to either side at a height.
 class Silhouette {
  public:
-  explicit Silhouette(const Body& body) {
-    for (const Vec3 p : body.positions()) box_.add(p);
+  /// `mirrored`: as the right-handed player's image in a mirror sees it.
+  Silhouette(const Body& body, bool mirrored) {
+    const auto seen = [&](Vec3 p) { return mirrored ? Vec3{-p.x, p.y, p.z} : p; };
+    for (const Vec3 p : body.positions()) box_.add(seen(p));
     bass_.assign(bins, std::numeric_limits<double>::infinity());
     treble_.assign(bins, -std::numeric_limits<double>::infinity());
-    for (const Vec3 p : body.positions()) {
+    for (const Vec3 at : body.positions()) {
+      const Vec3 p = seen(at);
       double& bass = bass_[bin(static_cast<double>(p.y))];
       double& treble = treble_[bin(static_cast<double>(p.y))];
       bass = std::min(bass, static_cast<double>(p.x)), treble = std::max(treble, static_cast<double>(p.x));
@@ -41,6 +44,12 @@ class Silhouette {
         return {0.9 * side * reach_m, along_m((static_cast<double>(i) + 0.5) / bins), middle_m()};
     }
     return {0, box_.high.y, middle_m()};
+  }
+  /// How far up the wide part goes that lies on a lap: a neck and head out of the same plank are left out.
+  double wide_m() const {
+    for (std::size_t i = bins; i-- > 0;)
+      if (std::max(-bass_[i], treble_[i]) > 0.75 * widest_m()) return (static_cast<double>(i) + 1) / bins * length_m();
+    return length_m();
   }
   /// Height of the narrowest place of the treble side between the bouts.
   double treble_waist_m() const {
@@ -83,6 +92,10 @@ struct Held {
   Counter counter;
   Place place;
 };
+Posture mirrored(Posture p) {
+  p.at.x = -p.at.x, p.push.x = -p.push.x, p.along.x = -p.along.x;
+  return p;
+}
 
 Counter counter(Touch by, std::string name, CounterShape shape, double half_length_m, double half_width_m,
                 double height_m) {
@@ -205,6 +218,45 @@ void strap(std::vector<Held>& all) {
        }});
 }
 
+// Flat across the thighs: tail end at the playing hand, face up, the bass side to the player. No strap, no forearm over
+// the edge, no chest; the hand that stops the strings holds a bar and touches strings alone.
+void flat_on_the_lap(std::vector<Held>& all) {
+  for (const double side : {-1.0, 1.0})
+    all.push_back({on(counter(Touch::thigh, side < 0 ? "thigh under the tail" : "thigh under the neck",
+                              CounterShape::cylinder, 0.2, 0.08, 0.08),
+                      {8e5, 15, 0, 0.004, cloth}),
+                   [side](const Silhouette& o, const Draw& d) {
+                     const double apart_m = std::min(0.16, 0.3 * o.length_m()) + 0.015 * d("apart");
+                     return Posture{{0, o.along_m(0.38) + side * apart_m + 0.03 * d("along"), o.back_m()},
+                                    unit_of({0.08 * d("lean"), 0.05 * d("tip"), 1}),
+                                    unit_of({1, side * 0.15 + 0.08 * d("turn"), 0.06 * d("slope")})};
+                   }});
+  all.push_back({on(counter(Touch::thigh, "lap at the near edge", CounterShape::hull, 0.14, 0.09, 0.07),
+                    {3e5, 6, 2, 0.004, cloth}),
+                 [](const Silhouette& o, const Draw& d) {
+                   const double y = o.along_m(0) + 0.5 * o.wide_m() + 0.05 * o.length_m() * d("along");
+                   return Posture{{o.bass_m(y), y, o.back_m() + 0.006 * d("up")},
+                                  unit_of({1, 0.08 * d("turn"), 0.35 + 0.1 * d("lean")}),
+                                  {0, 1, 0}};
+                 }});
+  all.push_back({on(counter(Touch::picking_hand, "palm by the bridge", CounterShape::hull, 0.035, 0.022, 0.025),
+                    {1.5e6, 2, 0, 0.02, skin, 48, 0.010}, true),
+                 [](const Silhouette& o, const Draw& d) {
+                   return Posture{{-0.015 + 0.012 * d("across"), o.along_m(0) + (0.25 + 0.05 * d("along")) * o.wide_m(),
+                                   o.front_m()},
+                                  {0, 0, -1},
+                                  turned(1, 0, (30 + 12 * d("turn")) * deg)};
+                 }});
+  all.push_back({on(counter(Touch::picking_hand, "thumb and picks", CounterShape::hull, 0.012, 0.006, 0.006),
+                    {4e6, 0.4, 0, 0.01, nail, 96, 0.006}, false, true),
+                 [](const Silhouette& o, const Draw& d) {
+                   return Posture{
+                       {0.020 * d("across"), o.along_m(0) + (0.45 + 0.08 * d("along")) * o.wide_m(), o.front_m()},
+                       {0, 0, -1},
+                       turned(1, 0, 15 * d("turn") * deg)};
+                 }});
+}
+
 void at_rest(std::vector<Held>& all) {
   const Counter wide = counter(Touch::case_lining, "", CounterShape::plate, 0.5, 0.5, 0.01);
   const auto lining = [&](const char* name, double load_N, Vec3d push, Vec3d along) {
@@ -233,42 +285,77 @@ void at_rest(std::vector<Held>& all) {
                    }});
 }
 
-const std::vector<Held>& held() {
-  static const std::vector<Held> all = [] {
-    std::vector<Held> list;
+std::vector<Held> touching(Hold hold) {
+  std::vector<Held> list;
+  if (hold == Hold::flat) {
+    flat_on_the_lap(list);
+  } else {
     hands(list);
     body_of_the_player(list);
     strap(list);
-    at_rest(list);
-    // Touch by touch: what one of them does is summed in one go.
-    std::stable_sort(list.begin(), list.end(),
-                     [](const Held& a, const Held& b) { return a.counter.by < b.counter.by; });
-    return list;
+    std::erase_if(list, [&](const Held& h) {
+      const Touch by = h.counter.by;
+      return hold == Hold::strap ? by == Touch::thigh
+                                 : hold == Hold::lap && (by == Touch::strap_tail || by == Touch::strap_neck);
+    });
+  }
+  at_rest(list);
+  // Touch by touch: what one of them does is summed in one go.
+  std::stable_sort(list.begin(), list.end(), [](const Held& a, const Held& b) { return a.counter.by < b.counter.by; });
+  return list;
+}
+
+constexpr std::size_t holds = words(static_cast<const Hold*>(nullptr)).size();
+const std::vector<Held>& held(Hold hold) {
+  static const std::array<std::vector<Held>, holds> all = [] {
+    std::array<std::vector<Held>, holds> each;
+    for (std::size_t h = 0; h < holds; ++h) each[h] = touching(static_cast<Hold>(h));
+    return each;
   }();
-  return all;
+  return all[static_cast<std::size_t>(hold)];
 }
 
 }  // namespace
 
-const std::vector<Counter>& counters() {
-  static const std::vector<Counter> all = [] {
-    std::vector<Counter> list;
-    for (const Held& h : held()) list.push_back(h.counter);
-    return list;
+const std::vector<Counter>& counters(Hold hold) {
+  static const std::array<std::vector<Counter>, holds> all = [] {
+    std::array<std::vector<Counter>, holds> each;
+    for (std::size_t h = 0; h < holds; ++h)
+      for (const Held& one : held(static_cast<Hold>(h))) each[h].push_back(one.counter);
+    return each;
   }();
-  return all;
+  return all[static_cast<std::size_t>(hold)];
 }
 
 std::vector<Pressing> pressings(const Life& life, const Body& body, Key key) {
-  const Silhouette outline(body);
+  const bool left = life.hand == Hand::left;
+  const Silhouette outline(body, left);
+  const std::vector<Held>& things = held(life.held);
   std::vector<Pressing> all;
-  for (std::size_t n = 0; n < held().size(); ++n) {
-    const Counter& c = counters()[n];
+  for (std::size_t n = 0; n < things.size(); ++n) {
+    const Counter& c = counters(life.held)[n];
     if (!(time_against_s(life, c.by) > 0)) continue;
-    for (int i = 0; i < c.draws; ++i)
-      all.push_back({&c, held()[n].place(outline, Draw(key.with(c.name).with(static_cast<std::uint64_t>(i))))});
+    for (int i = 0; i < c.draws; ++i) {
+      const Posture p = things[n].place(outline, Draw(key.with(c.name).with(static_cast<std::uint64_t>(i))));
+      all.push_back({&c, left ? mirrored(p) : p});
+    }
   }
   return all;
+}
+
+std::string as_held(const Life& life) {
+  const std::string hand = life.hand == Hand::left ? "left-handed" : "right-handed";
+  switch (life.held) {
+    case Hold::strap:
+      return hand + ", on a strap";
+    case Hold::lap:
+      return hand + ", upright on the lap";
+    case Hold::flat:
+      return hand + ", flat across the thighs";
+    case Hold::unsaid:
+      break;
+  }
+  return hand + ", upright, on the lap or a strap";
 }
 
 }  // namespace witnessline

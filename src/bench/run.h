@@ -35,6 +35,7 @@ struct Bench {
   Shop shop;
   std::uint64_t seed = 0;
   std::map<std::string, Life> lives = {};  ///< of the job, by id
+  std::vector<Shelter> shelter = {};       ///< a vertex; empty: no parts
 };
 
 /// Volumes of one coat gained and lost in one step [m3], each term accumulated where it happens.

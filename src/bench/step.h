@@ -208,13 +208,13 @@ void describe(V& v, Yellow& s) {
 struct Grime {
   static constexpr std::string_view word = "grime";
   std::string life;
-  Where where;               ///< where it was handled most; fade_m thins it out
+  Where where;               ///< where it was handled most; fade_m thins it out. Empty: where the life's hands lay
   std::vector<Patch> parts;  ///< under plates and parts: none
 };
 template <class V>
 void describe(V& v, Grime& s) {
   v(member("life", "a life of the job").must(), s.life);
-  v(member("where", "where it was handled most; absent: all alike"), s.where);
+  v(member("where", "where it was handled most; absent: where the hands and arm of the life lay"), s.where);
   v(member("parts", "under plates and parts, where no dirt comes"), s.parts);
 }
 

@@ -174,7 +174,7 @@ void tell_contacts(Doing& doing, const ContactField& field, const std::vector<fl
 /// over 18 mm, 20 % over 5 mm, with the mean kept); then knocks and scratches (marks_of_life).
 Result<StepResult> by_life(const Wear& step, const Life& life, std::size_t keep_below, const Reach& reach,
                            Doing& doing) {
-  const ContactField field = contact_field(life, doing.body, player_of(doing.bench.seed));
+  const ContactField field = contact_field(life, doing.body, player_of(doing.bench.seed), doing.bench.shelter);
   const Result<Wearing> wearing = Wearing::of(doing.before, doing.bench, field, doing.place());
   if (!wearing) return wearing.errors();
   constexpr double wide = 0.30, fine = 0.20;
@@ -198,7 +198,7 @@ Result<StepResult> by_life(const Wear& step, const Life& life, std::size_t keep_
   doing.warn_of_wet_film(weights);
   finish_worn(doing, life, depth_of);
   wear_marks(doing, 1.0);
-  add_marks_of_life(doing, life, field, reach);
+  add_marks_of_life(doing, life, field, reach, keep_below);
   tell_contacts(doing, field, depth_of);
   double worn_m2 = 0;
   for (std::size_t v = 0; v < depth_of.size(); ++v)
@@ -224,7 +224,7 @@ Result<StepResult> work(const Wear& step, Doing& doing) {
         known.empty() ? std::string("a life of the job: [[lives]]") : fmt::format("one of: {}", fmt::join(known, ", ")),
         near.empty() ? "" : fmt::format("did you mean '{}'?", near));
   }
-  const Result<Reach> reach = doing.reach(step.where);
+  const Result<Reach> reach = step.depth_m ? doing.reach(step.where) : doing.reach_in_use(step.where, Shelter::beside);
   if (!reach) return reach.errors();
   const Result<std::size_t> keep_below = kept_below(step, doing);
   if (!keep_below) return keep_below.errors();

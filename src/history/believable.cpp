@@ -9,6 +9,7 @@
 
 #include "base/parallel.h"
 #include "bench/doing.h"
+#include "bench/knocks.h"
 #include "bench/wearing.h"
 
 namespace witnessline {
@@ -80,12 +81,16 @@ std::vector<float> lived_m(const Wearing& wearing, const Film& film) {
   return depth;
 }
 
-WornPlace place_at(const Body& body, std::uint32_t v, const ContactField& field) {
-  WornPlace place{body.positions()[v], {}, 0, 0, 0, field.most[v] == 255 ? -1 : field.most[v]};
+std::vector<std::string> regions_at(const Body& body, std::uint32_t v) {
+  std::vector<std::string> regions;
   const auto names = words(static_cast<const Region*>(nullptr));
   for (int k = 0; k < region_count; ++k)
-    if (body.in(v, static_cast<Region>(k))) place.regions.emplace_back(names[static_cast<std::size_t>(k)]);
-  return place;
+    if (body.in(v, static_cast<Region>(k))) regions.emplace_back(names[static_cast<std::size_t>(k)]);
+  return regions;
+}
+
+WornPlace place_at(const Body& body, std::uint32_t v, const ContactField& field) {
+  return {body.positions()[v], regions_at(body, v), 0, 0, 0, field.most[v] == 255 ? -1 : field.most[v]};
 }
 
 /// The joined places of what is flagged.
@@ -209,8 +214,8 @@ std::vector<WorkLoss> by_work(const Run& run, const Body& body, const std::vecto
 }  // namespace
 
 Result<Believable> believable(const Run& run, const Bench& bench, const Life& life) {
-  const ContactField field = contact_field(life, bench.body, player_of(bench.seed));
-  const Laid laid = laid_by(run);
+  const ContactField field = contact_field(life, bench.body, player_of(bench.seed), bench.shelter);
+  Laid laid = laid_by(run);
   const Result<Wearing> wearing = Wearing::of(*laid.unworn, bench, field, "");
   if (!wearing) return wearing.errors();
   const std::vector<float> lived = lived_m(*wearing, *laid.unworn);
@@ -218,18 +223,26 @@ Result<Believable> believable(const Run& run, const Bench& bench, const Life& li
 
   Believable out;
   out.contacts = field.contacts;
+  const std::vector<Mark>& marks = *run.steps.back().film.marks;
+  const std::vector<char> chipped = under_chips(body, marks);
+  for (std::size_t v = 0; v < body.size(); ++v)
+    if (chipped[v]) out.chipped_m2 += static_cast<double>(body.areas_m2()[v]), laid.depth_m[v] = 0;
+  for (const Mark& mark : marks)
+    if (mark.kind == MarkKind::chip)
+      ++out.chips, out.chip_deepest_m = std::max(out.chip_deepest_m, static_cast<double>(mark.depth_m));
   std::vector<std::uint8_t> odd(body.size(), 0), left(body.size(), 0);
   for (std::size_t v = 0; v < body.size(); ++v) {
     const double was_m = static_cast<double>(laid.depth_m[v]), would_m = static_cast<double>(lived[v]);
     const double area_m2 = static_cast<double>(body.areas_m2()[v]);
     if (was_m > wear_seen_m) out.laid_m2 += area_m2;
     if (was_m > wear_seen_m + contact_known_to * would_m) odd[v] = 1, out.unexplained_m2 += area_m2;
-    if (would_m > contact_known_to * wear_seen_m && was_m < would_m / contact_known_to)
+    if (!chipped[v] && would_m > contact_known_to * wear_seen_m && was_m < would_m / contact_known_to)
       left[v] = 1, out.untouched_m2 += area_m2;
   }
   out.unexplained = places_of(body, odd, laid.depth_m, lived, laid.depth_m, field);
   out.untouched = places_of(body, left, laid.depth_m, lived, lived, field);
   out.rings = rings_of(run.steps.back().film, body, laid.depth_m);
+  out.edges = worn_edges(laid.depth_m, run.steps.back().film, body);
   out.by_work = by_work(run, body, lived);
   const std::vector<float> film_m = heights_m(run.steps.front().film);
   for (const SurveyFact& fact : body.survey()) {
@@ -251,6 +264,11 @@ std::string place_in_words(const WornPlace& place) {
   const double x_mm = static_cast<double>(place.at.x) * 1e3, y_mm = static_cast<double>(place.at.y) * 1e3;
   return text + fmt::format("; {:.0f} mm up from the tail end, {:.0f} mm to the {} side", y_mm, std::abs(x_mm),
                             x_mm < 0 ? "bass" : "treble");
+}
+
+std::string place_in_words(Vec3 at, const Body& body) {
+  const Triangle& t = body.triangles()[body.nearest(std::array{at}).front().triangle];
+  return place_in_words(WornPlace{at, regions_at(body, t[0]), 0, 0, 0, -1});
 }
 
 std::vector<Note> notes_on_wear(const Believable& b) {
@@ -301,7 +319,7 @@ Result<Showing> least_surprising(const std::string& coat, double area_m2, const 
                  near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
   }
   const Body& body = bench.body;
-  const ContactField field = contact_field(life, body, player_of(bench.seed));
+  const ContactField field = contact_field(life, body, player_of(bench.seed), bench.shelter);
   const Result<Wearing> wearing = Wearing::of(film, bench, field, "");
   if (!wearing) return wearing.errors();
   std::vector<float> share(body.size(), std::numeric_limits<float>::infinity()), depth(body.size(), 0.0f);

@@ -6,6 +6,7 @@
 
 #include "bench/contact.h"
 #include "bench/run.h"
+#include "view/ageing.h"
 
 namespace witnessline {
 
@@ -45,6 +46,9 @@ struct Believable {
   double untouched_m2 = 0;                        ///< area a life would have worn and the plan leaves as it is
   std::vector<WornPlace> unexplained, untouched;  ///< largest first
   std::vector<WornRing> rings;                    ///< wood first
+  std::vector<WornEdge> edges;                    ///< the thickest first
+  int chips = 0;                                  ///< of knocks: they count in no area above
+  double chipped_m2 = 0, chip_deepest_m = 0;
   std::vector<WorkLoss> by_work;
   std::vector<LoosePatch> loose;
   std::vector<Contact> contacts;
@@ -81,5 +85,6 @@ Life usual_life();
 
 /// "front, bass side, lower bout, 92 mm up, 110 mm to the bass".
 std::string place_in_words(const WornPlace&);
+std::string place_in_words(Vec3 at, const Body&);
 
 }  // namespace witnessline

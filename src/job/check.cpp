@@ -34,6 +34,7 @@ class Check {
     date(job_.start, root_["start"]);
     body(root_["body"]);
     for (std::size_t i = 0; i < job_.survey.size(); ++i) patch(job_.survey[i].at, root_["survey"][i]["at"]);
+    for (std::size_t i = 0; i < job_.parts.size(); ++i) patches(job_.parts[i].covers, root_["parts"][i]["covers"]);
     mixtures(root_["mixtures"]);
     coats(root_["coats"]);
     for (std::size_t i = 0; i < job_.readings.size(); ++i) lab(job_.readings[i].lab, root_["readings"][i]["lab"]);

@@ -41,6 +41,7 @@ struct PartRecord {
   bool original = true;
   std::vector<std::string> marks;  ///< dates, codes, stamps as read
   std::string condition;
+  std::vector<Patch> covers;  ///< what lies under it when it is on
 };
 template <class V>
 void describe(V& v, PartRecord& p) {
@@ -48,6 +49,8 @@ void describe(V& v, PartRecord& p) {
   v(member("original", "believed to have left the maker with the instrument"), p.original);
   v(member("marks", "dates, codes and stamps as read"), p.marks);
   v(member("condition", "what it looks like"), p.condition);
+  v(member("covers", "what lies under it when it is on; pockets, bridge and control plate are found without"),
+    p.covers);
 }
 
 template <class V>

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -28,6 +29,15 @@ constexpr auto words(const Touch*) {
                     "picking_hand", "thigh",  "chest",      "stand",      "fretting_hand"};
 }
 
+/// Which hand plays the strings; the other stops them.
+enum class Hand { unsaid, right, left };
+constexpr auto words(const Hand*) { return std::array{"unsaid", "right", "left"}; }
+
+/// How it is held when played. unsaid: upright, on a strap or the lap as the hours against them say. flat: across the
+/// thighs, face up, hands from above.
+enum class Hold { unsaid, strap, lap, flat };
+constexpr auto words(const Hold*) { return std::array{"unsaid", "strap", "lap", "flat"}; }
+
 /// How long one of them lay or rubbed against it.
 struct TouchTime {
   Touch by{};
@@ -38,6 +48,13 @@ void describe(V& v, TouchTime& t) {
   v(member("by", "what touches").must(), t.by);
   v(member("time_h", "hours against it, over the whole life", unit::h).within(0, 200000).must(), t.time_s);
 }
+
+/// What the parts that are screwed on keep from a place while the instrument is lived with.
+enum class Shelter : std::uint8_t {
+  open,
+  beside,  ///< close by a part that stands up: hands, straps and knocks do not get there, light and dirt do
+  under    ///< under a part: nothing gets there
+};
 
 /// A default Life is no life: worked into a finish it changes nothing.
 struct Life {
@@ -50,6 +67,8 @@ struct Life {
   double humidity_swing = 0;       ///< half the yearly range of relative humidity [1]
   double cased_share = 0;          ///< of the age, in a closed case [1]
   double grime_kg_m2 = 0;          ///< left where it was handled most
+  Hand hand{};
+  Hold held{};
 };
 template <class V>
 void describe(V& v, Life& l) {
@@ -64,6 +83,12 @@ void describe(V& v, Life& l) {
   v(member("cased_pct", "share of the years in a closed case", unit::pct).within(0, 100), l.cased_share);
   v(member("grime_g_m2", "grime left where it was handled most; about 1 is visibly dirty", unit::g_m2).within(0, 50),
     l.grime_kg_m2);
+  v(member("hand", "hand that plays the strings: right or left; absent: as the kind of instrument says, else right"),
+    l.hand);
+  v(member("held",
+           "on a strap, on the lap upright, or flat across the thighs face up; absent: as the kind of instrument says, "
+           "else upright"),
+    l.held);
 }
 
 }  // namespace witnessline

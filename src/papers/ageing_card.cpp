@@ -65,6 +65,32 @@ std::string rings_line(const AgeingReading& a, BenchUnits units) {
   return line + ".";
 }
 
+std::string edges_line(const AgeingReading& a, BenchUnits units) {
+  if (a.edges.empty()) return "";
+  const EdgeReading& thickest = a.edges.front();
+  const Figure &h = thickest.height, &way = thickest.way;
+  std::string line =
+      fmt::format("{} of film ({} to {}) stands round {}, and goes down over {} ({} to {}).", film(h.value, units),
+                  film(h.band.low, units), film(h.band.high, units),
+                  thickest.shows == "wood" ? "the bare wood" : "\u2018" + escaped(thickest.shows) + "\u2019",
+                  typeset(way.value, Quantity::length, units), typeset(way.band.low, Quantity::length, units),
+                  typeset(way.band.high, Quantity::length, units));
+  if (h.band.high > stepped_m)
+    line +=
+        " <strong>So thick an edge shows as a step, old finish under new. Round it over as play would; leave no "
+        "straight shoulder.</strong>";
+  return line;
+}
+
+std::string marks_line(const AgeingReading& a) {
+  std::string line;
+  const auto say = [&](int count, const char* one, const char* many) {
+    if (count > 0) line += fmt::format("{}{} {}", line.empty() ? "" : ", ", count, count == 1 ? one : many);
+  };
+  say(a.chips, "chip", "chips"), say(a.dings, "ding", "dings"), say(a.scratches, "scratch", "scratches");
+  return line.empty() ? "" : line + ", as such a life leaves them; the picture shows where.";
+}
+
 struct Words {
   const char *undone, *rescue;
 };
@@ -123,6 +149,8 @@ std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job&
     const bool wears = done.word == "wear";
     line("Stop", wears ? stop_line(a, units) : "");
     line("Rings", wears ? rings_line(a, units) : "");
+    line("Edges", wears ? edges_line(a, units) : "");
+    line("Knocks", wears ? marks_line(a) : "");
     if (a.checks > 0) line("Checks", fmt::format("{} to be made.", a.checks));
     if (a.soiled > 0)
       line("Dirt", fmt::format("Work it into {} check{} or ding{}, then wipe the face.", a.soiled,

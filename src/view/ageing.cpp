@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
+
+#include "bench/knocks.h"
 
 namespace witnessline {
 
@@ -48,6 +51,100 @@ Figure figure(std::string name, double value, Band band, Quantity quantity, std:
 
 }  // namespace
 
+std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& after, const Body& body) {
+  constexpr float seen_m = 5e-6f;            // ESTIMATE: wear that is seen at all
+  constexpr double least_place_m2 = 0.5e-4;  // ESTIMATE: a smaller place is a chip
+  const auto nowhere = static_cast<std::uint32_t>(body.size());
+  std::vector<std::uint32_t> root(body.size());
+  std::iota(root.begin(), root.end(), 0u);
+  const auto find = [&](std::uint32_t v) {
+    while (root[v] != v) v = root[v] = root[root[v]];
+    return v;
+  };
+  const auto worn = [&](std::uint32_t v) { return worn_m[v] > seen_m; };
+  std::vector<float> left_m(body.size());
+  std::vector<int> top(body.size());
+  for (std::size_t v = 0; v < body.size(); ++v)
+    left_m[v] = static_cast<float>(height_m(after, v)), top[v] = top_of(after, v);
+  struct Place {
+    double area_m2 = 0, floor_m2 = 0, rim_m = 0, border_m = 0;
+    std::uint32_t barest = 0;
+    std::vector<std::pair<float, double>> rim;  // film, length
+  };
+  const auto at = body.positions();
+  for (const Triangle& t : body.triangles())
+    for (std::size_t k = 0; k < 3; ++k)
+      if (const std::uint32_t a = t[k], b = t[(k + 1) % 3]; worn(a) && worn(b)) root[find(a)] = find(b);
+  std::vector<Place> places;
+  std::vector<std::uint32_t> place_of(body.size(), nowhere);
+  const auto before = [&](std::uint32_t a, std::uint32_t b) {  // barer, or by place: numbering does not matter
+    return std::tuple(top[a], left_m[a], at[a].x, at[a].y, at[a].z) <
+           std::tuple(top[b], left_m[b], at[b].x, at[b].y, at[b].z);
+  };
+  for (std::uint32_t v = 0; v < body.size(); ++v) {
+    if (!worn(v)) continue;
+    std::uint32_t& number = place_of[find(v)];
+    if (number == nowhere)
+      number = static_cast<std::uint32_t>(places.size()), places.push_back({}), places.back().barest = v;
+    Place& place = places[number];
+    place.area_m2 += static_cast<double>(body.areas_m2()[v]);
+    if (before(v, place.barest)) place.barest = v;
+  }
+  const auto of = [&](std::uint32_t v) -> Place& { return places[place_of[find(v)]]; };
+  for (std::uint32_t v = 0; v < body.size(); ++v)
+    if (worn(v) && top[v] == top[of(v).barest]) of(v).floor_m2 += static_cast<double>(body.areas_m2()[v]);
+  for (const Triangle& t : body.triangles())
+    for (std::size_t k = 0; k < 3; ++k) {
+      const std::uint32_t a = t[k], b = t[(k + 1) % 3];
+      const double length_m = 0.5 * between(at[a], at[b]);  // every edge lies in two triangles; a border crosses it so
+      if (worn(a) != worn(b)) {
+        Place& place = of(worn(a) ? a : b);
+        place.rim_m += length_m, place.rim.emplace_back(left_m[worn(a) ? b : a], length_m);
+      } else if (worn(a)) {
+        const int floor = top[of(a).barest];
+        if ((top[a] == floor) != (top[b] == floor)) of(a).border_m += length_m;
+      }
+    }
+  std::vector<WornEdge> edges;
+  for (Place& place : places) {
+    const double floor_m = static_cast<double>(left_m[place.barest]);
+    if (place.area_m2 < least_place_m2 || place.rim.empty()) continue;
+    std::sort(place.rim.begin(), place.rim.end());
+    const auto tenth = [&](double share) {
+      double sum_m = 0;
+      for (const auto& [film_m, length_m] : place.rim)
+        if ((sum_m += length_m) >= share * place.rim_m) return static_cast<double>(film_m) - floor_m;
+      return static_cast<double>(place.rim.back().first) - floor_m;
+    };
+    bool through = false;
+    for (const auto& layer : after.layers) through |= layer.dry_m[place.barest] < 0;  // cut past, not never there
+    if (!through) continue;
+    WornEdge edge{
+        at[place.barest],
+        top[place.barest] < 0 ? "wood" : after.layers[static_cast<std::size_t>(top[place.barest])].provenance.laid_by,
+        place.area_m2,
+        tenth(0.5),
+        tenth(0.1),
+        tenth(0.9),
+        0};
+    edge.over_m = 2 * (place.area_m2 - place.floor_m2) / (place.rim_m + place.border_m);
+    edges.push_back(std::move(edge));
+  }
+  std::sort(edges.begin(), edges.end(), [](const WornEdge& a, const WornEdge& b) {
+    return std::tuple(-a.height_m, a.at.x, a.at.y, a.at.z) < std::tuple(-b.height_m, b.at.x, b.at.y, b.at.z);
+  });
+  return edges;
+}
+
+EdgeReading reading_of(const WornEdge& edge) {
+  EdgeReading e{edge.shows, edge.at, {}, {}};
+  e.height = figure("film round the worn place", edge.height_m, {edge.low_m, edge.high_m}, Quantity::film_thickness,
+                    "film at its rim less what is left inside; band: a tenth of the rim is thinner, a tenth thicker");
+  e.way = figure("way down", edge.over_m, {0.6 * edge.over_m, 1.6 * edge.over_m}, Quantity::length,
+                 "2 x area off the floor / (rim + border of the floor); band ESTIMATE");
+  return e;
+}
+
 AgeingReading ageing_of(const std::vector<const Film*>& history, const Film& after, const Looking& looking,
                         const Survey& survey) {
   const Film& before = *history.back();
@@ -57,8 +154,12 @@ AgeingReading ageing_of(const std::vector<const Film*>& history, const Film& aft
   std::size_t deepest = 0;
   std::vector<int> top(body.size(), -2);  // -2: shows what it showed
   std::vector<double> area_m2(after.layers.size() + 1);
+  const std::vector<char> chipped = under_chips(body, *after.marks);
+  std::vector<float> worn_m(body.size());
   for (std::size_t v = 0; v < body.size(); ++v) {
+    if (chipped[v]) continue;
     const double cut_m = height_m(before, v) - height_m(after, v);
+    worn_m[v] = static_cast<float>(cut_m);
     if (cut_m > deepest_m) deepest_m = cut_m, deepest = v;
     if (!(cut_m > 0)) continue;
     const int now = top_of(after, v);
@@ -90,8 +191,17 @@ AgeingReading ageing_of(const std::vector<const Film*>& history, const Film& aft
                         "2 area / (outer + inner border); band ESTIMATE");
     reading.rings.push_back(std::move(ring));
   }
-  const auto new_marks = static_cast<long>(after.marks->size()) - static_cast<long>(before.marks->size());
-  reading.checks = static_cast<int>(std::max(0l, new_marks));
+  if (!reading.rings.empty())
+    for (const WornEdge& edge : worn_edges(worn_m, after, body))
+      if (reading.edges.size() < 3) reading.edges.push_back(reading_of(edge));
+  const auto made = [&](MarkKind kind) {
+    const auto count = [&](const Film& film) {
+      return std::count_if(film.marks->begin(), film.marks->end(), [&](const Mark& m) { return m.kind == kind; });
+    };
+    return static_cast<int>(std::max(std::ptrdiff_t{0}, count(after) - count(before)));
+  };
+  reading.checks = made(MarkKind::check), reading.chips = made(MarkKind::chip);
+  reading.dings = made(MarkKind::ding), reading.scratches = made(MarkKind::scratch);
   for (std::size_t m = 0; m < std::min(after.marks->size(), before.marks->size()); ++m)
     reading.soiled += (*after.marks)[m].grime_kg_m2 > (*before.marks)[m].grime_kg_m2;
   if (deepest_m > 0)

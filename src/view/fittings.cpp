@@ -6,6 +6,8 @@
 #include <map>
 #include <numbers>
 
+#include "base/parallel.h"
+
 namespace witnessline {
 namespace {
 
@@ -34,6 +36,7 @@ class Bench {
 
   /// An outline (anticlockwise in x, y) raised from `low` to `high`, its upper edge rounded over `bevel`.
   void raise(const Frame& f, const std::vector<Vec2d>& outline, double low, double high, double bevel, Stuff stuff) {
+    mesh.feet.push_back({f.origin, f.x, f.y, f.z, outline, low, high});
     const std::size_t n = outline.size();
     Vec2d middle;
     for (const Vec2d p : outline) middle = middle + (1.0 / static_cast<double>(n)) * p;
@@ -196,7 +199,9 @@ FittingMesh stand_ins(const Body& body, std::span<const std::string> part_names,
     else if (!controls || p.high_x - p.low_x > controls->high_x - controls->low_x)
       controls = &p;
   }
-  const bool has_stub = stub_half > 15 * mm && stub_half < 45 * mm;
+  const double size_x = box.high.x - box.low.x;
+  const bool has_own_neck = size_y > 2.5 * size_x;  // neck and head out of the same plank
+  const bool has_stub = !has_own_neck && stub_half > 15 * mm && stub_half < 45 * mm;
   const bool has_neck = has_stub || (neck_pocket && listed("neck"));
   const double board_half = has_stub      ? stub_half - 1.5 * mm
                             : neck_pocket ? (neck_pocket->high_x - neck_pocket->low_x) / 2 - 1.5 * mm
@@ -339,6 +344,40 @@ FittingMesh stand_ins(const Body& body, std::span<const std::string> part_names,
     bench.raise(tail_end, circle(7 * mm), 7 * mm, 10.5 * mm, 1.5 * mm, nickel);
   }
   return std::move(bench.mesh);
+}
+
+std::vector<Shelter> sheltered(const FittingMesh& fittings, const Body& body) {
+  constexpr double beside_m = 4 * mm, gap_m = 1.5 * mm;   // ESTIMATE
+  const auto outside_m = [](const Foot& foot, Vec2d p) {  // 0 inside
+    bool inside = false;
+    double nearest_m = 1e300;
+    for (std::size_t i = 0, n = foot.outline.size(); i < n; ++i) {
+      const Vec2d a = foot.outline[i], b = foot.outline[(i + 1) % n], ab = b - a;
+      if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / ab.y * ab.x) inside = !inside;
+      const double t = std::clamp(dot(p - a, ab) / std::max(1e-18, dot(ab, ab)), 0.0, 1.0);
+      nearest_m = std::min(nearest_m, length(p - a - t * ab));
+    }
+    return inside ? 0.0 : nearest_m;
+  };
+  std::vector<Shelter> all(body.size(), Shelter::open);
+  const auto places = body.positions(), normals = body.normals();
+  for (const Foot& foot : fittings.feet) {
+    double reach_m = 0;
+    for (const Vec2d p : foot.outline) reach_m = std::max(reach_m, length(p));
+    for_chunks(body.size(), 4096, [&](std::size_t begin, std::size_t end) {
+      for (std::size_t v = begin; v < end; ++v) {
+        if (all[v] == Shelter::under || dot(Vec3d(normals[v]), foot.z) < -0.1) continue;
+        const Vec3d d = Vec3d(places[v]) - foot.origin;
+        const double c = dot(d, foot.z);
+        if (c < foot.low_m - gap_m || c > foot.high_m) continue;
+        const Vec2d p{dot(d, foot.x), dot(d, foot.y)};
+        if (length(p) > reach_m + beside_m) continue;
+        const double away_m = outside_m(foot, p);
+        if (away_m <= beside_m) all[v] = away_m > 0 ? Shelter::beside : Shelter::under;
+      }
+    });
+  }
+  return all;
 }
 
 }  // namespace witnessline

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "body/vec.h"
+#include "materials/life.h"
 
 namespace witnessline {
 
@@ -17,16 +18,28 @@ struct FittingStuff {
   double blur = 0.03;              ///< of its mirror image [rad]
 };
 
+/// Where a stand-in stands: an outline across a frame, from `low` to `high` along its z.
+struct Foot {
+  Vec3d origin, x, y, z;
+  std::vector<Vec2d> outline;
+  double low_m = 0, high_m = 0;
+};
+
 struct FittingMesh {
   std::vector<Vec3> points, normals;  ///< in the body's frame [m]
   std::vector<Triangle> triangles;
   std::vector<std::uint8_t> stuff_of;  ///< a triangle
   std::vector<FittingStuff> stuffs;
+  std::vector<Foot> feet;
 };
 
 /// Stand-ins for the parts a job lists, found by plain words in their names (neck, pickup, bridge, tailpiece, plate,
 /// strap button, tuner) and placed by the body's own geometry: pockets, centreline, ends. Parts it has no place for are
 /// left out; without a neck there are no strings.
 FittingMesh stand_ins(const Body&, std::span<const std::string> part_names, int strings);
+
+/// What the stand-ins keep from each vertex. Law: under: the surface lies inside a foot's outline and within its height
+/// or closely before it; beside: within 4 mm of that, as far as a part keeps a finger away (ESTIMATE).
+std::vector<Shelter> sheltered(const FittingMesh&, const Body&);
 
 }  // namespace witnessline

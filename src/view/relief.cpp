@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/random.h"
+#include "bench/knocks.h"
 
 namespace witnessline {
 namespace {
@@ -22,7 +23,7 @@ std::uint64_t cell_key(double x, double y, double z) {  // whole numbers
 /// Ragged outline of a chip: its radius over the mean, by direction.
 double ragged(double turn, std::uint64_t key) {
   const auto phase = [&](unsigned i) { return 6.283 * static_cast<double>(key >> (8 * i) & 0xff) / 256; };
-  return 0.82 + 0.10 * std::sin(2 * turn + phase(0)) + 0.08 * std::sin(3 * turn + phase(1)) +
+  return chip_radius_share + 0.10 * std::sin(2 * turn + phase(0)) + 0.08 * std::sin(3 * turn + phase(1)) +
          0.06 * std::sin(5 * turn + phase(2)) + 0.05 * std::sin(9 * turn + phase(3));
 }
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/work.h"
 #include "history/believable.h"
 
 namespace witnessline {
@@ -44,12 +45,12 @@ struct Against {
 
 Result<Against> life_asked(const WearRequest& asked, const Job& job) {
   if (asked.life.empty()) {
-    if (job.lives.size() == 1) return Against{job.lives.front(), false};
-    if (job.lives.empty()) return Against{usual_life(), true};
+    if (job.lives.size() == 1) return Against{held_as_usual(job.lives.front(), job.instrument), false};
+    if (job.lives.empty()) return Against{held_as_usual(usual_life(), job.instrument), true};
   }
   std::vector<std::string> known;
   for (const Life& life : job.lives) {
-    if (life.id == asked.life) return Against{life, false};
+    if (life.id == asked.life) return Against{held_as_usual(life, job.instrument), false};
     known.push_back(life.id);
   }
   const std::string near = nearest_word(asked.life, known);
@@ -137,6 +138,11 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
                           "geometry", Kind::computed);
     a.rings.push_back(std::move(ring));
   }
+  for (const WornEdge& edge : found->edges) {
+    if (a.edges.size() == 5) break;
+    const EdgeReading e = reading_of(edge);
+    a.edges.push_back({place_in_words(edge.at, on->bench.body), e.shows, e.height, e.way});
+  }
   for (const Contact& c : found->contacts) {
     TouchTold t;
     t.name = c.name, t.touch = words(static_cast<const Touch*>(nullptr))[static_cast<std::size_t>(c.by)];
@@ -165,6 +171,20 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
                                           ? "may pass for wear: it lies under the " + touch_word(p.place.most)
                                           : "cannot pass for wear: no contact would have gone through there",
                                       p.remark.empty() ? "" : " (" + p.remark + ")"));
+  if (!found->edges.empty() && found->edges.front().high_m > stepped_m) {
+    const WornEdge& edge = found->edges.front();
+    a.sentences.push_back(fmt::format(
+        "The film round the {} at {} stands {} ({} to {}) high, old finish under new: such an edge is seen as a step. "
+        "Round it over; leave no shoulder.",
+        edge.shows == "wood" ? "bare wood" : "worn '" + edge.shows + "'", place_in_words(edge.at, on->bench.body),
+        show(edge.height_m, Quantity::film_thickness), show(edge.low_m, Quantity::film_thickness),
+        show(edge.high_m, Quantity::film_thickness)));
+  }
+  if (found->chips > 0)
+    a.sentences.push_back(fmt::format("{} chip{} from knocks, {} in all, up to {} deep, count apart from the wear.",
+                                      found->chips, found->chips == 1 ? "" : "s",
+                                      show(found->chipped_m2, Quantity::area),
+                                      show(found->chip_deepest_m, Quantity::film_thickness)));
   for (std::size_t i = 0; i < asked.show.size(); ++i) {
     const auto showing =
         least_surprising(asked.show[i].coat, asked.show[i].area_m2, on->film(), on->bench, against->life);
@@ -181,11 +201,9 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
                        "The job says nothing of its life: that of an ordinary player stands in. Places hold; depths "
                        "and areas are for comparison only.",
                        "life"});
-  a.notes.push_back(
-      {Severity::information,
-       "How deep contact wears is known to a factor of four at best; where it wears is known better. Played "
-       "right-handed, on the lap or a strap; an instrument held otherwise wears elsewhere.",
-       ""});
+  a.notes.push_back({Severity::information,
+                     "How deep contact wears is known to a factor of four at best; where it wears is known better.",
+                     ""});
   return a;
 }
 
@@ -209,6 +227,12 @@ std::string told(const WearAnswer& a, BenchUnits units) {
     text += fmt::format(
         "  {:>10}  {}{}\n", show(r.area.value, Quantity::area, units), r.coat,
         std::isfinite(r.width.value) ? ", ring " + show(r.width.value, Quantity::length, units) + " wide" : "");
+  head("Film that stands round what is worn through", !a.edges.empty());
+  for (const EdgeTold& e : a.edges) {
+    const Shown s = shown(e.height.value, e.height.band, Quantity::film_thickness, units);
+    text += fmt::format("  {:>10} ({})  over {}  {} shows: {}\n", s.text, s.band,
+                        show(e.way.value, Quantity::length, units), e.shows, e.where);
+  }
   for (const ShowingTold& s : a.showing) {
     head(fmt::format("To show {} of {}", show(s.asked.value, Quantity::area, units), s.coat).c_str(),
          !s.places.empty());

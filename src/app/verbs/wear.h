@@ -57,6 +57,19 @@ void describe(V& v, RingTold& r) {
   v(member("width", "mean width of its ring"), r.width);
 }
 
+/// The edge of a worn place.
+struct EdgeTold {
+  std::string where, shows;
+  Figure height, way;
+};
+template <class V>
+void describe(V& v, EdgeTold& e) {
+  v(member("where", "in words"), e.where);
+  v(member("shows", "coat that shows inside it, or wood"), e.shows);
+  v(member("height", "film that stands round it"), e.height);
+  v(member("way", "how far it takes to go down, on average"), e.way);
+}
+
 struct PlaceToCut {
   std::string where, touched_by;
   Vec3 at;
@@ -103,6 +116,7 @@ struct WearAnswer {
   Figure worn, unexplained, untouched;
   std::vector<PlaceTold> put_on, left_new;
   std::vector<RingTold> rings;
+  std::vector<EdgeTold> edges;
   std::vector<ShowingTold> showing;
   std::vector<TouchTold> touches;
   std::vector<Note> notes;
@@ -116,6 +130,7 @@ void describe(V& v, WearAnswer& a) {
   v(member("put_on", "places no contact explains"), a.put_on);
   v(member("left_new", "places a life would have worn"), a.left_new);
   v(member("rings", "what shows where it was worn"), a.rings);
+  v(member("edges", "edges of what is worn through, the thickest first"), a.edges);
   v(member("showing", "the least surprising places for what should show"), a.showing);
   v(member("touches", "what touches this body, and how"), a.touches);
   v(member("notes", "what a person must be told"), a.notes);

@@ -322,6 +322,45 @@ TEST(Knocks, AChipEndsAtACheck) {
   EXPECT_LT(narrowed, 0.75f * widest.width_m);
 }
 
+// Inside its outline a chip takes every coat, outside it none of them; what it takes is in the books.
+TEST(Knocks, ChipsTakeTheirFilmOutOfTheBooks) {
+  Life knocked;
+  knocked.id = "played", knocked.age_s = 200 * 31557600.0;  // no hours against anything: knocks alone
+  const Bench bench = bench_of(slab(2e-3), knocked);
+  const Film film = lacquered(bench);
+  const StepResult after = worn(film, bench);
+  const std::vector<char> inside = under_chips(bench.body, *after.film.marks);
+  double discs_m2 = 0, before_m3 = 0, after_m3 = 0, inside_m2 = 0;
+  for (const Mark& m : *after.film.marks)
+    if (m.kind == MarkKind::chip) {
+      const double r = 0.5 * chip_radius_share * static_cast<double>(m.width_m);
+      discs_m2 += M_PI * r * r;
+      EXPECT_NEAR(static_cast<double>(m.depth_m), 72e-6, 10e-6);
+    }
+  for (std::size_t v = 0; v < film.size(); ++v) {
+    const double a = static_cast<double>(bench.body.areas_m2()[v]);
+    if (inside[v]) inside_m2 += a;
+    for (std::size_t l = 0; l < film.layers.size(); ++l) {
+      before_m3 += a * std::max(0.0f, film.layers[l].dry_m[v]),
+          after_m3 += a * std::max(0.0f, after.film.layers[l].dry_m[v]);
+      if (inside[v]) {
+        ASSERT_LE(after.film.layers[l].dry_m[v], 0.0f);
+      } else {
+        ASSERT_EQ(after.film.layers[l].dry_m[v], film.layers[l].dry_m[v]);
+      }
+    }
+  }
+  EXPECT_GT(discs_m2, 0.5e-4);
+  EXPECT_NEAR(inside_m2, discs_m2, 0.25 * discs_m2);  // whole vertices: right on average
+  EXPECT_NEAR(before_m3 - after_m3, cut_m3(after), 1e-9 * before_m3);
+  EXPECT_NEAR(after.ledger.wood_cut_m3, 0, 1e-15);
+  ASSERT_EQ(after.ledger.coats.size(), 2u) << "a row a coat";
+  // What is kept is kept.
+  const StepResult stopped = worn(film, bench, "varnish");
+  EXPECT_GT(cut_m3(stopped), 0);
+  for (std::size_t v = 0; v < film.size(); ++v) ASSERT_EQ(stopped.film.layers[0].dry_m[v], film.layers[0].dry_m[v]);
+}
+
 TEST(WearOfALife, OneOfDepthAndLife) {
   const Bench bench = bench_of(slab(8e-3), played(10));
   const Film film = lacquered(bench);
