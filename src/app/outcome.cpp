@@ -192,7 +192,6 @@ Bench bench_of(const Job& job, const Body& body, const Library& library) {
   }
   for (const Mixture& mixture : job.mixtures) bench.mixtures[mixture.id] = std::make_shared<Mixture>(mixture);
   for (const Life& life : job.lives) bench.lives[life.id] = held_as_usual(life, job.instrument);
-  bench.shelter = shelter_of(job, body);
   return bench;
 }
 

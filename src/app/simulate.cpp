@@ -47,10 +47,9 @@ std::vector<Note> notes_on_wear_of(const Plan& plan, const Run& run, const Bench
       first = wear;
   if (!first) return {};
   const auto named = bench.lives.find(first->life);
-  const Life life = held_as_usual(named != bench.lives.end() ? named->second
-                                  : job.lives.size() == 1    ? job.lives.front()
-                                                             : usual_life(),
-                                  job.instrument);
+  const Life life = named != bench.lives.end() ? named->second
+                    : job.lives.size() == 1    ? held_as_usual(job.lives.front(), job.instrument)
+                                               : usual_life_of(job.instrument);
   const auto found = believable(run, bench, life);
   return found ? notes_on_wear(*found) : std::vector<Note>{};
 }
@@ -141,7 +140,8 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
   if (!built) return built.errors();
   const auto coarse = body_of(*opened, std::max(coarse_pitch_m, job.body.pitch_m));
   if (!coarse) return coarse.errors();
-  const Bench bench = bench_of(job, built->body, *library);
+  Bench bench = bench_of(job, built->body, *library);
+  bench.shelter = shelter_of(job, built->body);
   auto before = existing_film(job.coats, bench, job.grime_kg_m2);
   if (!before) return before.errors();
 

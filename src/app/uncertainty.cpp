@@ -51,8 +51,10 @@ std::unordered_map<std::string, double> values_of(PlanOutcome& outcome) {
 
 /// One more run; `draw` below zero: as the job says. A draw has its own unevenness and its own hours a kind of step.
 std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::vector<ExistingCoat>& coats,
-                                 const Library& library, const Body& body, int draw) {
+                                 const Library& library, const Body& body, const std::vector<Shelter>& shelter,
+                                 int draw) {
   Bench bench = bench_of(job, body, library);
+  bench.shelter = shelter;
   bench.seed += static_cast<std::uint64_t>(draw + 1);
   if (draw >= 0)
     for (auto& [id, life] : bench.lives)
@@ -94,13 +96,14 @@ std::vector<ExistingCoat> drawn(const std::vector<ExistingCoat>& coats, std::uin
 }
 
 void add_bands(PlanOutcome& outcome, const Plan& plan, const Job& job, const Library& library, const Body& coarse) {
-  std::optional<PlanOutcome> middle = rerun(plan, job, job.coats, library, coarse, -1);
+  const std::vector<Shelter> shelter = shelter_of(job, coarse);
+  std::optional<PlanOutcome> middle = rerun(plan, job, job.coats, library, coarse, shelter, -1);
   if (!middle) return;
   const auto nominal = values_of(*middle);
   std::unordered_map<std::string, std::vector<double>> moved;
   for (int i = 0; i < band_draws; ++i) {
     auto other = rerun(drawn(plan, job.seed, i), job, drawn(job.coats, job.seed, i),
-                       library.draw(job.seed, static_cast<std::uint64_t>(i)), coarse, i);
+                       library.draw(job.seed, static_cast<std::uint64_t>(i)), coarse, shelter, i);
     if (!other) continue;
     for (const auto& [path, value] : values_of(*other)) {
       const auto at = nominal.find(path);

@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "app/work.h"
+#include "history/believable.h"
 
 namespace witnessline {
 
@@ -50,6 +51,10 @@ Life held_as_usual(Life life, const Instrument& instrument) {
   if (life.hand == Hand::unsaid && is("left-handed")) life.hand = Hand::left;
   if (life.held == Hold::unsaid && is("lap steel")) life.held = Hold::flat;
   return life;
+}
+
+Life usual_life_of(const Instrument& instrument) {
+  return held_as_usual(usual_life(held_as_usual({}, instrument).held), instrument);
 }
 
 }  // namespace witnessline

@@ -28,7 +28,7 @@ struct Worked::Data {
   Looking looking() const { return {body, woods, palette, Lamp::D65, Observer::deg10}; }
 };
 
-/// The bench a job's plans run on.
+/// The bench a job's plans run on; without shelter, which takes looking over the whole body: shelter_of().
 Bench bench_of(const Job&, const Body&, const Library&);
 
 /// The finish as it would be found today had nobody refinished it: the original coats alone, with the light and grime
@@ -44,6 +44,8 @@ std::vector<Shelter> shelter_of(const Job&, const Body&);
 /// A life whose `hand` and `held` are filled in from the kind of instrument where it does not say: "left-handed" plays
 /// with the left, "lap steel" lies flat. What the kind does not tell stays unsaid.
 Life held_as_usual(Life, const Instrument&);
+/// That of an ordinary player of such an instrument.
+Life usual_life_of(const Instrument&);
 
 /// Whether two states share everything a picture or a colour shows; states that merely came out equal may be called
 /// different.

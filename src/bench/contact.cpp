@@ -281,13 +281,12 @@ std::vector<Note> notes_on_holding(const Life& life) {
                      ""});
   }
   if (touched)
-    notes.insert(notes.begin(),
-                 {Severity::information,
-                  fmt::format("worn as played {}{}", as_held(life),
-                              life.hand == Hand::unsaid || life.held == Hold::unsaid
-                                  ? "; where the life says nothing of `hand` or `held` this is what is usual"
-                                  : ""),
-                  ""});
+    notes.insert(notes.begin(), {Severity::information,
+                                 fmt::format("worn as played {}{}", as_held(life),
+                                             life.hand == Hand::unsaid || life.held == Hold::unsaid
+                                                 ? ": what is usual, where a life does not say (`hand`, `held`)"
+                                                 : ""),
+                                 ""});
   return notes;
 }
 

@@ -261,7 +261,8 @@ std::string place_in_words(const WornPlace& place) {
   std::string text;
   for (const std::string& region : place.regions) text += (text.empty() ? "" : ", ") + region;
   std::replace(text.begin(), text.end(), '_', ' ');
-  const double x_mm = static_cast<double>(place.at.x) * 1e3, y_mm = static_cast<double>(place.at.y) * 1e3;
+  const double x_mm = static_cast<double>(place.at.x) * 1e3;
+  const double y_mm = std::round(static_cast<double>(place.at.y) * 1e3) + 0.0;  // never "-0"
   return text + fmt::format("; {:.0f} mm up from the tail end, {:.0f} mm to the {} side", y_mm, std::abs(x_mm),
                             x_mm < 0 ? "bass" : "treble");
 }
@@ -354,9 +355,9 @@ Result<Showing> least_surprising(const std::string& coat, double area_m2, const 
   return out;
 }
 
-Life usual_life() {
+Life usual_life(Hold held) {
   Life life;
-  life.id = "usual";
+  life.id = "usual", life.held = held;
   life.age_s = 40 * 31557600.0, life.cased_share = 0.5;
   constexpr double h = 3600.0;
   // ESTIMATE: twenty years of an hour every other day; the rest of the time in its case or on a stand.
@@ -364,6 +365,10 @@ Life usual_life() {
                   {Touch::strap_neck, 1500 * h},  {Touch::case_lining, 1000 * h}, {Touch::picking_hand, 3500 * h},
                   {Touch::thigh, 2000 * h},       {Touch::chest, 3500 * h},       {Touch::stand, 20000 * h},
                   {Touch::fretting_hand, 500 * h}};
+  const auto& things = counters(held);
+  std::erase_if(life.touches, [&](const TouchTime& t) {
+    return std::none_of(things.begin(), things.end(), [&](const Counter& c) { return c.by == t.by; });
+  });
   return life;
 }
 

@@ -80,8 +80,9 @@ struct Showing {
 /// Errors: no such coat.
 Result<Showing> least_surprising(const std::string& coat, double area_m2, const Film&, const Bench&, const Life&);
 
-/// A life of one who plays it and takes it out: every touch with its usual hours (ESTIMATE), for when none is known.
-Life usual_life();
+/// A life of one who plays it and takes it out: every touch that comes about as it is held, with its usual hours
+/// (ESTIMATE), for when none is known.
+Life usual_life(Hold = Hold::unsaid);
 
 /// "front, bass side, lower bout, 92 mm up, 110 mm to the bass".
 std::string place_in_words(const WornPlace&);

@@ -62,10 +62,11 @@ std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& afte
     return v;
   };
   const auto worn = [&](std::uint32_t v) { return worn_m[v] > seen_m; };
-  std::vector<float> left_m(body.size());
+  std::vector<float> left_m(body.size()), surface_m(body.size());
   std::vector<int> top(body.size());
   for (std::size_t v = 0; v < body.size(); ++v)
-    left_m[v] = static_cast<float>(height_m(after, v)), top[v] = top_of(after, v);
+    surface_m[v] = static_cast<float>(height_m(after, v)), left_m[v] = surface_m[v] + after.wood_cut_m[v],
+    top[v] = top_of(after, v);
   struct Place {
     double area_m2 = 0, floor_m2 = 0, rim_m = 0, border_m = 0;
     std::uint32_t barest = 0;
@@ -78,8 +79,8 @@ std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& afte
   std::vector<Place> places;
   std::vector<std::uint32_t> place_of(body.size(), nowhere);
   const auto before = [&](std::uint32_t a, std::uint32_t b) {  // barer, or by place: numbering does not matter
-    return std::tuple(top[a], left_m[a], at[a].x, at[a].y, at[a].z) <
-           std::tuple(top[b], left_m[b], at[b].x, at[b].y, at[b].z);
+    return std::tuple(top[a], surface_m[a], at[a].x, at[a].y, at[a].z) <
+           std::tuple(top[b], surface_m[b], at[b].x, at[b].y, at[b].z);
   };
   for (std::uint32_t v = 0; v < body.size(); ++v) {
     if (!worn(v)) continue;
@@ -93,18 +94,25 @@ std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& afte
   const auto of = [&](std::uint32_t v) -> Place& { return places[place_of[find(v)]]; };
   for (std::uint32_t v = 0; v < body.size(); ++v)
     if (worn(v) && top[v] == top[of(v).barest]) of(v).floor_m2 += static_cast<double>(body.areas_m2()[v]);
-  for (const Triangle& t : body.triangles())
-    for (std::size_t k = 0; k < 3; ++k) {
-      const std::uint32_t a = t[k], b = t[(k + 1) % 3];
-      const double length_m = 0.5 * between(at[a], at[b]);  // every edge lies in two triangles; a border crosses it so
-      if (worn(a) != worn(b)) {
-        Place& place = of(worn(a) ? a : b);
-        place.rim_m += length_m, place.rim.emplace_back(left_m[worn(a) ? b : a], length_m);
-      } else if (worn(a)) {
-        const int floor = top[of(a).barest];
-        if ((top[a] == floor) != (top[b] == floor)) of(a).border_m += length_m;
-      }
-    }
+  const auto floor = [&](std::uint32_t v) { return worn(v) && top[v] == top[of(v).barest]; };
+  for (const Triangle& t : body.triangles()) {
+    // The corner that stands alone, if one does: the border halves the edge across from it.
+    const auto border = [&](const auto& in, const auto& found) {
+      const int count = in(t[0]) + in(t[1]) + in(t[2]);
+      if (count == 0 || count == 3) return;
+      for (std::size_t k = 0; k < 3; ++k)
+        if (in(t[k]) == (count == 1)) found(k, 0.5 * between(at[t[(k + 1) % 3]], at[t[(k + 2) % 3]]));
+    };
+    border(worn, [&](std::size_t k, double length_m) {
+      const std::uint32_t alone = t[k], next = t[(k + 1) % 3], last = t[(k + 2) % 3];
+      Place& place = of(worn(alone) ? alone : next);
+      place.rim_m += length_m;
+      if (!worn(alone)) place.rim.emplace_back(left_m[alone], length_m);
+      if (worn(alone)) place.rim.emplace_back(0.5f * (left_m[next] + left_m[last]), length_m);
+    });
+    border(floor,
+           [&](std::size_t k, double length_m) { of(floor(t[k]) ? t[k] : t[(k + 1) % 3]).border_m += length_m; });
+  }
   std::vector<WornEdge> edges;
   for (Place& place : places) {
     const double floor_m = static_cast<double>(left_m[place.barest]);

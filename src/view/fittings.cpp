@@ -369,7 +369,7 @@ std::vector<Shelter> sheltered(const FittingMesh& fittings, const Body& body) {
         if (all[v] == Shelter::under || dot(Vec3d(normals[v]), foot.z) < -0.1) continue;
         const Vec3d d = Vec3d(places[v]) - foot.origin;
         const double c = dot(d, foot.z);
-        if (c < foot.low_m - gap_m || c > foot.high_m) continue;
+        if (c > foot.high_m || (c < foot.low_m - gap_m && !body.in(v, Region::cavity))) continue;
         const Vec2d p{dot(d, foot.x), dot(d, foot.y)};
         if (length(p) > reach_m + beside_m) continue;
         const double away_m = outside_m(foot, p);

@@ -39,7 +39,8 @@ struct FittingMesh {
 FittingMesh stand_ins(const Body&, std::span<const std::string> part_names, int strings);
 
 /// What the stand-ins keep from each vertex. Law: under: the surface lies inside a foot's outline and within its height
-/// or closely before it; beside: within 4 mm of that, as far as a part keeps a finger away (ESTIMATE).
+/// or closely before it, or in a pocket below it; beside: within 4 mm of that, as far as a part keeps a finger away
+/// (ESTIMATE).
 std::vector<Shelter> sheltered(const FittingMesh&, const Body&);
 
 }  // namespace witnessline

@@ -78,6 +78,7 @@ Result<OnJob> on_job(const AskedOfJob& asked, const Asking& asking) {
   const auto built = body_of(*opened, std::max(asked.pitch_m, opened->job.body.pitch_m));
   if (!built) return of_file(built.errors(), *path);
   Bench bench = bench_of(opened->job, built->body, asking.library);
+  bench.shelter = shelter_of(opened->job, built->body);
   const auto before = existing_film(opened->job.coats, bench, opened->job.grime_kg_m2);
   if (!before) return of_file(before.errors(), *path);
   auto worked = run(*plan, *before, bench);

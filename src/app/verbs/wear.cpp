@@ -46,7 +46,7 @@ struct Against {
 Result<Against> life_asked(const WearRequest& asked, const Job& job) {
   if (asked.life.empty()) {
     if (job.lives.size() == 1) return Against{held_as_usual(job.lives.front(), job.instrument), false};
-    if (job.lives.empty()) return Against{held_as_usual(usual_life(), job.instrument), true};
+    if (job.lives.empty()) return Against{usual_life_of(job.instrument), true};
   }
   std::vector<std::string> known;
   for (const Life& life : job.lives) {

@@ -6,6 +6,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "bench/columns.h"
 #include "bench/existing.h"
 #include "body/spec.h"
 #include "shapes/bench_bodies.h"
@@ -134,6 +135,49 @@ TEST(Believable, RingsAreAsWideAsTheCoatIsThickOverTheSlope) {
       std::find_if(b->rings.begin(), b->rings.end(), [](const WornRing& r) { return r.coat == "varnish"; });
   ASSERT_NE(ring, b->rings.end());
   EXPECT_NEAR(ring->width_m, 15e-6 / slope, 0.2 * 15e-6 / slope);
+}
+
+/// A cone of wear round a place of the front, `slope` deep a metre, `deep_m` at its middle.
+std::vector<float> cone(Film& film, double y_m, double deep_m, double slope) {
+  std::vector<float> worn(film.size(), 0.0f);
+  const auto places = bench().body.positions();
+  for (std::size_t v = 0; v < film.size(); ++v) {
+    const Vec3 p = places[v];
+    const double r_m = std::hypot(static_cast<double>(p.x), static_cast<double>(p.y) - y_m);
+    if (p.z > 0.0195f) worn[v] = static_cast<float>(std::max(0.0, deep_m - slope * r_m));
+  }
+  over_columns(film, worn, [&](Columns& columns, Books& books) {
+    for (std::size_t i = 0; i < columns.size(); ++i)
+      columns.cut(i, static_cast<double>(worn[columns.begin() + i]), 1, books);
+  });
+  return worn;
+}
+
+// A cone to the wood through 250 um: the film stands 250 um round it, and goes down over the cone's own run.
+TEST(WornEdges, OldFinishUnderNewStandsAsAStep) {
+  for (const double new_m : {180e-6, 30e-6}) {
+    Result<Film> film = existing_film({{"old", "spirit_varnish", Origin::original, 70e-6, 0, 0, {}},
+                                       {"new", "lacquer", Origin::later, new_m, 0, 0, {}}},
+                                      bench(), 0);
+    ASSERT_TRUE(film);
+    const double film_m = 70e-6 + new_m, slope = film_m / 0.04;
+    const std::vector<float> worn = cone(*film, 0.12, 1.5 * film_m, slope);
+    const auto edges = worn_edges(worn, *film, bench().body);
+    ASSERT_EQ(edges.size(), 1u);
+    EXPECT_EQ(edges[0].shows, "wood");
+    EXPECT_NEAR(edges[0].height_m, film_m, 0.05 * film_m) << "film alone: the floor is half a film deep in the wood";
+    EXPECT_EQ(edges[0].high_m > stepped_m, new_m > 100e-6);
+    EXPECT_NEAR(edges[0].over_m, 0.04 - 5e-6 / slope, 0.15 * 0.04);
+    EXPECT_LE(edges[0].low_m, edges[0].height_m);
+    EXPECT_LE(edges[0].height_m, edges[0].high_m);
+  }
+}
+
+TEST(WornEdges, WhatIsNotGoneThroughHasNone) {
+  Result<Film> film = existing_film({{"old", "spirit_varnish", Origin::original, 250e-6, 0, 0, {}}}, bench(), 0);
+  ASSERT_TRUE(film);
+  const std::vector<float> worn = cone(*film, 0.12, 200e-6, 3e-3);
+  EXPECT_TRUE(worn_edges(worn, *film, bench().body).empty());
 }
 
 TEST(LeastSurprising, StartsWhereContactStartsAndCannotExceedIt) {

@@ -28,6 +28,8 @@ struct Aged {
     Figure width = film(3e-3);
     width.quantity = Quantity::length;
     a.rings = {{"colour", Origin::this_plan, {}, width}};
+    a.edges = {{"wood", {}, film(230e-6), width}};
+    a.chips = 12, a.scratches = 1;
     after.ageing = a;
     outcome.steps = {before, after};
     job.title = "A <made up> job";
@@ -37,9 +39,9 @@ struct Aged {
 TEST(AgeingCard, SaysWhereToStopAndWhichRingToExpect) {
   const Aged aged;
   const std::string html = ageing_card(aged.plan, aged.outcome, aged.job, BenchUnits::metric);
-  for (const char* said :
-       {"front bass", "where it is deepest, and stop", "which is original", "old lacquer", "From the outside in",
-        "Rubbed through?", "Not agreed", "thinner than planned", "A &lt;made up&gt; job"})
+  for (const char* said : {"front bass", "where it is deepest, and stop", "which is original", "old lacquer",
+                           "From the outside in", "Rubbed through?", "shows as a step", "230", "12 chips, 1 scratch",
+                           "Not agreed", "thinner than planned", "A &lt;made up&gt; job"})
     EXPECT_NE(html.find(said), std::string::npos) << said << "\n" << html;
 }
 

@@ -121,6 +121,8 @@ export interface PartRecord {
   marks: string[];
   /** what it looks like */
   condition: string;
+  /** what lies under it when it is on; pockets, bridge and control plate are found without */
+  covers: Patch[];
 }
 
 export interface Part {
@@ -344,6 +346,10 @@ export interface TouchTime {
   time_h: number;
 }
 
+export type Hand = "unsaid" | "right" | "left";
+
+export type Hold = "unsaid" | "strap" | "lap" | "flat";
+
 export interface Life {
   /** word the steps call it by */
   id: string;
@@ -363,6 +369,10 @@ export interface Life {
   cased_pct: number;
   /** grime left where it was handled most; about 1 is visibly dirty [g/m2] */
   grime_g_m2: number;
+  /** hand that plays the strings: right or left; absent: as the kind of instrument says, else right */
+  hand: Hand;
+  /** on a strap, on the lap upright, or flat across the thighs face up; absent: as the kind of instrument says, else upright */
+  held: Hold;
 }
 
 export type LiftBy = "swab" | "scrape" | "chip" | "rub";
@@ -556,7 +566,7 @@ export interface Grime extends PlannedStepCommon {
   do: "grime";
   /** a life of the job */
   life: string;
-  /** where it was handled most; absent: all alike */
+  /** where it was handled most; absent: where the hands and arm of the life lay */
   where: Where;
   /** under plates and parts, where no dirt comes */
   parts: Patch[];
@@ -908,6 +918,17 @@ export interface Ring {
   width: Figure;
 }
 
+export interface EdgeReading {
+  /** coat that shows inside, or wood */
+  shows: string;
+  /** the barest point */
+  at: Vec3;
+  /** film that stands round it */
+  height: Figure;
+  /** how far it takes to go down, on average */
+  way: Figure;
+}
+
 export interface AgeingReading {
   /** most it cuts anywhere */
   deepest: Figure;
@@ -917,8 +938,16 @@ export interface AgeingReading {
   stops: Stop[];
   /** coats that show after it and did not before, from the outside in */
   rings: Ring[];
+  /** edges of what is worn through, the thickest first */
+  edges: EdgeReading[];
   /** checks it makes */
   checks: number;
+  /** chips it makes */
+  chips: number;
+  /** dings it makes */
+  dings: number;
+  /** scratches it makes */
+  scratches: number;
   /** checks and dings that take dirt */
   soiled: number;
 }
@@ -2883,6 +2912,17 @@ export interface RingTold {
   width: Figure;
 }
 
+export interface EdgeTold {
+  /** in words */
+  where: string;
+  /** coat that shows inside it, or wood */
+  shows: string;
+  /** film that stands round it */
+  height: Figure;
+  /** how far it takes to go down, on average */
+  way: Figure;
+}
+
 export interface PlaceToCut {
   /** in words */
   where: string;
@@ -2939,6 +2979,8 @@ export interface WearAnswer {
   left_new: PlaceTold[];
   /** what shows where it was worn */
   rings: RingTold[];
+  /** edges of what is worn through, the thickest first */
+  edges: EdgeTold[];
   /** the least surprising places for what should show */
   showing: ShowingTold[];
   /** what touches this body, and how */
