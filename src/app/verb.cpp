@@ -12,6 +12,7 @@
 #include "app/verbs/checks.h"
 #include "app/verbs/compatible.h"
 #include "app/verbs/correct.h"
+#include "app/verbs/count_checks.h"
 #include "app/verbs/dates.h"
 #include "app/verbs/dry.h"
 #include "app/verbs/enough.h"
@@ -93,9 +94,9 @@ std::vector<Error> located(std::vector<Error> errors, const Tree& request, const
 
 const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
-      dry_verb(),       read_verb(), match_verb(),      correct_verb(), shade_verb(), yellowed_clear_verb(),
-      ventilate_verb(), tin_verb(),  compatible_verb(), enough_verb(),  lay_verb(),   thin_verb(),
-      dates_verb(),     life_verb(), checks_verb(),     wear_verb(),
+      dry_verb(),       read_verb(),         match_verb(),      correct_verb(), shade_verb(), yellowed_clear_verb(),
+      ventilate_verb(), tin_verb(),          compatible_verb(), enough_verb(),  lay_verb(),   thin_verb(),
+      dates_verb(),     count_checks_verb(), life_verb(),       checks_verb(),  wear_verb(),
   };
   return all;
 }

@@ -167,6 +167,7 @@ void all_evaluators(Registry& registry) {
   add_date_checks(registry);
   add_cracking_checks(registry);
   add_contact_checks(registry);
+  add_counted_checks(registry);
 }
 
 std::string inputs_text(const PublishedRow& row) {

@@ -84,5 +84,6 @@ void add_laying_checks(Registry&);
 void add_date_checks(Registry&);
 void add_cracking_checks(Registry&);
 void add_contact_checks(Registry&);
+void add_counted_checks(Registry&);
 
 }  // namespace witnessline

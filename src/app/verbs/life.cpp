@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/verbs/count_checks.h"
 #include "cracking/film_stress.h"
 #include "history/read_life.h"
 
@@ -16,6 +17,7 @@ struct LifeRequest {
   LifeEvidence evidence;
   std::string id = "untouched", clear = "nitrocellulose_lacquer", wood = "maple";
   int seed = 1;
+  std::vector<CountChecksRequest> check_photos;
 };
 template <class V>
 void describe(V& v, LifeRequest& r) {
@@ -24,6 +26,7 @@ void describe(V& v, LifeRequest& r) {
   v(member("wood", "wood under the checks, a material id"), r.wood);
   v(member("seed", "of the draws").within(0, 4294967295.0), r.seed);
   describe(v, r.evidence);
+  v(member("check_photos", "photographs to count checks on, as `count_checks` takes them"), r.check_photos);
 }
 
 /// One quantity, and how much of it is prior.
@@ -145,9 +148,23 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
   }
   const Result<double> ratio = channel_ratio(asked, asking.library);
   if (!ratio) return ratio.errors();
+  LifeEvidence evidence = asked.evidence;
+  std::vector<Note> of_photos;
+  for (std::size_t i = 0; i < asked.check_photos.size(); ++i) {
+    const CountChecksRequest& photo = asked.check_photos[i];
+    const Result<CheckPhoto> counted = counted_on_photo(photo, asking);
+    if (!counted) {
+      std::vector<Error> faults = counted.errors();
+      for (Error& e : faults) e.where.key = fmt::format("check_photos[{}].{}", i + 1, e.where.key);
+      return faults;
+    }
+    for (const std::optional<CheckCount>& row : {counted->across.evidence, counted->along.evidence})
+      if (row) evidence.checks.push_back(*row);
+    for (const Note& n : counted->notes) of_photos.push_back({n.severity, n.text, photo.name});
+  }
   Ask ask;
   ask.channel_ratio = *ratio;
-  const Result<std::vector<Sighting>> seen = sightings_of(asked.evidence, ask);
+  const Result<std::vector<Sighting>> seen = sightings_of(evidence, ask);
   if (!seen) return seen.errors();
   const LifeReading r = read_life(*seen, ask, YellowCurve(Palette(asking.library).of(asked.clear)),
                                   static_cast<std::uint64_t>(asked.seed));
@@ -189,6 +206,7 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
   sentence("Grime", a.lived[7]);
   a.lives = block(middle);
   a.notes = r.notes;
+  a.notes.insert(a.notes.end(), of_photos.begin(), of_photos.end());
   a.notes.push_back({Severity::information,
                      "The block holds the middle of each band. A finish aged by it looks as old as the evidence says, "
                      "not surer than that: try the ends of the bands too.",

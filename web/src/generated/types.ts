@@ -2590,6 +2590,94 @@ export interface DatesAnswer {
   notes: Note[];
 }
 
+export type ChecksShow = "dark" | "pale";
+
+export interface CountChecksRequest {
+  /** the part and the place */
+  name: string;
+  /** PNG or JPEG, square on, sharp, at its full size */
+  photo: string;
+  /** way of the grain in it: 0 along its width, 90 up it, counted against the clock [deg] */
+  grain_deg: number;
+  /** a mark of a rule that lies on the finish */
+  scale_from: PixelPoint | null;
+  /** another mark of it, far from the first */
+  scale_to: PixelPoint | null;
+  /** from one to the other [mm] */
+  scale_mm: number | null;
+  /** instead, as of a scanner [um] */
+  um_per_px: number | null;
+  /** a corner of the part to count in, without rule, edges and strings; absent: all of it */
+  area_from: PixelPoint | null;
+  /** the corner across from it */
+  area_to: PixelPoint | null;
+  /** checks are darker than the finish, or paler */
+  show: ChecksShow;
+  /** finish there, as far as known [um] */
+  film_um: number;
+}
+
+export type CheckRun = "across" | "along";
+
+export interface ChecksRunTold {
+  /** across the grain or along it */
+  run: CheckRun;
+  /** how many were found */
+  lines: number;
+  /** from one to the next along a line square to them; no value: none found */
+  spacing: Figure;
+  /** of them all, in the part counted */
+  length: Figure;
+  /** how far their mean way is from that of the grain, or from square to it, degrees */
+  turned: Figure;
+  /** how far single ones turn from it, degrees */
+  spread: Figure;
+  /** share of such lines that is not found */
+  missed: Figure;
+  /** share of the length found that noise and figure draw */
+  false_ones: Figure;
+  /** scatter of the gaps over their mean: 0 ruled, 1 as by chance; checks are never even */
+  evenness: Figure;
+}
+
+export interface LineTold {
+  /** across the grain or along it */
+  run: CheckRun;
+  /** one end, in pixels of the photograph */
+  from: PixelPoint;
+  /** the other end */
+  to: PixelPoint;
+  /** along it [mm] */
+  length_mm: number;
+  /** as it shows, with the blur of the picture [um] */
+  width_um: number;
+  /** how much darker or paler than what lies beside it [pct] */
+  contrast_pct: number;
+}
+
+export interface CountChecksAnswer {
+  /** what to know, most important first */
+  sentences: string[];
+  /** checks across the grain and along it */
+  runs: ChecksRunTold[];
+  /** looked at */
+  area: Figure;
+  /** fine lines neither across the grain nor along it, not counted */
+  aslant: Figure;
+  /** lines too broad for checks, not counted */
+  broad: Figure;
+  /** a line 50 um wide must be this much darker or paler to be found */
+  least_contrast: Figure;
+  /** rows for a request to `life` */
+  evidence: string;
+  /** the longest lines found, to be held against the photograph */
+  lines: LineTold[];
+  /** length of fine lines by their way */
+  curves: Curve[];
+  /** what a person must be told */
+  notes: Note[];
+}
+
 export type Exposure = "open" | "side" | "back" | "covered";
 
 export interface YellowSpot {
@@ -2629,8 +2717,6 @@ export interface SheenSpot {
   /** gloss of the dullest card that is brighter */
   card_above: number | null;
 }
-
-export type CheckRun = "across" | "along";
 
 export interface CheckCount {
   /** the part and the line */
@@ -2718,6 +2804,8 @@ export interface LifeRequest {
   metal: MetalPart[];
   /** grime where it was handled */
   dirt: DirtFound[];
+  /** photographs to count checks on, as `count_checks` takes them */
+  check_photos: CountChecksRequest[];
 }
 
 export interface LivedThrough {
