@@ -361,7 +361,7 @@ Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& 
   std::vector<double> mass_kg = panel.mass_kg;
   if (found.closeness_before > choice.tolerance_delta_e) {
     const double first_kg = std::max(1e-4 * cup.cup_kg(), weighing.step_kg);
-    // Which tins may be opened: none that would bring lead or chromate into a batch that holds none, while others get
+    // Which tins may be opened: none that would bring lead or its like into a batch that holds none, while others get
     // within the tolerance; and of those that are left, none that cannot be replaced, while others come as near.
     const bool poisoned = [&] {
       for (std::size_t i = 0; i < shelf.size(); ++i)

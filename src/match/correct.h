@@ -48,7 +48,7 @@ struct Correction {
 };
 
 /// The smallest additions that bring a batch well within the tolerance, without tins that cannot be replaced where
-/// others do; else just within it; else as near as they can. Lead and chromate come into a batch that held none only
+/// others do; else just within it; else as near as they can. Lead and its like come into a batch that held none only
 /// where nothing else gets within the tolerance.
 /// Law: the shelf's K and S as the panel has changed them (learned()); what the panel still reads apart from the
 /// prediction is carried over, in XYZ under each lamp. For a mass added the nearest mixture is found with what is in

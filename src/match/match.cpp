@@ -18,7 +18,6 @@ namespace {
 constexpr double about_as_close = 0.5;
 // A further colorant is a further tin to open and weigh, and a further doubt. ESTIMATE: worth a tenth of a Delta E.
 constexpr double earned_by_a_colorant = 0.1;
-constexpr double earned_by_poison = 0.5;  // ESTIMATE: lead or chromate is worth no gain that an eye does not see
 constexpr double as_close_as_any = 0.05;  // ESTIMATE: less than an instrument repeats
 constexpr double still_of_use = 2;        // further off than this from the closest, an answer is none. ESTIMATE
 constexpr std::size_t kept = 200;
@@ -33,8 +32,7 @@ struct Ranked {
 
 // What a recipe's closeness comes to once every colorant has to earn its place.
 double charged(const Ranked& r) {
-  return r.recipe.closeness + earned_by_a_colorant * static_cast<double>(r.recipe.pours.size()) +
-         (r.poison ? earned_by_poison : 0);
+  return r.recipe.closeness + earned_by_a_colorant * static_cast<double>(r.recipe.pours.size());
 }
 
 double rank_value(const Ranked& r, RankBy by) {
@@ -106,9 +104,16 @@ Ranked ranked(const RecipeMaking& making, const std::vector<std::size_t>& kinds,
   return r;
 }
 
-// The first choice, the best of each other kind that is about as close, then the next ones.
+// The first choice, the best of each other kind that is about as close, then the next ones. What holds a poisonous
+// metal is not for spraying: it is no answer while there is another, and is told only where it comes visibly closer.
 std::vector<Ranked> chosen(std::vector<Ranked> pool, const MatchChoice& choice, bool scarce, bool lamps) {
   sort_by(pool, RankBy::closeness);
+  const auto poisoned = std::stable_partition(pool.begin(), pool.end(), [](const Ranked& r) { return !r.poison; });
+  std::optional<Ranked> closer;
+  if (poisoned != pool.begin()) {
+    if (poisoned != pool.end()) closer = *poisoned;
+    pool.erase(poisoned, pool.end());
+  }
   const double closest = std::min_element(pool.begin(), pool.end(), [](const Ranked& a, const Ranked& b) {
                            return a.recipe.closeness < b.recipe.closeness;
                          })->recipe.closeness;
@@ -152,6 +157,11 @@ std::vector<Ranked> chosen(std::vector<Ranked> pool, const MatchChoice& choice, 
   for (const Ranked& r : pool)
     if (r.recipe.closeness <= closest + still_of_use && !only_more(r)) take(r, "");
   sort_by(list, choice.rank_by);
+  if (closer && closer->recipe.closeness < closest - about_as_close) {
+    if (list.size() == static_cast<std::size_t>(choice.answers) && list.size() > 1) list.pop_back();
+    closer->recipe.chosen_for = "closer, but not for spraying";
+    list.push_back(std::move(*closer));
+  }
   return list;
 }
 
@@ -215,6 +225,13 @@ Result<Match> match(const std::vector<Tin>& shelf, const Aim& aim, const LaidFil
   for (std::size_t i = pool.size(); i < candidates.size(); ++i)
     if (candidates[i].count < candidates[0].count && candidates[i].closeness(aim.closeness) <= limit)
       pool.push_back(candidates[i]);
+  if (std::any_of(shelf.begin(), shelf.end(), [](const Tin& t) { return t.poison; })) {
+    SearchProblem clean = problem;
+    for (std::size_t i = 0; i < shelf.size(); ++i)
+      if (shelf[i].poison) clean.highest[i] = 0;
+    const std::vector<Candidate> without = search(clean, choice.most_colorants, looked_into);
+    pool.insert(pool.end(), without.begin(), without.end());
+  }
   std::vector<Ranked> list;
   const std::vector<std::size_t> kinds = kinds_of(shelf);
   for (const Candidate& c : pool) list.push_back(ranked(making, kinds, c));

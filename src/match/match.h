@@ -20,7 +20,7 @@ struct Tin {
   double left_kg = std::numeric_limits<double>::infinity();
   double price_per_kg = 0;     ///< in the shop's own currency; 0: not given
   bool irreplaceable = false;  ///< there will never be more
-  bool poison = false;         ///< holds lead or chromate: used where nothing else comes as near
+  bool poison = false;         ///< holds lead or another poisonous metal: not for spraying
   bool separated = true;       ///< false: K and S of it could not be told apart, so it cannot be used
 };
 

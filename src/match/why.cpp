@@ -25,8 +25,15 @@ std::string direction(const ViewDifference& worst) {
 
 }  // namespace
 
-void say_why(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying, double batch_kg,
+void say_why(Match& found, const std::vector<Tin>& all_tins, const Aim& aim, const LaidFilm& laying, double batch_kg,
              const Candidate& best) {
+  // What is not for spraying is no way to come closer, unless the recipe itself holds it; that it stays shut is a
+  // limit.
+  std::vector<Tin> shelf = all_tins;
+  bool shut = false, poisoned = false;
+  for (std::size_t j = 0; j < static_cast<std::size_t>(best.count); ++j) poisoned |= shelf[best.which[j]].poison;
+  for (Tin& t : shelf)
+    if (t.poison && !poisoned) t.separated = false, shut = true;
   const double reached = best.closeness(aim.closeness);
   // A match for the day only may be ruined by the years: that is said before anything is sprayed.
   const std::vector<ViewDifference>& views = found.recipes.front().views;
@@ -62,6 +69,7 @@ void say_why(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const 
     full_tins.highest[i] = shelf[i].separated ? 1 : 0;
   }
   if (short_of) without("the limit of the stock", full_tins);
+  if (shut) without("what may not be sprayed", problem_of(all_tins, aim, laying, batch_kg));
   LaidFilm thicker = laying;
   thicker.film_m *= thick;
   without("a film too thin to hide the ground", problem_of(shelf, aim, thicker, batch_kg));

@@ -37,9 +37,6 @@ struct Told {
 bool one_of(std::string_view word, std::initializer_list<std::string_view> words) {
   return std::find(words.begin(), words.end(), word) != words.end();
 }
-bool names_metal(const std::string& poison) {
-  return poison.find("arsenic") != poison.npos || poison.find("mercury") != poison.npos;
-}
 bool oily(Binder b) { return b == Binder::oil_varnish || b == Binder::alkyd; }
 
 /// A question with what may meet it: `firm` ones are met by figures only, never by words.
@@ -92,7 +89,7 @@ class Questions {
     for (const Paint::Share& share : paint->shares) {
       const Material* m = g_.bench.library.find(share.material);
       if (!m) continue;
-      b.poison |= m->contains_lead || m->contains_chromate || names_metal(poison_of_mist(*m));
+      b.poison |= !metals_of(*m).empty();
       b.nitro |= m->binder == Binder::nitrocellulose;
       b.oily |= witnessline::oily(m->binder);
       b.hardener |=

@@ -73,11 +73,17 @@ bool all_hold(std::span<const CartridgeAnswer> answers) {
 namespace {
 struct Poison {
   const char *word, *name;  ///< as a caution writes it, in lower case; as it is said
+  bool metal = true;
 };
-constexpr Poison poisons[] = {
-    {"lead:", "lead"},     {"hold lead", "lead"},  {"chromium(vi)", "chromate"}, {"chromate", "chromate"},
-    {"arsen", "arsenic"},  {"mercury", "mercury"}, {"isocyanate", "isocyanate"}, {"formaldehyde", "formaldehyde"},
-    {"styrene", "styrene"}};
+constexpr Poison poisons[] = {{"lead:", "lead"},
+                              {"hold lead", "lead"},
+                              {"chromium(vi)", "chromate"},
+                              {"chromate", "chromate"},
+                              {"arsen", "arsenic"},
+                              {"mercury", "mercury"},
+                              {"isocyanate", "isocyanate", false},
+                              {"formaldehyde", "formaldehyde", false},
+                              {"styrene", "styrene", false}};
 std::string lower(std::string text) {
   for (char& c : text)
     if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
@@ -91,26 +97,33 @@ bool names_poison(const std::string& caution) {
                      [&](const Poison& p) { return text.find(p.word) != text.npos; });
 }
 
-std::string poison_of_mist(const Material& of) {
+namespace {
+std::string poisons_of(const Material& of, bool metals_alone) {
   std::vector<std::string> found;
   const auto add = [&](const std::string& name) {
     if (std::find(found.begin(), found.end(), name) == found.end()) found.push_back(name);
   };
   if (of.contains_lead) add("lead");
   if (of.contains_chromate) add("chromate");
-  if (of.binder == Binder::polyurethane) add("isocyanate");
-  if (of.binder == Binder::polyester) add("styrene");
-  if (of.binder == Binder::catalysed) add("formaldehyde");
+  if (!metals_alone) {
+    if (of.binder == Binder::polyurethane) add("isocyanate");
+    if (of.binder == Binder::polyester) add("styrene");
+    if (of.binder == Binder::catalysed) add("formaldehyde");
+  }
   for (const std::string& caution : of.cautions) {
     const std::string text = lower(caution);
     for (const Poison& p : poisons)
-      if (text.find(p.word) != text.npos) add(p.name);
+      if ((p.metal || !metals_alone) && text.find(p.word) != text.npos) add(p.name);
   }
   std::string all;
   for (std::size_t i = 0; i < found.size(); ++i)
     all += (i == 0 ? "" : i + 1 == found.size() ? " and " : ", ") + found[i];
   return all;
 }
+}  // namespace
+
+std::string poison_of_mist(const Material& of) { return poisons_of(of, false); }
+std::string metals_of(const Material& of) { return poisons_of(of, true); }
 
 std::string mist_told(const std::string& poison) {
   return fmt::format(

@@ -46,6 +46,8 @@ bool all_hold(std::span<const CartridgeAnswer>);
 /// What a paint's mist holds that no flow of air and no vapour cartridge makes safe: "lead and chromate", "isocyanate".
 /// Empty: nothing known. From its flags, its binder and what its cautions name.
 std::string poison_of_mist(const Material&);
+/// The metals of it alone, which stay poison in the dry film: lead, chromate, arsenic, mercury.
+std::string metals_of(const Material&);
 /// Whether a caution names such a poison.
 bool names_poison(const std::string& caution);
 /// What a person is told of it, after "Do not spray".

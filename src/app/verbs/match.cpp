@@ -93,11 +93,12 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
                   said_first.likely_delta_e, said_first.delta_e.band.low, said_first.delta_e.band.high));
   if (std::any_of(answer.recipes.begin(), answer.recipes.end(), [](const RecipeSaid& r) { return r.poison; })) {
     const bool all = std::all_of(answer.recipes.begin(), answer.recipes.end(), [](const auto& r) { return r.poison; });
-    answer.sentences.push_back(
-        all ? "Every recipe here holds lead or chromate: do not spray any. Take those tins off the shelf and ask again."
-            : fmt::format("Lead or chromate is in {}; {} hold{} neither.", numbers_of(answer.recipes, true),
-                          numbers_of(answer.recipes, false),
-                          numbers_of(answer.recipes, false).starts_with("recipes") ? "" : "s"));
+    answer.sentences.push_back(all ? "Every recipe here holds lead or another poisonous metal: do not spray any. Take "
+                                     "those tins off the shelf "
+                                     "and ask again."
+                                   : fmt::format("Lead or another poisonous metal is in {}; {} hold{} none.",
+                                                 numbers_of(answer.recipes, true), numbers_of(answer.recipes, false),
+                                                 numbers_of(answer.recipes, false).starts_with("recipes") ? "" : "s"));
   }
   answer.sentences.push_back(found->why_not_closer);
   answer.sentences.push_back(

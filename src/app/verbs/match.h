@@ -48,7 +48,7 @@ void describe(V& v, RecipeSaid& r) {
            unit::g),
     r.smallest_batch_kg);
   v(member("smallest_batch_why", "what sets it, or why there is none"), r.smallest_batch_why);
-  v(member("poison", "holds lead or chromate"), r.poison);
+  v(member("poison", "holds lead or another poisonous metal"), r.poison);
   v(member("metamerism", "special metamerism index from the first lamp, the largest"), r.metamerism);
   v(member("scarce_pct", "largest share it takes of what is left of an irreplaceable tin", unit::pct),
     r.scarce_fraction);

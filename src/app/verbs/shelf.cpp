@@ -6,6 +6,7 @@
 #include <set>
 
 #include "app/verbs/own_colorants.h"
+#include "safety/respirator.h"
 
 namespace witnessline {
 
@@ -101,7 +102,7 @@ Result<Tin> tin_of(const TinGiven& given, std::size_t i, const Asking& asking, c
                  "weigh a known volume wet and again dry"};
   const auto faults = take_constants(given, key, tin);
   if (!faults.empty()) return faults;
-  if (const Material* m = asking.library.find(given.material)) tin.poison = m->contains_lead || m->contains_chromate;
+  if (const Material* m = asking.library.find(given.material)) tin.poison = !metals_of(*m).empty();
   tin.left_kg = given.left_kg, tin.price_per_kg = given.price_per_kg, tin.irreplaceable = given.irreplaceable;
   return tin;
 }
@@ -315,16 +316,12 @@ void add_cautions(const std::vector<PourSaid>& pours, const Asking& asking, std:
   for (const PourSaid& pour : pours) {
     const Material* material = asking.library.find(pour.material);
     if (!material) continue;
-    if (material->contains_lead || material->contains_chromate)
-      dangers.push_back(
-          {Severity::danger,
-           fmt::format("{} holds {}: its mist and dust poison. It is not for spraying or dry sanding; another "
-                       "tin is wanted in its place.",
-                       material->name,
-                       !material->contains_chromate ? "lead"
-                       : material->contains_lead    ? "lead and chromate"
-                                                    : "chromate"),
-           pour.material});
+    if (const std::string metals = metals_of(*material); !metals.empty())
+      dangers.push_back({Severity::danger,
+                         fmt::format("{} holds {}: its mist and dust poison. It is not for spraying or dry sanding; "
+                                     "another tin is wanted in its place.",
+                                     material->name, metals),
+                         pour.material});
     for (const std::string& text : material->cautions) {
       auto same = std::find_if(cautions.begin(), cautions.end(), [&](const Caution& c) { return c.text == text; });
       if (same == cautions.end()) same = cautions.insert(cautions.end(), {text, {}, {}});

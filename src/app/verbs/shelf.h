@@ -107,7 +107,7 @@ void describe(V& v, PourSaid& p) {
   v(member("exact_g", "before rounding to the scale", unit::g), p.exact_kg);
   v(member("running_g", "what the scale then shows, not set to zero in between", unit::g), p.running_kg);
 }
-/// What must be said of the paints that are poured: those with lead or chromate first, as dangers.
+/// What must be said of the paints that are poured: those with poisonous metals first, as dangers.
 void add_cautions(const std::vector<PourSaid>&, const Asking&, std::vector<Note>&);
 /// The dangers among notes, one a line, for the head of a text.
 std::string dangers_of(const std::vector<Note>&);

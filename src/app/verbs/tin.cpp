@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "bench/tin.h"
+#include "safety/respirator.h"
 #include "solvents/settling.h"
 
 namespace witnessline {
@@ -194,11 +195,14 @@ Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
       soonest_s = std::min(soonest_s, a.settling.back().good_for.value);
   }
   a.strainer = strainer(asked, a.notes);
+  const std::string metals = metals_of(*material);
+  if (!metals.empty() && !material->contains_lead && !material->contains_chromate)  // those two have had their say
+    a.notes.push_back({Severity::danger, fmt::format("It holds {}: do not spray it.", metals), "material"});
   // What can hurt comes first; a tin that is not to be used or sprayed has no next step.
   std::stable_sort(a.notes.begin(), a.notes.end(), [](const Note& one, const Note& other) {
     return one.severity == Severity::danger && other.severity != Severity::danger;
   });
-  const bool not_sprayed = material->contains_lead || material->contains_chromate;
+  const bool not_sprayed = !metals.empty();
   for (const Note& n : a.notes)
     if (n.severity == Severity::danger) a.sentences.push_back("DANGER: " + n.text);
   if (not_sprayed && a.verdict != TinVerdict::do_not_use) a.verdict = TinVerdict::do_not_use;

@@ -123,7 +123,7 @@ class Exhaustive {
   /// The most that moving about gained on any subset: well below `hopeless`, or a subset may have been given up too
   /// soon.
   float most_gained() const { return most_gained_; }
-  static constexpr float hopeless = 1;  ///< Delta E behind the nearest so far: such a subset is not moved about
+  static constexpr float hopeless = 3;  ///< Delta E behind the nearest so far: such a subset is not moved about
 
   /// Shares moved against each other, by ever smaller factors, while the worst view gains.
   Candidate moved_about(Candidate c) const {

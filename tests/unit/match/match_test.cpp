@@ -239,21 +239,30 @@ TEST(Match, a_further_colorant_has_to_earn_its_place) {
     }
     EXPECT_EQ(found->recipes[0].chosen_for.substr(0, 12), "first choice");
   }
-  // What is poison has to earn half a unit.
-  const Aim aim = invented_aim(shelf, laying, 1);
-  const auto before = match(shelf, aim, laying, usual);
-  std::vector<Tin> lead = shelf;
-  lead[before->recipes[0].pours.back().tin].poison = true;
-  const auto after = match(lead, aim, laying, usual);
-  ASSERT_TRUE(after);
-  const Recipe& first = after->recipes[0];
-  const bool poison =
-      std::any_of(first.pours.begin(), first.pours.end(), [&](const Pour& p) { return lead[p.tin].poison; });
-  double without = 1e9;
-  for (const Recipe& r : after->recipes)
-    if (std::none_of(r.pours.begin(), r.pours.end(), [&](const Pour& p) { return lead[p.tin].poison; }))
-      without = std::min(without, r.closeness + 0.1 * static_cast<double>(r.pours.size()));
-  if (poison) { EXPECT_LT(first.closeness + 0.5 + 0.1 * static_cast<double>(first.pours.size()), without); }
+}
+
+TEST(Match, what_holds_a_poisonous_metal_comes_last_or_not_at_all) {
+  const std::vector<Tin> shelf = invented_shelf(12);
+  const LaidFilm laying = invented_laying();
+  int told = 0;
+  for (std::uint64_t t = 0; t < 6; ++t) {
+    const Aim aim = invented_aim(shelf, laying, t);
+    const auto before = match(shelf, aim, laying, usual);
+    std::vector<Tin> lead = shelf, without = shelf;
+    const std::size_t poisoned = before->recipes[0].pours.front().tin;  // the largest share
+    lead[poisoned].poison = true, without[poisoned].left_kg = 0;
+    const auto after = match(lead, aim, laying, usual), alone = match(without, aim, laying, usual);
+    ASSERT_TRUE(after && alone);
+    EXPECT_NEAR(after->recipes[0].closeness, alone->recipes[0].closeness, 1e-6);
+    for (std::size_t i = 0; i < after->recipes.size(); ++i) {
+      const Recipe& r = after->recipes[i];
+      if (std::none_of(r.pours.begin(), r.pours.end(), [&](const Pour& p) { return p.tin == poisoned; })) continue;
+      ++told;
+      EXPECT_EQ(i + 1, after->recipes.size());
+      EXPECT_LT(r.closeness, after->recipes[0].closeness - 0.5);
+    }
+  }
+  EXPECT_GT(told, 0);  // some of these aims need that tin
 }
 
 TEST(Match, two_tins_of_one_kind_give_no_recipe_twice) {

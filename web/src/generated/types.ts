@@ -1626,7 +1626,7 @@ export interface RecipeSaid {
   smallest_batch_g: number;
   /** what sets it, or why there is none */
   smallest_batch_why: string;
-  /** holds lead or chromate */
+  /** holds lead or another poisonous metal */
   poison: boolean;
   /** special metamerism index from the first lamp, the largest */
   metamerism: number;
