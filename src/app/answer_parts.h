@@ -8,6 +8,8 @@
 
 namespace witnessline {
 
+inline constexpr Unit mL_min{"mL/min", 1e-6 / 60.0};  ///< what leaves a gun
+
 /// A colour under one lamp, to be seen.
 struct Swatch {
   std::string name;

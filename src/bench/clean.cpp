@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "bench/doing.h"
+#include "drying/resin.h"
 
 namespace witnessline {
 
@@ -14,7 +15,7 @@ void dissolve(const Clean& step, const Material& with, const std::vector<Paint>&
   constexpr double loss_a_cloth_m = 1e-6, dissolves_below = 1.0, unsure_below = 1.1;
   std::vector<char> dissolves(paints.size()), unsure(paints.size());
   for (std::size_t l = 0; l < paints.size(); ++l) {
-    if (!paints[l].main || never_melts(paints[l].binder())) continue;
+    if (!paints[l].main || cross_linked(paints[l].binder())) continue;
     const std::optional<double> red = paints[l].energy_difference(with);
     dissolves[l] = red && *red < dissolves_below;
     unsure[l] = red && !dissolves[l] && *red < unsure_below;

@@ -123,6 +123,9 @@ static void add(Ledger& ledger, const CoatVolumes& c) {
 
 void Doing::keep(const Books& books, std::size_t may_go) {
   Ledger& ledger = result.ledger;
+  // Less is the ragged edge of a cut, and not worth a word where nothing original goes.
+  constexpr double worth_saying_m2 = 1e-5, original_worth_saying_m2 = 1e-6;
+  std::string through;  // outermost first, as a hand meets them
   for (std::size_t l = 0; l < books.coats.size(); ++l) {
     const CoatSums& s = books.coats[l];
     const Provenance& from = film().layers[l].provenance;
@@ -130,12 +133,12 @@ void Doing::keep(const Books& books, std::size_t may_go) {
         s.soaked != 0)
       add(ledger, {from.laid_by, from.origin, s.laid, s.cut, s.lifted, s.dissolved, s.gone_through_m2, s.solvent_laid,
                    s.solvent_left, s.solvent_cut, s.soaked});
-    constexpr double worth_saying_m2 = 1e-6;
-    if (s.gone_through_m2 > worth_saying_m2 && l < may_go)
-      note(Severity::caution,
-           fmt::format("goes through '{}'{} on {}", from.laid_by, from.origin == Origin::original ? " (original)" : "",
-                       area_text(s.gone_through_m2)));
+    const bool original = from.origin == Origin::original;
+    if (l < may_go && s.gone_through_m2 > (original ? original_worth_saying_m2 : worth_saying_m2))
+      through = fmt::format("'{}'{} on {}", from.laid_by, original ? " (original)" : "", area_text(s.gone_through_m2)) +
+                (through.empty() ? "" : ", ") + through;
   }
+  if (!through.empty()) note(Severity::caution, "goes through " + through);
   ledger.wood_cut_m3 += books.wood_cut_m3;
   ledger.overspray_solids_m3 += books.overspray_solids_m3;
   ledger.overspray_solvent_m3 += books.overspray_solvent_m3;
@@ -167,11 +170,14 @@ void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints, c
     const Field<float>& dry_m = before.layers[l].dry_m;
     bool under = false;
     for (std::size_t v = 0; v < weights.size() && !under; ++v) under = weights[v] > 0 && dry_m[v] > 0;
-    if (under)
-      note(Severity::danger,
-           fmt::format("'{}' ({}) lies under what is cut here: a slip goes into it. Keep it wet, stay "
-                       "above it",
-                       coat.laid_by, hazard));
+    if (!under) continue;
+    note(Severity::danger,
+         std::holds_alternative<Clean>(planned.step)
+             ? fmt::format("'{}' ({}) lies where this wipes: wet cloths, no scouring, and the cloths are waste of that "
+                           "kind",
+                           coat.laid_by, hazard)
+             : fmt::format("'{}' ({}) lies under what is cut here: a slip goes into it. Keep it wet, stay above it",
+                           coat.laid_by, hazard));
   }
 }
 

@@ -5,6 +5,8 @@
 #include <array>
 
 #include "drying/compatibility.h"
+#include "drying/resin.h"
+#include "drying/solvency.h"
 
 namespace witnessline {
 
@@ -177,6 +179,9 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
   constexpr double stillest_m_s = 0.1, panel_m = 0.3;  // below that the law of the draught does not hold
   air.heat_coefficient_W_m2K = heat_coefficient_W_m2K(std::max(stillest_m_s, doing.bench.shop.air_speed_m_s), panel_m);
 
+  if (liquid.thinner && liquid.carrier && liquid.paint.main)
+    if (const auto left = solvency_while_drying(*liquid.paint.main, *liquid.carrier, wet_m - dry_m, dry_m, air))
+      for (const Note& note : left->notes) doing.note(note.severity, note.text);
   struct Line {
     Told told;
     std::string names;
@@ -189,7 +194,7 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
     const Binder fresh = liquid.paint.binder();
     const double age_s = found_there ? found_age_s : new_age_s;
     Compatibility met;
-    met.practice = common_practice(fresh, old.binder(), age_s);
+    met.practice = common_practice(fresh, old.binder(), age_s, old.main ? old.main->role : Role::clear);
     met.verdict = met.practice ? met.practice->meeting : Meeting::unknown;
     if (liquid.carrier && old.main && liquid.paint.main) {
       const Result<Compatibility> worked =
@@ -202,7 +207,7 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
     ground.meeting = met.verdict;
     // Water keeps the solvents of a water-borne paint away from what is below until too little of them is left.
     const bool may_soften = fresh != Binder::water_borne && fresh != Binder::none && old.binder() != Binder::none &&
-                            !never_melts(old.binder());
+                            !cross_linked(old.binder());
     ground.melts =
         may_soften &&
         (met.verdict == Meeting::bites_in ||

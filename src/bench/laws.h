@@ -85,10 +85,4 @@ inline double grime_left(int cloths, bool dry_off) { return std::pow(dry_off ? 0
 /// Above this a finish is not sprayed [kg/m2]: 0.1 g/m2, about 0.1 um of wax (ESTIMATE).
 inline constexpr double grime_limit_kg_m2 = 1e-4;
 
-/// True when a cured film is cross-linked or oxidised beyond biting: nothing melts into it.
-constexpr bool never_melts(Binder b) {
-  return b == Binder::polyurethane || b == Binder::polyester || b == Binder::catalysed || b == Binder::oil_varnish ||
-         b == Binder::alkyd || b == Binder::water_borne;
-}
-
 }  // namespace witnessline

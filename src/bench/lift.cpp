@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "bench/doing.h"
+#include "drying/resin.h"
 
 namespace witnessline {
 
@@ -109,13 +110,13 @@ Result<StepResult> work(const Lift& step, Doing& doing) {
   if (solvent) {
     const Paint& off = (*paints)[*coat];
     const std::optional<double> red = off.energy_difference(*solvent);
-    if (never_melts(off.binder()) || (red && *red > 1.1))
+    if (cross_linked(off.binder()) || (red && *red > 1.1))
       doing.note(Severity::caution,
                  fmt::format("{} swells '{}' at best, it does not dissolve it", solvent->name, step.coat));
     if (floor > 0) {
       const Paint& kept = (*paints)[floor - 1];
       const std::optional<double> bites = kept.energy_difference(*solvent);
-      if (!never_melts(kept.binder()) && bites && *bites < 1.1)
+      if (!cross_linked(kept.binder()) && bites && *bites < 1.1)
         doing.note(Severity::caution, fmt::format("{} also dissolves '{}' (relative energy difference {:.2f}): short "
                                                   "touches, clear at once",
                                                   solvent->name, step.stop_at, *bites));

@@ -325,17 +325,17 @@ Result<StepResult> work(const Wait& step, Doing& doing) {
     for (std::size_t l = 0; l < left_m.size(); ++l) apart_m += left_m[l] - checked_left_m[c][l];
     worst = std::max(worst, std::abs(apart_m) / checked[c].thick_m);
   }
-  if (books.worked_m2 > 0)
-    doing.note(
-        Severity::information,
-        fmt::format("the drying coats keep {:.1f} % of their dry volume as solvent (ESTIMATE until a card is weighed)",
-                    100.0 * books.other / books.worked_m2));
-  if (!checked.empty())
-    doing.note(
-        Severity::information,
-        fmt::format("{} columns stand for the whole body; {} other places worked out beside them differ by at most "
-                    "{:.2f} % of their dry film",
-                    stands.size(), checked.size(), 100 * worst));
+  if (books.worked_m2 > 0) {
+    const double left = books.other / books.worked_m2;
+    doing.note(Severity::information,
+               fmt::format("the drying coats keep {} of their dry volume as solvent (ESTIMATE until a card is "
+                           "weighed{})",
+                           left < 5e-4 ? "less than 0.1 %" : fmt::format("{:.1f} %", 100 * left),
+                           checked.empty() ? ""
+                                           : fmt::format("; {} columns stand for the body, {} other places lie within "
+                                                         "{:.2f} %",
+                                                         stands.size(), checked.size(), 100 * worst)));
+  }
   const Result<std::vector<Paint>> paints = doing.paints();
   for (std::size_t l = 0; paints && l < paints->size(); ++l)
     if (doing.before.layers[l].provenance.origin == Origin::this_plan && (*paints)[l].binder() == Binder::catalysed) {

@@ -20,6 +20,7 @@ Resistance resistance_of(Binder binder) {
     case Binder::alkyd:
       return {90e6, 1.3};
     case Binder::polyurethane:
+    case Binder::two_pack_polyurethane:
     case Binder::catalysed:
       return {200e6, 1.0};
     case Binder::polyester:

@@ -18,6 +18,7 @@ double usual_plasticiser_frac(Binder binder) {
     case Binder::acrylic:
       return 0.2;
     case Binder::polyurethane:
+    case Binder::two_pack_polyurethane:
     case Binder::polyester:
     case Binder::catalysed:
     case Binder::none:

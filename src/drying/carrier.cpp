@@ -62,8 +62,10 @@ std::vector<Share> usual_shares(Binder binder) {
       return {{"ethanol", 1.0}};
     case Binder::oil_varnish:
     case Binder::alkyd:
-    case Binder::polyurethane:  // oil-modified, the library's; a two-pack one comes in esters and xylene
+    case Binder::polyurethane:
       return {{"mineral_spirits", 1.0}};
+    case Binder::two_pack_polyurethane:
+      return {{"butyl_acetate", 0.45}, {"xylene", 0.25}, {"pm_acetate", 0.2}, {"ethyl_acetate", 0.1}};
     case Binder::polyester:
       return {{"styrene", 1.0}};
     case Binder::catalysed:

@@ -14,30 +14,27 @@ constexpr bool among(Binder b, Binders... these) {
 /// What of this paint acts on a film below.
 const char* solvents_in_words(Binder fresh) {
   if (fresh == Binder::polyester) return "Polyester's styrene and hardener";
+  if (fresh == Binder::two_pack_polyurethane) return "The esters and xylene of a two-pack polyurethane";
   return fresh == Binder::catalysed ? "The solvents of a catalysed lacquer" : "Lacquer solvents";
 }
 }  // namespace
 
-std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age_s) {
+std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age_s, Role old_role) {
   using enum Binder;
   if (fresh == none || old == none) return std::nullopt;
-  const bool strong = among(fresh, nitrocellulose, acrylic, catalysed, vinyl);
-  const bool spirit = among(fresh, shellac, spirit_varnish), oil = among(fresh, oil_varnish, alkyd);
+  const bool strong = among(fresh, nitrocellulose, acrylic, catalysed, vinyl, two_pack_polyurethane);
+  const bool spirit = among(fresh, shellac, spirit_varnish), oil = among(fresh, oil_varnish, alkyd, polyurethane);
 
-  if (among(old, polyurethane, polyester, catalysed))
+  if (old_role == Role::filler && among(old, oil_varnish, alkyd) && strong)
+    return Practice{Meeting::unknown,
+                    "An oil paste filler takes lacquer once it is hard in the pores, after days; too soon, or flooded, "
+                    "it lifts and greys."};
+  if (among(old, polyurethane, two_pack_polyurethane, polyester, catalysed))
     return Practice{Meeting::sits_on_top, "Cured hard, nothing melts into it: what is laid over it holds by its key."};
   if (among(old, oil_varnish, alkyd)) {
     if ((strong || fresh == polyester) && old_age_s < year_s)
       return Practice{Meeting::lifts_or_crazes,
                       fmt::format("{} lift an oil or alkyd film in its first months.", solvents_in_words(fresh))};
-    if (fresh == polyurethane)
-      return old_age_s < year_s
-                 ? Practice{Meeting::unknown,
-                            "An oil-modified polyurethane holds on a keyed, hard oil film; a two-pack one lifts a "
-                            "young one."}
-                 : Practice{Meeting::sits_on_top,
-                            "Oil-modified polyurethane holds on a clean, keyed oil or alkyd film; a two-pack one "
-                            "needs its own spot."};
     if (strong)
       return Practice{Meeting::unknown,
                       "Old oil and enamel films have been lacquered over without harm and have lifted: shellac "
@@ -54,7 +51,7 @@ std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age
                           "shrinking build tears them off."};
   if (among(old, shellac, spirit_varnish)) {
     if (spirit) return Practice{Meeting::bites_in, "Spirit melts spirit finishes into one."};
-    if (fresh == polyurethane)
+    if (among(fresh, polyurethane, two_pack_polyurethane))
       return Practice{Meeting::unknown, "Holds on dewaxed shellac, lets go of shellac with its wax."};
     if (old == shellac && fresh != catalysed)
       return Practice{Meeting::sits_on_top,
@@ -67,8 +64,6 @@ std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age
     if (strong)
       return Practice{Meeting::unknown,
                       fmt::format("{} may craze or lift a water-borne film.", solvents_in_words(fresh))};
-    if (fresh == polyurethane)
-      return Practice{Meeting::sits_on_top, "Oil-modified polyurethane holds on a keyed film."};
     return std::nullopt;
   }
   // Under it now: nitrocellulose, acrylic or vinyl.
@@ -81,9 +76,11 @@ std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age
   if (fresh == catalysed && old == nitrocellulose)
     return Practice{Meeting::lifts_or_crazes,
                     "Acid-cured lacquer in any build over plain lacquer wrinkles it or cracks on it."};
-  if (fresh == polyurethane)
-    return Practice{Meeting::sits_on_top,
-                    "Oil-modified polyurethane holds on a clean, keyed lacquer; a two-pack one needs its own spot."};
+  if (fresh == two_pack_polyurethane)
+    return Practice{
+        Meeting::unknown,
+        "Two-pack polyurethane has held on old lacquer and has lifted it: an isolating coat of its maker's, "
+        "or a trial."};
   if (spirit || oil || fresh == water_borne) return Practice{Meeting::sits_on_top, "Holds on a clean, keyed lacquer."};
   return std::nullopt;
 }

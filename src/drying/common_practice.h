@@ -19,6 +19,6 @@ struct Practice {
 };
 
 /// What is commonly held; nothing where nothing is. Source: common_practice (memory, no source).
-std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age_s);
+std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age_s, Role old_role = Role::clear);
 
 }  // namespace witnessline

@@ -23,6 +23,8 @@ std::optional<double> network_mol_m3(Binder binder, double age_s) {
       return 180 + 1020 * linked;
     case Binder::polyurethane:
       return 2500;
+    case Binder::two_pack_polyurethane:
+      return 3500;
     case Binder::polyester:
       return 4000;
     case Binder::catalysed:
@@ -255,7 +257,7 @@ Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, 
   if (!wet) return wet.errors();
 
   Compatibility c;
-  c.practice = common_practice(fresh.film->binder, old.film->binder, old.age_s);
+  c.practice = common_practice(fresh.film->binder, old.film->binder, old.age_s, old.film->role);
   c.wet_s = wet->wet_s;
   const Sphere sphere{*centre, radius->value};
   std::tie(c.softened_s, c.least_distance_ratio) = inside(*wet, sphere);

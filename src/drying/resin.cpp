@@ -40,8 +40,8 @@ const char* usual_solvent(Binder binder) {
 }
 
 bool cross_linked(Binder b) {
-  return b == Binder::polyurethane || b == Binder::polyester || b == Binder::catalysed || b == Binder::oil_varnish ||
-         b == Binder::alkyd || b == Binder::water_borne;
+  return b == Binder::polyurethane || b == Binder::two_pack_polyurethane || b == Binder::polyester ||
+         b == Binder::catalysed || b == Binder::oil_varnish || b == Binder::alkyd || b == Binder::water_borne;
 }
 
 Resin resin_of(const Material& material, const FilmSolvent& solvent) {

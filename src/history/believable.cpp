@@ -300,7 +300,7 @@ std::vector<Note> notes_on_wear(const Believable& b) {
                      fmt::format("'{}' ({}) goes through on {} that nothing touches in play: it reads as a slip of "
                                  "paper or wheel, not as wear.",
                                  loss.step, loss.word, area_text(loss.area_m2)),
-                     loss.step});
+                     ""});
   return notes;
 }
 

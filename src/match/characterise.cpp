@@ -62,6 +62,13 @@ bool grounds_changed_over(const FilmReading& reading) {
   return false;
 }
 
+bool over_two_grounds(const FilmReading& reading) {
+  double dark = 1e300, light = 0;
+  for (const OverGround& over : reading.over)
+    dark = std::min(dark, mean(over.ground)), light = std::max(light, mean(over.ground));
+  return light - dark > grounds_differ;
+}
+
 // How a colorant's K could be told from its S.
 enum class Separation { none, by_thickness, by_mixture, by_grounds };
 
@@ -70,10 +77,7 @@ Separation separation(std::size_t colorant, const std::vector<FilmReading>& read
   double thinnest = 1e300, thickest = 0;
   for (const FilmReading& r : readings) {
     if (!(r.shares[colorant] > 0)) continue;
-    double dark = 1e300, light = 0;
-    for (const OverGround& over : r.over)
-      dark = std::min(dark, mean(over.ground)), light = std::max(light, mean(over.ground));
-    if (light - dark > grounds_differ) return Separation::by_grounds;
+    if (over_two_grounds(r)) return Separation::by_grounds;
     if (r.shares[colorant] < 0.999) best = Separation::by_mixture;
     if (r.thickness_log_sd < 0.2)
       thinnest = std::min(thinnest, r.thickness_ratio), thickest = std::max(thickest, r.thickness_ratio);
@@ -240,6 +244,60 @@ void say_uncertainty(ColorantSet& set, const std::vector<FilmReading>& readings,
   }
 }
 
+/// Bands in words: "430, 450 and 470 nm", "430, 450 and 12 more bands".
+std::string bands_in_words(const std::vector<int>& which) {
+  constexpr std::size_t most = 4;
+  std::string text;
+  for (std::size_t i = 0; i < std::min(which.size(), most); ++i)
+    text += fmt::format("{}{:.0f}", i == 0 ? "" : i + 1 == which.size() ? " and " : ", ", band_nm(which[i]));
+  return which.size() > most ? fmt::format("{} and {} more bands", text, which.size() - most) : text + " nm";
+}
+
+/// What a person must be told of noise: films the fit misses, and colorants that would have to absorb less than
+/// nothing.
+void say_noise(ColorantSet& set, const std::vector<FilmReading>& readings) {
+  const double missed = std::max(0.05, 4 * set.misfit);  // ESTIMATE: far beyond what the model itself misses by
+  constexpr double not_told_log_sd = 2;                  // a factor of seven each way: a trace, or nothing
+  constexpr std::size_t most_named = 3;
+  std::size_t films = 0;
+  std::string named;
+  for (std::size_t r = 0; r < readings.size(); ++r) {
+    std::vector<int> off;
+    double worst = 0;
+    for (int b = 0; b < bands; ++b)
+      for (const OverGround& over : readings[r].over) {
+        const double by = std::abs(film_reflectance(mixed(set, readings[r].shares, b), set.thickness_ratio[r],
+                                                    ground_inside(over.ground[b], set.face), set.face) -
+                                   over.film[b]);
+        worst = std::max(worst, by);
+        if (by > missed && (off.empty() || off.back() != b)) off.push_back(b);
+      }
+    if (off.empty() || films++ >= most_named) continue;
+    const int line = readings[r].where.line;
+    named += fmt::format("{}'{}'{} by up to {:.2f} at {}", named.empty() ? "" : "; ", readings[r].sample,
+                         line > 0 ? fmt::format(" (line {})", line) : "", worst, bands_in_words(off));
+  }
+  if (films > 0)
+    set.notes.push_back(
+        {Severity::caution,
+         fmt::format("Off from any film of these colorants: {}{}. Noisy, or not what the shares say: read "
+                     "three times and average.",
+                     named, films > most_named ? fmt::format("; and {} more", films - most_named) : ""),
+         ""});
+  for (const ColorantModel& colorant : set.colorants) {
+    std::vector<int> lost;
+    for (int b = 0; b < bands; ++b)
+      if (colorant.separated && colorant.absorption_log_sd[b] > not_told_log_sd) lost.push_back(b);
+    if (!lost.empty())
+      set.notes.push_back(
+          {Severity::caution,
+           fmt::format("{} seems to absorb next to nothing, or less, at {}: its absorption there is held "
+                       "just above nothing and not known. Average several readings of its films.",
+                       colorant.name, bands_in_words(lost)),
+           colorant.name});
+  }
+}
+
 }  // namespace
 
 FilmFit plain_two_constant_fit() {
@@ -309,6 +367,12 @@ Result<ColorantSet> characterise(const std::vector<std::string>& names, const st
   for (std::size_t i = 0; i < names.size(); ++i) set.colorants[i].separated = separated[i];
   say_uncertainty(set, readings, fit);
   set.notes = std::move(notes);
+  if (std::none_of(readings.begin(), readings.end(), over_two_grounds))
+    set.notes.push_back({Severity::caution,
+                         "No film was read over two grounds: how far these hide is not known, only how they mix where "
+                         "they hide. Draw one down over black and white before a thin coat is reckoned with.",
+                         ""});
+  say_noise(set, readings);
   return set;
 }
 

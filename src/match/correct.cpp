@@ -278,17 +278,17 @@ std::vector<Error> more_faults(const std::vector<Tin>& shelf, const ShelfKnowled
   const auto fault = [&](std::string what, const char* key, const char* expected) {
     faults.push_back({std::move(what), {"", 0, 0, key}, expected, ""});
   };
-  if (panel.mass_kg.size() != shelf.size()) fault("the batch does not fit the shelf", "batch", "one mass a tin");
+  if (panel.mass_kg.size() != shelf.size()) fault("the batch does not fit the shelf", "shelf", "one mass a tin");
   double kg = 0;
   for (std::size_t i = 0; i < panel.mass_kg.size(); ++i) {
     if (!(panel.mass_kg[i] >= 0) || !std::isfinite(panel.mass_kg[i]))
-      fault("a mass in the batch is below zero", "batch", "0 g or more");
+      fault("a mass in the batch is below zero", "shelf", "0 g or more");
     else if (panel.mass_kg[i] > 0 && i < shelf.size() && !shelf[i].separated)
       fault(fmt::format("{} is in the batch, and its absorption and scattering could not be told apart", shelf[i].name),
-            "batch", "colorants drawn down over black and white, or read in mixtures");
+            "shelf", "colorants drawn down over black and white, or read in mixtures");
     kg += panel.mass_kg[i];
   }
-  if (!(kg > 0)) fault("there is nothing in the cup", "batch", "the grams that were mixed");
+  if (!(kg > 0)) fault("there is nothing in the cup", "shelf", "in_cup_g of what was mixed");
   if (const std::string why = why_no_reflectance(panel.read); !why.empty())
     fault("the panel: " + why, "panel", "a reflectance from 0 to 1, not per cent");
   if (known.log_covariance.size() != bands) fault("the shelf does not say how well it is known", "shelf", "");

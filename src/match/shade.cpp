@@ -195,11 +195,11 @@ std::string obstacle(const Lab& target, const Lab& reached) {
 
 std::vector<Error> faults_of(const ShadeAsk& ask) {
   std::vector<Error> faults;
-  const auto fault = [&](std::string what, std::string expected, std::string mend) {
-    faults.push_back({std::move(what), {}, std::move(expected), std::move(mend)});
+  const auto fault = [&](std::string what, std::string expected, std::string mend, const char* key = "") {
+    faults.push_back({std::move(what), {"", 0, 0, key}, std::move(expected), std::move(mend)});
   };
-  if (ask.toners.empty()) fault("no toner to shade with", "one toner or more", "name those on the shelf");
-  if (ask.lamps.empty()) fault("no lamp to judge under", "one lamp or more", "D65, A and LED-B3 are usual");
+  if (ask.toners.empty()) fault("no toner to shade with", "one toner or more", "name those on the shelf", "toners");
+  if (ask.lamps.empty()) fault("no lamp to judge under", "one lamp or more", "D65, A and LED-B3 are usual", "lamps");
   const auto positive = [&](double v, const std::string& what) {
     if (!(v > 0) || !std::isfinite(v)) fault(what + " is not above zero", "a number above zero", "");
   };

@@ -262,8 +262,10 @@ Result<Tint> tint_like(const TintAsk& ask) {
       positive(ask.fresh.volume_solids_fraction, "its volume solids");
   for (const Toner& t : ask.toners)
     positive(t.density_kg_m3, "a toner's density"), positive(t.volume_solids_fraction, "a toner's volume solids");
-  if (ask.toners.empty()) faults.push_back({"no toner to tint with", {}, "one or more", "name those on the shelf"});
-  if (ask.lamps.empty()) faults.push_back({"no lamp to judge under", {}, "one or more", ""});
+  if (ask.toners.empty())
+    faults.push_back({"no toner to tint with", {"", 0, 0, "toners"}, "one or more", "name those on the shelf"});
+  if (ask.lamps.empty())
+    faults.push_back({"no lamp to judge under", {"", 0, 0, "lamps"}, "one or more", "D65, A and LED-B3 are usual"});
   if (!faults.empty()) return faults;
 
   const Tinter tinter{ask};

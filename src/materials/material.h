@@ -20,7 +20,8 @@ constexpr auto words(const Role*) {
                     "sealer", "filler", "solvent",  "cleaner", "compound"};
 }
 
-/// What binds a coat; decides what may be laid over what and what lifts it.
+/// What binds a coat; decides what may be laid over what and what lifts it. `polyurethane` is the oil-modified varnish
+/// of one pack.
 enum class Binder {
   none,
   nitrocellulose,
@@ -33,11 +34,13 @@ enum class Binder {
   polyester,
   catalysed,
   water_borne,
-  vinyl
+  vinyl,
+  two_pack_polyurethane
 };
 constexpr auto words(const Binder*) {
-  return std::array{"none",  "nitrocellulose", "acrylic",   "shellac",   "spirit_varnish", "oil_varnish",
-                    "alkyd", "polyurethane",   "polyester", "catalysed", "water_borne",    "vinyl"};
+  return std::array{
+      "none",         "nitrocellulose", "acrylic",   "shellac",     "spirit_varnish", "oil_varnish",          "alkyd",
+      "polyurethane", "polyester",      "catalysed", "water_borne", "vinyl",          "two_pack_polyurethane"};
 }
 
 /// Every property a material file may give. properties.cpp holds key, unit, bounds and meaning of each.
@@ -54,7 +57,6 @@ enum class Property {
   expansion,
   fracture_energy,
   cure_shrinkage,
-  yellowing_rate,
   transfer_efficiency,
   drawdown_thickness,
   // solvent

@@ -8,7 +8,7 @@ namespace witnessline {
 namespace {
 constexpr Unit mPas{"mPa_s", 1e-3}, mN_m{"mN_m", 1e-3}, GPa{"GPa", 1e9}, per_MK{"um_m_K", 1e-6}, J_m2{"J_m2"},
     g_mol{"g_mol", 1e-3}, cm3_mol{"cm3_mol", 1e-6}, kJ_mol{"kJ_mol", 1e3}, root_MPa{"MPa05", 1e3}, ppm{"ppm", 1e-6},
-    kg_m3{"kg_m3"}, per_Mlx_h{"1_Mlx_h", 1.0 / 3.6e9};
+    kg_m3{"kg_m3"};
 
 // Bounds are wide: they catch slips of unit and decimal point, not unusual materials.
 constexpr std::array table{
@@ -26,8 +26,6 @@ constexpr std::array table{
     PropertyRow{Property::fracture_energy, "fracture_energy_J_m2", J_m2, "J/m2", 0.01, 1e5, "of the dry film"},
     PropertyRow{Property::cure_shrinkage, "cure_shrinkage_pct", unit::pct, "1", 0, 30,
                 "linear shrinkage after the film has set"},
-    PropertyRow{Property::yellowing_rate, "yellowing_rate_1_Mlx_h", per_Mlx_h, "1/(lx s)", 0, 10,
-                "units of yellowing gained with light"},
     PropertyRow{Property::transfer_efficiency, "transfer_efficiency_pct", unit::pct, "1", 1, 100,
                 "share of the sprayed solids that lands on a large panel"},
     PropertyRow{Property::drawdown_thickness, "drawdown_thickness_um", unit::um, "m", 1, 1000,

@@ -37,7 +37,7 @@ struct Told {
 bool one_of(std::string_view word, std::initializer_list<std::string_view> words) {
   return std::find(words.begin(), words.end(), word) != words.end();
 }
-bool oily(Binder b) { return b == Binder::oil_varnish || b == Binder::alkyd; }
+bool oily(Binder b) { return b == Binder::oil_varnish || b == Binder::alkyd || b == Binder::polyurethane; }
 
 /// A question with what may meet it: `firm` ones are met by figures only, never by words.
 struct Asked {
@@ -92,8 +92,8 @@ class Questions {
       b.poison |= !metals_of(*m).empty();
       b.nitro |= m->binder == Binder::nitrocellulose;
       b.oily |= witnessline::oily(m->binder);
-      b.hardener |=
-          m->binder == Binder::polyurethane || m->binder == Binder::polyester || m->binder == Binder::catalysed;
+      b.hardener |= m->binder == Binder::polyurethane || m->binder == Binder::two_pack_polyurethane ||
+                    m->binder == Binder::polyester || m->binder == Binder::catalysed;
     }
   }
 

@@ -106,7 +106,7 @@ std::string poisons_of(const Material& of, bool metals_alone) {
   if (of.contains_lead) add("lead");
   if (of.contains_chromate) add("chromate");
   if (!metals_alone) {
-    if (of.binder == Binder::polyurethane) add("isocyanate");
+    if (of.binder == Binder::polyurethane || of.binder == Binder::two_pack_polyurethane) add("isocyanate");
     if (of.binder == Binder::polyester) add("styrene");
     if (of.binder == Binder::catalysed) add("formaldehyde");
   }

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "drying/compatibility.h"
@@ -161,9 +162,22 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
   Result<CarrierBlend> carrier = usual_carrier(fresh->binder, library);
   if (!carrier) return carrier.errors();
   CompatibleAnswer answer;
-  if (!thinner.solvents.empty() && asked.thinning > 0) {
-    carrier = thinned(*carrier, solids->value, thinner, asked.thinning);
-    answer.notes = solvency_of(*fresh, thinner, *carrier).notes;
+  const double film_fraction = solids->value / (1 + asked.thinning);
+  const Draught air = draught_along(asked.temperature_K, asked.air_speed_m_s);
+  const bool is_thinned = !thinner.solvents.empty() && asked.thinning > 0;
+  if (is_thinned) carrier = thinned(*carrier, solids->value, thinner, asked.thinning);
+  const Result<std::vector<Volatile>> leaving = volatiles_of(*carrier, is_thinned ? "thinner" : "fresh", answer.notes);
+  if (!leaving) return leaving.errors();
+  if (is_thinned) {
+    const Solvency poured = solvency_of(*fresh, thinner, *carrier);
+    answer.notes.insert(answer.notes.begin(), poured.notes.begin(), poured.notes.end());
+    if (poured.blend == Staying::falls_out) {  // there is no coat to be laid
+      answer.sentences.push_back(poured.notes.front().text);
+      return answer;
+    }
+    const auto left =
+        solvency_while_drying(*fresh, *carrier, asked.wet_m * (1 - film_fraction), asked.wet_m * film_fraction, air);
+    if (left) answer.notes.insert(answer.notes.end(), left->notes.begin(), left->notes.end());
   }
   for (const Note& note : answer.notes)
     if (note.severity == Severity::danger) answer.sentences.push_back(note.text);
@@ -172,16 +186,19 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
                                       "lists the real one.",
                                       fresh->name),
                           "fresh"});
-  const double film_fraction = solids->value / (1 + asked.thinning);
   const FreshCoat laid{fresh, *carrier, asked.wet_m * (1 - film_fraction), asked.wet_m * film_fraction,
                        asked.coats * asked.wet_m * film_fraction};
-  const Result<std::vector<Volatile>> leaving = volatiles_of(*carrier, "fresh", answer.notes);
-  if (!leaving) return leaving.errors();
-  const Draught air = draught_along(asked.temperature_K, asked.air_speed_m_s);
   std::vector<OldAsked> old_coats = asked.old;
   if (old_coats.empty())
     for (const Material& m : library.all())
       if (m.role == Role::clear) old_coats.push_back({m.id});
+  const auto one_pack = [](const Material& m) { return m.binder == Binder::polyurethane; };
+  if (one_pack(*fresh) || std::any_of(old_coats.begin(), old_coats.end(),
+                                      [&](const OldAsked& o) { return one_pack(*library.find(o.film)); }))
+    answer.notes.push_back({Severity::caution,
+                            "Polyurethane here is the oil-modified varnish of one pack. Is it a lacquer mixed with a "
+                            "hardener? Ask for 'two_pack_polyurethane': its solvents bite more, and it swells less.",
+                            one_pack(*fresh) ? "fresh" : "old"});
   for (const OldAsked& below : old_coats) {
     const Material& old = *library.find(below.film);
     const Result<Compatibility> met = compatibility(laid, {&old, below.thickness_m, below.age_years * year_s}, air);

@@ -5,9 +5,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "app/answer_parts.h"
-#include "drying/compatibility.h"
-#include "drying/laying.h"
 #include "drying/solvency.h"
 #include "materials/air.h"
 #include "materials/coverage.h"
@@ -16,95 +13,6 @@
 namespace witnessline {
 
 namespace {
-
-constexpr Unit mL_min{"mL/min", 1e-6 / 60.0};
-
-struct LayRequest {
-  std::string paint, thinner;
-  double thinning = 0;
-  Gun gun;
-  double film_m = 0;
-  std::optional<double> viscosity_Pa_s;
-  double temperature_K = 294.15, relative_humidity = 0.5, air_speed_m_s = 0.3;
-  double colder_K = 6, wetter_humidity = 0.25;
-  double visible_m = 3e-3, lost_in_flight = 0.25;
-};
-template <class V>
-void describe(V& v, LayRequest& r) {
-  v(member("paint", "what is laid, a material id").must(), r.paint);
-  v(member("thinner", "solvent or thinner, a material id; absent: as supplied"), r.thinner);
-  v(member("thinning", "parts thinner by volume to one part of paint").within(0, 20), r.thinning);
-  v(member("flow_mL_min", "liquid through the nozzle, weighed or measured over a minute", mL_min)
-        .within(1, 2000)
-        .must(),
-    r.gun.flow_m3_s);
-  v(member("transfer_pct", "share of it that lands (ESTIMATE unless the shop weighed it)", unit::pct).within(5, 95),
-    r.gun.transfer);
-  v(member("speed_m_s", "of the hand", unit::m_s).within(0.02, 3), r.gun.speed_m_s);
-  v(member("fan_mm", "width of the fan on the work", unit::mm).within(5, 600), r.gun.fan_m);
-  v(member("overlap_pct", "of one pass by the next", unit::pct).within(0, 95), r.gun.overlap);
-  v(member("fan_power", "shape of the fan: 2 a parabola, 1.5 flatter, 3 more peaked").within(1.1, 8), r.gun.fan_power);
-  v(member("film_um", "dry film of all coats", unit::um).within(0.5, 1000).must(), r.film_m);
-  v(member("viscosity_mPa_s", "as thinned, at the temperature of the shop; absent: from the library's figure",
-           unit::mPa_s)
-        .within(1, 5000),
-    r.viscosity_Pa_s);
-  v(member("temperature_degC", "air of the shop", unit::degC).within(0, 45), r.temperature_K);
-  v(member("relative_humidity_pct", "of the shop's air", unit::pct).within(1, 100), r.relative_humidity);
-  v(member("air_speed_m_s", "over the wet film", unit::m_s).within(0.02, 5), r.air_speed_m_s);
-  v(member("colder_K", "how much colder the other day is", unit::K).within(0, 30), r.colder_K);
-  v(member("wetter_pct", "how much more humid the other day is", unit::pct).within(0, 90), r.wetter_humidity);
-  v(member("visible_mm", "how far a film may run at an edge or a hole before it shows (ESTIMATE 3, 1 to 6)", unit::mm)
-        .within(0.1, 50),
-    r.visible_m);
-  v(member("lost_in_flight_pct", "solvent that leaves between gun and work (ESTIMATE 25, 10 to 40)", unit::pct)
-        .within(0, 80),
-    r.lost_in_flight);
-}
-
-/// One day's weather and what it makes of a coat.
-struct Day {
-  std::string name;
-  Figure viscosity_ratio, wet_for, thickest, thickest_open, runs, coldest, dew_point, no_mist, no_blush;
-  bool may_run = false, may_blush = false, blushes = false;
-};
-template <class V>
-void describe(V& v, Day& d) {
-  v(member("name", "which day"), d.name);
-  v(member("viscosity_ratio", "viscosity in the gun over that of today"), d.viscosity_ratio);
-  v(member("wet_for", "until a tenth of the solvent of one coat is left"), d.wet_for);
-  v(member("thickest", "wet film, as mixed, that holds at edges and holes"), d.thickest);
-  v(member("thickest_open", "wet film, as mixed, that holds on an open upright face"), d.thickest_open);
-  v(member("runs", "how far this coat runs on an upright face before it sets"), d.runs);
-  v(member("coldest", "coldest the film gets"), d.coldest);
-  v(member("dew_point", "of the air"), d.dew_point);
-  v(member("no_mist", "humidity up to which no water settles on it"), d.no_mist);
-  v(member("no_blush", "humidity up to which it is gone again before the film sets"), d.no_blush);
-  v(member("may_run", "the coat is wetter than holds at edges"), d.may_run);
-  v(member("may_blush", "the film gets colder than the dew point: it mists"), d.may_blush);
-  v(member("blushes", "water is still in it when it sets"), d.blushes);
-}
-
-struct LayAnswer {
-  std::vector<std::string> sentences;
-  Figure wet, dry, unevenness, coats, gauge_at_once, gauge_after;
-  std::vector<Day> days;
-  std::vector<Curve> curves;
-  std::vector<Note> notes;
-};
-template <class V>
-void describe(V& v, LayAnswer& a) {
-  v(member("sentences", "in plain words"), a.sentences);
-  v(member("wet", "wet film of one coat, as mixed"), a.wet);
-  v(member("dry", "dry film it leaves"), a.dry);
-  v(member("unevenness", "thickest less thinnest over the mean, of one coat of parallel passes"), a.unevenness);
-  v(member("coats", "coats for the film asked for"), a.coats);
-  v(member("gauge_at_once", "what a comb gauge should read at once"), a.gauge_at_once);
-  v(member("gauge_after", "what it should read after a minute"), a.gauge_after);
-  v(member("days", "today, a colder and a wetter day"), a.days);
-  v(member("curves", "the coat while it dries"), a.curves);
-  v(member("notes", "what a person must be told"), a.notes);
-}
 
 Figure figure(std::string name, double value, Quantity quantity, std::string law, std::string source, Band band = {}) {
   Figure f;
@@ -115,11 +23,12 @@ Figure figure(std::string name, double value, Quantity quantity, std::string law
 
 struct Paint {
   const Material* film;
+  CarrierBlend carrier;
   std::vector<Volatile> solvents;
-  std::vector<double> volume_fraction;
   double volume_solids;
   SolutionViscosity viscosity;
   std::vector<Note> notes;
+  Staying poured = Staying::stays;  ///< the mix, before anything has left it
 };
 
 /// Through the viscosity given for the mix, or the library's figure for the tin.
@@ -174,8 +83,11 @@ Result<Paint> paint_of(const LayRequest& asked, const Library& library) {
   const CarrierBlend all = thinner.solvents.empty() ? *own : thinned(*own, solids->value, thinner, asked.thinning);
   const Result<SolutionViscosity> viscosity = viscosity_of(asked, *film, solids->value, density_kg_m3(thinner));
   if (!viscosity) return viscosity.errors();
-  Paint paint{film, {}, all.volume_fraction, solids->value, *viscosity, {}};
-  if (asked.thinning > 0) paint.notes = solvency_of(*film, thinner, all).notes;
+  Paint paint{film, all, {}, solids->value, *viscosity, {}};
+  if (asked.thinning > 0) {
+    const Solvency solvency = solvency_of(*film, thinner, all);
+    paint.notes = solvency.notes, paint.poured = solvency.blend;
+  }
   Result<std::vector<Volatile>> leaving = volatiles_of(all, asked.thinner.empty() ? "paint" : "thinner", paint.notes);
   if (!leaving) return leaving.errors();
   paint.solvents = std::move(*leaving);
@@ -198,7 +110,7 @@ Setting setting_of(const LayRequest& asked, const Paint& paint, double wet_m, co
   s.density_kg_m3 = paint.viscosity.density_kg_m3(asked.thinning);
   s.lost_in_flight = asked.lost_in_flight;
   WetFilm film{{}, wet_m * s.solids_fraction};
-  for (const double f : paint.volume_fraction) film.solvent_m.push_back(f * s.solvent_m);
+  for (const double f : paint.carrier.volume_fraction) film.solvent_m.push_back(f * s.solvent_m);
   s.run = evaporate(Solution(paint.solvents, film_former_of(*paint.film), weather.temperature_K), film,
                     draught_along(weather.temperature_K, asked.air_speed_m_s), 0.1, 7200);
   return s;
@@ -290,11 +202,12 @@ void say(LayAnswer& a, const LayRequest& asked, double volume_solids, BenchUnits
   else
     a.sentences.push_back(fmt::format("Upright it holds: up to {} at edges and holes, up to {} on an open face.",
                                       banded(today.thickest), banded(today.thickest_open)));
-  a.sentences.push_back(
-      fmt::format("Finishers lay {} to {} of thinned lacquer a coat (common practice, no source); a trial on an "
-                  "upright card decides "
-                  "for your gun.",
-                  um(75e-6), um(100e-6)));
+  a.sentences.push_back(fmt::format(
+      "Finishers lay {} to {} of thinned lacquer a coat (common practice, no source). How much of it holds upright "
+      "hangs "
+      "most on the solvent that leaves between gun and work: {:.0f} % is taken, and nobody has measured it for a small "
+      "gun, so a trial on an upright card decides for yours.",
+      um(75e-6), um(100e-6), 100 * asked.lost_in_flight));
   a.sentences.push_back(fmt::format("A comb gauge reads {} as it lands and {} after a minute.",
                                     um(a.gauge_at_once.value), um(a.gauge_after.value)));
   if (asked.colder_K > 0)
@@ -316,13 +229,32 @@ void say(LayAnswer& a, const LayRequest& asked, double volume_solids, BenchUnits
                     : "it mists and should clear again; test it on a card"));
   a.notes.push_back(
       {Severity::caution,
-       fmt::format("What carries the paint in its tin is a usual blend (ESTIMATE); of its solvent {:.0f} % "
-                   "is taken to leave between gun and work (ESTIMATE, 10 to 40). Skin and surface tension "
-                   "hold a film up a little longer than said here.",
+       fmt::format("What carries the paint in its tin is a usual blend (ESTIMATE); {:.0f} % of its solvent lost in "
+                   "flight is one too (10 to 40). Skin and surface tension hold a film up a little longer than said "
+                   "here.",
                    100 * asked.lost_in_flight),
        ""});
   if (today.wet_for.value >= 7200)
     a.notes.push_back({Severity::caution, "Still wet after two hours: runs were followed no further.", ""});
+}
+
+/// Whether what is left of the solvents goes on dissolving the paint until they are gone.
+void follow_solvent_left(const LayRequest& asked, const Paint& paint, double wet_m, LayAnswer& a) {
+  const double film_m = wet_m * paint.volume_solids / (1 + asked.thinning);
+  const auto left = solvency_while_drying(*paint.film, paint.carrier, wet_m - film_m, film_m,
+                                          draught_along(asked.temperature_K, asked.air_speed_m_s));
+  if (!left) return;
+  a.solvent_left = figure("solvent left against what binds the paint", left->along.worst, Quantity::ratio,
+                          "Ra / R0 of the blend left, largest until 95 % has gone", "hansen2007");
+  Curve curve{"solvent left against what binds the paint", "time [min]", "relative energy difference", {}, {}};
+  for (std::size_t i = 0; i < left->time_s.size(); ++i)
+    curve.x.push_back(left->time_s[i] / 60), curve.y.push_back(left->along.difference[i]);
+  a.curves.push_back(std::move(curve));
+  if (asked.thinning <= 0) return;
+  for (const Note& note : left->notes) {
+    if (note.severity == Severity::danger) a.sentences.push_back(note.text);
+    a.notes.push_back(note);
+  }
 }
 
 Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
@@ -332,6 +264,7 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
   a.notes = paint->notes;
   for (const Note& note : a.notes)
     if (note.severity == Severity::danger) a.sentences.push_back(note.text);
+  if (paint->poured == Staying::falls_out) return a;  // there is nothing to lay
   const double wet_m = wet_film_of_coat_m(asked.gun);
   const double dry_m = dry_film_m(wet_m, paint->volume_solids, asked.thinning);
   a.wet = figure("wet film of a coat", wet_m, Quantity::film_thickness,
@@ -344,6 +277,7 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
   if (std::optional<Error> absurd = absurd_coat(wet_m, dry_m, coats)) return *absurd;
   a.coats = figure("coats", coats, Quantity::ratio, "film asked for / film of a coat, rounded up", "geometry");
 
+  follow_solvent_left(asked, *paint, wet_m, a);
   const double wetter = asked.relative_humidity + asked.wetter_humidity;
   if (wetter > 1)
     a.notes.push_back({Severity::information,
@@ -376,6 +310,7 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
 std::string told(const LayAnswer& a, BenchUnits units) {
   std::string text;
   for (const std::string& s : a.sentences) text += s + "\n";
+  if (a.days.empty()) return text;
   text += fmt::format("\nWet {}, dry {}, unevenness {} of the mean.\n", show(a.wet.value, a.wet.quantity, units),
                       show(a.dry.value, a.dry.quantity, units), show(a.unevenness.value, a.unevenness.quantity, units));
   for (const Day& d : a.days) {

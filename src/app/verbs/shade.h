@@ -22,7 +22,7 @@ void describe(V& v, ShadeRequest& r) {
   v(member("target", "what it is to look like, with the clear over it where that will lie on both").must(), r.target);
   v(member("ground", "what will be shaded, as it is").must(), r.ground);
   v(member("over", "clear that will lie over the shading, in order"), r.over);
-  v(member("toners", "to choose from").must(), r.toners);
+  v(member("toners", "those on the shelf").must(), r.toners);
   v(member("carrier", "material id of the clear that carries the toner"), r.carrier);
   v(member("wet_um", "wet film that lands, a coat", unit::um).within(5, 300), r.wet_m);
   v(member("thinning", "parts thinner by volume to one part of tinted clear").within(0, 10), r.thinning);

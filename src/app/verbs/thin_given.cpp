@@ -98,7 +98,13 @@ GivenTin tin_at(const ThinRequest& request, const Library& library, std::vector<
                              "a clear, sealer or colour whose solvents are known",
                              "choose the material that binds it"});
     const Datum *solids = tin.material->find(Property::volume_solids), *density = tin.material->find(Property::density);
-    if (request.tin.solids_frac > 0)
+    constexpr double thinnest_frac = 0.02;  // no paint holds less: a fraction was written for per cent
+    if (request.tin.solids_frac > 0 && request.tin.solids_frac < thinnest_frac)
+      faults.list.push_back({fmt::format("solids of {:g} % by volume", 100 * request.tin.solids_frac),
+                             {"", 0, 0, "tin.solids_pct"},
+                             "2 to 90 %",
+                             "a fraction? write it in per cent; or leave it out"});
+    else if (request.tin.solids_frac > 0)
       tin.makeup.solids_frac = request.tin.solids_frac, tin.solids_sd_frac = 0.01;
     else if (solids)
       tin.makeup.solids_frac = solids->value, tin.solids_sd_frac = solids->sd;

@@ -2,9 +2,19 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "materials/air.h"
 
 namespace witnessline {
+
+namespace {
+/// "butyl glycol": an id as it is said.
+std::string spoken(std::string id) {
+  std::replace(id.begin(), id.end(), '_', ' ');
+  return id;
+}
+}  // namespace
 
 ThinnerSaid said_of(const ThinnerTrial& trial, std::span<const ShelfSolvent> shelf, const SprayedFilm& film) {
   ThinnerSaid said;
@@ -24,7 +34,7 @@ ThinnerSaid said_of(const ThinnerTrial& trial, std::span<const ShelfSolvent> she
 std::string parts_in_words(const ThinnerSaid& thinner) {
   std::string text;
   for (const BlendPartGiven& part : thinner.parts)
-    text += fmt::format("{}{:.0f} {}", text.empty() ? "" : ", ", 100 * part.share_frac, part.material);
+    text += fmt::format("{}{:.0f} {}", text.empty() ? "" : ", ", 100 * part.share_frac, spoken(part.material));
   return text;
 }
 
@@ -127,9 +137,8 @@ std::string add_retarder(const std::vector<ShelfSolvent>& shelf, const std::vect
   for (Curve* curve : {&limit, &mist, &time}) curves.push_back(std::move(*curve));
   return fmt::format(
       "10 % of {} as retarder moves the humidity at which it blushes from {:.0f} to {:.0f} % and the time until 90 % "
-      "has "
-      "gone from {:.1f} to {:.1f} min; the solvent left then comes to {:.2f}.",
-      retarder.id, 100 * without.limits.no_blush, 100 * tenth.limits.no_blush, without.time_90_s / 60,
+      "has gone from {:.1f} to {:.1f} min; the solvent left then comes to {:.2f}.",
+      spoken(retarder.id), 100 * without.limits.no_blush, 100 * tenth.limits.no_blush, without.time_90_s / 60,
       tenth.time_90_s / 60, tenth.worst_difference);
 }
 

@@ -135,6 +135,9 @@ Settles settles(const Grains& g, const TinRequest& asked, std::vector<Note>& not
                         "a fiftieth (ESTIMATE) x depth / speed", "estimate", Kind::estimate);
   if (reynolds_of_fall(flat_m_s, g.diameter_m, liquid) > 0.1)
     notes.push_back({Severity::caution, fmt::format("{}: falls too fast for the law of slow flow.", g.name), "grains"});
+  if (g.density_kg_m3 < asked.density_kg_m3)
+    notes.push_back({Severity::caution,
+                     fmt::format("{}: lighter than the liquid, so it rises; check its density.", g.name), "grains"});
   if (!g.thickness_m && g.diameter_m < 0.3e-6)
     notes.push_back({Severity::information,
                      fmt::format("{}: below 0.3 um grains stay up by their own motion unless they clump.", g.name),
@@ -236,7 +239,8 @@ std::string told(const TinAnswer& a, BenchUnits units) {
   list("Still to try", a.still_try);
   if (!a.settling.empty()) text += "\nSettling\n";
   for (const Settles& s : a.settling) {
-    text += fmt::format("  {}: {} in an hour", s.name, show(s.speed.value, Quantity::length, units));
+    text += fmt::format("  {}: {}{} in an hour", s.name, s.speed.value < 0 ? "rises " : "",
+                        show(std::abs(s.speed.value), Quantity::length, units));
     if (std::isfinite(s.as_sphere.value))
       text += fmt::format(" (as a sphere it would be {})", show(s.as_sphere.value, Quantity::length, units));
     text += "\n";

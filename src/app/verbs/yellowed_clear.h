@@ -38,7 +38,7 @@ void describe(V& v, YellowedClearRequest& r) {
         .within(0, 2000),
     r.fresh_film_m);
   v(member("lay_over", "where the tinted clear will lie; absent: over the same ground"), r.lay_over);
-  v(member("toners", "to choose from").must(), r.toners);
+  v(member("toners", "those on the shelf").must(), r.toners);
   v(member("lamps", "judged under, the first one first"), r.lamps);
   v(member("batch_mL", "clear to tint", unit::mL).within(1, 100000), r.batch_m3);
   v(member("scale_step_g", "what the scale shows", unit::g).within(0.0001, 10), r.scale_step_kg);

@@ -56,6 +56,23 @@ TEST(Thinners, LayAndCompatibleWarnOfWater) {
   EXPECT_EQ(text(compatible_verb(), over + R"("lacquer_thinner"})").find("Do not pour"), std::string::npos);
 }
 
+// White spirit goes into a lacquer's own solvents and stays when they have left: it is the end of the drying that is
+// judged, not the cup.
+TEST(Thinners, WhatFallsOutOnlyAsItDriesIsSaidByLayAndCompatible) {
+  const std::string mix = R"("thinner": "mineral_spirits", "thinning": 0.25)";
+  const auto laid =
+      ask_json(lay_verb(), R"({"paint": "nitrocellulose_lacquer", "flow_mL_min": 120, "film_um": 60, )" + mix + "}",
+               PROJECT_FOLDER, BenchUnits::metric);
+  ASSERT_TRUE(laid) << laid.errors()[0].text();
+  EXPECT_EQ(laid->text.rfind("Do not spray with it", 0), 0u) << laid->text;
+  EXPECT_GT(laid->answer.find("solvent_left")->find("value")->number, 1.2);
+  const auto over =
+      ask_json(compatible_verb(), R"({"fresh": "nitrocellulose_lacquer", "old": [{"film": "shellac"}], )" + mix + "}",
+               PROJECT_FOLDER, BenchUnits::metric);
+  ASSERT_TRUE(over) << over.errors()[0].text();
+  EXPECT_EQ(over->text.rfind("Do not spray with it", 0), 0u) << over->text;
+}
+
 // One path for every blend: lacquer thinner by its name is its four solvents, in thin and in dry.
 TEST(Thinners, LacquerThinnerIsItsFourSolvents) {
   const std::string parts = R"([{"material": "acetone", "share_pct": 25}, {"material": "toluene", "share_pct": 35},

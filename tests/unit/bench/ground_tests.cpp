@@ -51,6 +51,25 @@ TEST(Ground, LacquerMeltsIntoLacquerWaterBorneIntoNothing) {
   }
 }
 
+TEST(Ground, WipingOverLeadIsNoCut) {
+  const Result<StepResult> wiped = done(Clean{}, coated("house_enamel_white"));
+  ASSERT_TRUE(wiped);
+  EXPECT_TRUE(says(*wiped, "(lead) lies where this wipes"));
+  EXPECT_FALSE(says(*wiped, "lies under what is cut"));
+}
+
+// White spirit stays when the lacquer's own solvents have left.
+TEST(Ground, AThinnerThatTurnsAsItDriesIsADanger) {
+  const Result<StepResult> wrong =
+      done(coat_of("nitrocellulose_lacquer", "mineral_spirits", 0.25), coated("nitrocellulose_lacquer"));
+  ASSERT_TRUE(wrong) << wrong.errors()[0].text();
+  const Note* told = says(*wrong, "Do not spray with it");
+  ASSERT_TRUE(told);
+  EXPECT_EQ(told->severity, Severity::danger);
+  EXPECT_FALSE(says(*done(coat_of("nitrocellulose_lacquer", "lacquer_thinner", 1), coated("nitrocellulose_lacquer")),
+                    "Do not spray with it"));
+}
+
 TEST(Ground, APairThatMayLiftCarriesTheTestAndTheRescue) {
   const Result<StepResult> acrylic =
       done(coat_of("acrylic_lacquer", "lacquer_thinner", 1), coated("nitrocellulose_lacquer"));

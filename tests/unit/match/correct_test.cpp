@@ -145,14 +145,14 @@ TEST(Correct, bad_input_is_named) {
   negative.mass_kg[2] = -1;
   nan.read[3] = std::nan("");
   short_of.mass_kg.resize(3);
-  EXPECT_TRUE(refused(empty, "batch"));
-  EXPECT_TRUE(refused(negative, "batch"));
+  EXPECT_TRUE(refused(empty, "shelf"));
+  EXPECT_TRUE(refused(negative, "shelf"));
   EXPECT_TRUE(refused(nan, "panel"));
-  EXPECT_TRUE(refused(short_of, "batch"));
+  EXPECT_TRUE(refused(short_of, "shelf"));
   std::vector<Tin> unseparated = bench.believed;
   unseparated[0].separated = false;
   const auto found = correct(unseparated, plain_knowledge(10), bench.aim, bench.laying, usual, bench.panel);
-  EXPECT_TRUE(found || found.errors()[0].where.key == "batch");
+  EXPECT_TRUE(found || found.errors()[0].where.key == "shelf");
   EXPECT_EQ(static_cast<bool>(found), bench.panel.mass_kg[0] == 0);
 }
 
