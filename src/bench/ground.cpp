@@ -181,7 +181,8 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
 
   if (liquid.thinner && liquid.carrier && liquid.paint.main)
     if (const auto left = solvency_while_drying(*liquid.paint.main, *liquid.carrier, wet_m - dry_m, dry_m, air))
-      for (const Note& note : left->notes) doing.note(note.severity, note.text);
+      for (const Note& note : left->notes)
+        if (note.severity == Severity::danger) doing.note(note.severity, note.text);
   struct Line {
     Told told;
     std::string names;

@@ -131,6 +131,13 @@ std::string sentence_of(const DryUse& use, bool fitted) {
   const char* what = infinitive(use.use);
   const bool known = std::isfinite(use.after.value), banded = std::isfinite(use.after.band.low);
   const std::string late = use.later || !banded ? "more than two years" : in_words(use.after.band.high);
+  if (!fitted && (use.later || !banded))
+    return fmt::format("Do not {} until your own weighed card says so: {}.", what,
+                       known
+                           ? fmt::format("most likely about {} after the last coat, but anything from {} to more than "
+                                         "two years is possible",
+                                         in_words(use.after.value), banded ? in_words(use.after.band.low) : "hours")
+                           : "as things stand it is not hard enough within two years");
   if (!fitted)
     return fmt::format("Do not {} before {} after the last coat, unless your own weighed card says so{}.", what, late,
                        known ? fmt::format(" (most likely about {}, early end {})", in_words(use.after.value),

@@ -154,10 +154,11 @@ Result<EnoughAnswer> enough(const EnoughRequest& asked, const Asking& asking) {
                 "fenton1960")});
     if (first.empty() && g.chance_with >= sure) first = g.what;
   }
-  a.sentences.push_back(chance >= sure ? fmt::format("It should be enough: {:.0f} chances in a hundred.", 100 * chance)
-                        : chance >= 0.1
-                            ? fmt::format("It may not be enough: {:.0f} chances in a hundred.", 100 * chance)
-                            : fmt::format("It is not enough: {:.0f} chances in a hundred.", 100 * chance));
+  const int hundredths = static_cast<int>(std::lround(100 * chance));
+  const std::string in_a_hundred = fmt::format("{} chance{} in a hundred", hundredths, hundredths == 1 ? "" : "s");
+  a.sentences.push_back(chance >= sure  ? fmt::format("It should be enough: {}.", in_a_hundred)
+                        : chance >= 0.1 ? fmt::format("It may not be enough: {}.", in_a_hundred)
+                                        : fmt::format("It is not enough: {}.", in_a_hundred));
   if (chance < sure)
     a.sentences.push_back(first.empty() ? "Nothing in the list makes it nine chances in ten: plan without this tin."
                                         : "Give up, in this order, down to: " + first + ".");

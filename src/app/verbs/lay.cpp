@@ -179,7 +179,7 @@ std::optional<Error> absurd_coat(double wet_m, double dry_m, double coats) {
   return std::nullopt;
 }
 
-void say(LayAnswer& a, const LayRequest& asked, double volume_solids, BenchUnits units) {
+void say(LayAnswer& a, const LayRequest& asked, const Paint& paint, BenchUnits units) {
   const auto um = [&](double m) { return show(m, Quantity::film_thickness, units); };
   const auto banded = [&](const Figure& f) {
     const Shown s = shown(f.value, f.band, f.quantity, units);
@@ -189,7 +189,8 @@ void say(LayAnswer& a, const LayRequest& asked, double volume_solids, BenchUnits
   a.sentences.push_back(fmt::format("A coat lays {} of the mix and leaves {} dry: {:.0f} coat{} for {}.",
                                     um(a.wet.value), um(a.dry.value), a.coats.value, a.coats.value == 1 ? "" : "s",
                                     um(asked.film_m)));
-  const double open_coats = std::ceil(asked.film_m / dry_film_m(today.thickest.value, volume_solids, asked.thinning));
+  const double open_coats =
+      std::ceil(asked.film_m / dry_film_m(today.thickest.value, paint.volume_solids, asked.thinning));
   if (a.wet.value > today.thickest_open.value)
     a.sentences.push_back(
         fmt::format("Upright it runs: it holds up to {} on an open face and up to {} at edges and holes. Go faster or "
@@ -202,12 +203,15 @@ void say(LayAnswer& a, const LayRequest& asked, double volume_solids, BenchUnits
   else
     a.sentences.push_back(fmt::format("Upright it holds: up to {} at edges and holes, up to {} on an open face.",
                                       banded(today.thickest), banded(today.thickest_open)));
+  const Binder binder = paint.film->binder;
+  const bool lacquer = binder == Binder::nitrocellulose || binder == Binder::acrylic || binder == Binder::vinyl;
   a.sentences.push_back(fmt::format(
-      "Finishers lay {} to {} of thinned lacquer a coat (common practice, no source). How much of it holds upright "
-      "hangs "
-      "most on the solvent that leaves between gun and work: {:.0f} % is taken, and nobody has measured it for a small "
-      "gun, so a trial on an upright card decides for yours.",
-      um(75e-6), um(100e-6), 100 * asked.lost_in_flight));
+      "{}How much holds upright hangs most on the solvent that leaves between gun and work: {:.0f} % is taken, and no "
+      "figure of a small gun was found, so a trial on an upright card decides for yours.",
+      lacquer ? fmt::format("Finishers lay {} to {} of thinned lacquer a coat (common practice, no source). ",
+                            um(75e-6), um(100e-6))
+              : "",
+      100 * asked.lost_in_flight));
   a.sentences.push_back(fmt::format("A comb gauge reads {} as it lands and {} after a minute.",
                                     um(a.gauge_at_once.value), um(a.gauge_after.value)));
   if (asked.colder_K > 0)
@@ -303,7 +307,7 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
     a.curves.push_back(std::move(film));
     a.curves.push_back(std::move(runs));
   }
-  say(a, asked, paint->volume_solids, asking.units);
+  say(a, asked, *paint, asking.units);
   return a;
 }
 

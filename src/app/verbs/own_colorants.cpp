@@ -124,6 +124,7 @@ Result<OwnColorants> own_colorants(const MixGiven& given, AirFace face, const As
            assumed ? "which is assumed: hiding and film scale with it. Measure one and give unit_film_um" : "as given"),
        "readings"});
   for (const Note& n : own.set.notes) {
+    if (n.about.empty()) own.notes.push_back({n.severity, n.text, "readings"});
     const bool on_shelf = std::any_of(given.shelf.begin(), given.shelf.end(),
                                       [&](const TinGiven& t) { return t.colorant == n.about && of_readings(t); });
     const std::size_t c = own.place(n.about);

@@ -193,8 +193,10 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
 
   for (const RoomAnswer& room : answer.rooms) {
     const auto air = [&](const Figure& f) { return show(f.value, Quantity::air_flow, asking.units); };
-    const std::string face =
-        &room == &answer.rooms.front() ? fmt::format(", the booth's face for {}", air(room.asked.face)) : "";
+    const std::string face = &room != &answer.rooms.front() ? ""
+                             : room.asked.face.value == 0
+                                 ? ", and there is no booth"
+                                 : fmt::format(", the booth's face for {}", air(room.asked.face));
     answer.says.push_back(fmt::format("{}: fire asks for {}, breathing for {}{}.", room.name, air(room.asked.fire),
                                       air(room.asked.breathing), face));
     const std::string moved_text = air(room.fan);
