@@ -91,8 +91,8 @@ TEST(Passes, OfAParabolaOverlapExactly) {
 
 // What leaves in flight is an estimate; here it is held against a drop that is mixed through, which loses the most: its
 // depth is a sixth of its width, heat and vapour go by Nu = 2 + 0.6 Re^1/2 Pr^1/3 (ranz1952). Drops of a small air gun,
-// some 30 to 60 um wide, 15 to 20 ms on the way, slipping past the air at 2 m/s (memory).
-TEST(Flight, AQuarterIsLessThanAMixedDropLoses) {
+// some 30 to 60 um wide, 18 ms on the way, slipping past the air at 2 m/s (memory).
+TEST(Flight, AQuarterIsWhatAMixedDropLoses) {
   const Result<Library> library = read_library(std::string(PROJECT_FOLDER) + "/data");
   ASSERT_TRUE(library);
   const Result<CarrierBlend> blend = usual_carrier(Binder::nitrocellulose, *library);
@@ -110,9 +110,9 @@ TEST(Flight, AQuarterIsLessThanAMixedDropLoses) {
   };
   std::printf("lost in flight by a mixed drop of 30, 45, 60, 90 um: %.2f %.2f %.2f %.2f\n", lost(30e-6), lost(45e-6),
               lost(60e-6), lost(90e-6));
-  EXPECT_GT(lost(45e-6), Setting{}.lost_in_flight);
-  EXPECT_GT(lost(30e-6), 0.25);
-  EXPECT_LT(lost(90e-6), 0.25);
+  EXPECT_NEAR(lost(45e-6), 0.25, 0.05);
+  EXPECT_GT(lost(30e-6), 0.4);  // the band of 10 to 40 % is drops of about 75 to 33 um
+  EXPECT_LT(lost(90e-6), 0.1);
 }
 
 }  // namespace
