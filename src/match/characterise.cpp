@@ -244,13 +244,13 @@ void say_uncertainty(ColorantSet& set, const std::vector<FilmReading>& readings,
   }
 }
 
-/// Bands in words: "430, 450 and 470 nm", "430, 450 and 12 more bands".
+/// Bands in words: "430, 450 and 470 nm", "430, 450, 470, 490 nm and 12 more bands".
 std::string bands_in_words(const std::vector<int>& which) {
   constexpr std::size_t most = 4;
   std::string text;
   for (std::size_t i = 0; i < std::min(which.size(), most); ++i)
     text += fmt::format("{}{:.0f}", i == 0 ? "" : i + 1 == which.size() ? " and " : ", ", band_nm(which[i]));
-  return which.size() > most ? fmt::format("{} and {} more bands", text, which.size() - most) : text + " nm";
+  return which.size() > most ? fmt::format("{} nm and {} more bands", text, which.size() - most) : text + " nm";
 }
 
 /// What a person must be told of noise: films the fit misses, and colorants that would have to absorb less than

@@ -134,8 +134,8 @@ Figure thickest_figure(std::string name, double run_m, const LayRequest& asked, 
                 "bird2002", {middle_m * std::exp(-std::sqrt(below)), middle_m * std::exp(std::sqrt(above))});
 }
 
-Day day_of(const LayRequest& asked, const Setting& s, double wet_m, const Weather& weather) {
-  Day d;
+LaidDay day_of(const LayRequest& asked, const Setting& s, double wet_m, const Weather& weather) {
+  LaidDay d;
   d.name = weather.name;
   const double today_Pa_s = s.viscosity_Pa_s(s.solids_fraction, asked.temperature_K);
   d.viscosity_ratio =
@@ -185,7 +185,7 @@ void say(LayAnswer& a, const LayRequest& asked, const Paint& paint, BenchUnits u
     const Shown s = shown(f.value, f.band, f.quantity, units);
     return s.band.empty() ? s.text : fmt::format("{} ({})", s.text, s.band);
   };
-  const Day &today = a.days[0], &colder = a.days[1];
+  const LaidDay &today = a.days[0], &colder = a.days[1];
   a.sentences.push_back(fmt::format("A coat lays {} of the mix and leaves {} dry: {:.0f} coat{} for {}.",
                                     um(a.wet.value), um(a.dry.value), a.coats.value, a.coats.value == 1 ? "" : "s",
                                     um(asked.film_m)));
@@ -224,7 +224,7 @@ void say(LayAnswer& a, const LayRequest& asked, const Paint& paint, BenchUnits u
       fmt::format("Water settles on it above {:.0f} % humidity and is still in it when it sets above "
                   "{:.0f} %: that is blush.",
                   100 * today.no_mist.value, 100 * today.no_blush.value));
-  for (const Day& d : a.days)
+  for (const LaidDay& d : a.days)
     if (d.may_blush)
       a.sentences.push_back(fmt::format(
           "{}, the film falls to {}, the dew point is {}: {}.", d.name == "today" ? "Today" : "On " + d.name,
@@ -317,7 +317,7 @@ std::string told(const LayAnswer& a, BenchUnits units) {
   if (a.days.empty()) return text;
   text += fmt::format("\nWet {}, dry {}, unevenness {} of the mean.\n", show(a.wet.value, a.wet.quantity, units),
                       show(a.dry.value, a.dry.quantity, units), show(a.unevenness.value, a.unevenness.quantity, units));
-  for (const Day& d : a.days) {
+  for (const LaidDay& d : a.days) {
     const Shown thickest = shown(d.thickest.value, d.thickest.band, d.thickest.quantity, units),
                 open = shown(d.thickest_open.value, d.thickest_open.band, d.thickest_open.quantity, units);
     text += fmt::format(

@@ -55,13 +55,13 @@ void describe(V& v, LayRequest& r) {
 }
 
 /// One day's weather and what it makes of a coat.
-struct Day {
+struct LaidDay {
   std::string name;
   Figure viscosity_ratio, wet_for, thickest, thickest_open, runs, coldest, dew_point, no_mist, no_blush;
   bool may_run = false, may_blush = false, blushes = false;
 };
 template <class V>
-void describe(V& v, Day& d) {
+void describe(V& v, LaidDay& d) {
   v(member("name", "which day"), d.name);
   v(member("viscosity_ratio", "viscosity in the gun over that of today"), d.viscosity_ratio);
   v(member("wet_for", "until a tenth of the solvent of one coat is left"), d.wet_for);
@@ -80,7 +80,7 @@ void describe(V& v, Day& d) {
 struct LayAnswer {
   std::vector<std::string> sentences;
   Figure wet, dry, unevenness, coats, gauge_at_once, gauge_after, solvent_left;
-  std::vector<Day> days;
+  std::vector<LaidDay> days;
   std::vector<Curve> curves;
   std::vector<Note> notes;
 };

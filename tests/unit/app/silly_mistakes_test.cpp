@@ -164,7 +164,8 @@ TEST(SillyCharacterise, IsNamedOrSaid) {
   std::istringstream lines(table);
   std::string noisy, one_ground, line;
   while (std::getline(lines, line)) {
-    if (line.find("_black") == std::string::npos) one_ground += line + "\n";
+    if (line.find(",card_black,") == std::string::npos && line.find(",over_black,") == std::string::npos)
+      one_ground += line + "\n";
     if (line.find(",over_") == std::string::npos) {
       noisy += line + "\n";
       continue;

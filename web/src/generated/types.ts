@@ -1770,7 +1770,7 @@ export interface ShadeRequest {
   ground: SurfaceGiven;
   /** clear that will lie over the shading, in order */
   over: CoatGiven[];
-  /** to choose from */
+  /** those on the shelf */
   toners: TonerGiven[];
   /** material id of the clear that carries the toner */
   carrier: string;
@@ -1923,7 +1923,7 @@ export interface YellowedClearRequest {
   fresh_film_um: number;
   /** where the tinted clear will lie; absent: over the same ground */
   lay_over: SurfaceGiven | null;
-  /** to choose from */
+  /** those on the shelf */
   toners: TonerGiven[];
   /** judged under, the first one first */
   lamps: Lamp[];
@@ -2319,7 +2319,7 @@ export interface LayRequest {
   lost_in_flight_pct: number;
 }
 
-export interface Day {
+export interface LaidDay {
   /** which day */
   name: string;
   /** viscosity in the gun over that of today */
@@ -2363,8 +2363,10 @@ export interface LayAnswer {
   gauge_at_once: Figure;
   /** what it should read after a minute */
   gauge_after: Figure;
+  /** relative energy difference of the solvent left to what binds the paint, at its worst */
+  solvent_left: Figure;
   /** today, a colder and a wetter day */
-  days: Day[];
+  days: LaidDay[];
   /** the coat while it dries */
   curves: Curve[];
   /** what a person must be told */
