@@ -29,6 +29,10 @@ class Worked {
   /// Nearest stop depth at each of `vertices` [m], tape or not.
   std::vector<float> stop_depths_m(const std::string& plan, std::size_t step,
                                    std::span<const std::uint32_t> vertices) const;
+  /// How deep a life would wear at each of `vertices` [m]; `life` and `touches` as the question `wear` has them.
+  Result<std::vector<float>> worn_depths_m(const std::string& plan, std::size_t step, const std::string& life,
+                                           const std::vector<Touch>& touches,
+                                           std::span<const std::uint32_t> vertices) const;
   /// `fitted`: with stand-ins for the parts the job lists.
   Image still(const std::string& plan, std::size_t step, Face, Light, StillSize, bool fitted = false) const;
   /// As if nobody had refinished it; an empty image where no original coat was found.

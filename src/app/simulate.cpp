@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <filesystem>
 
+#include "app/lives.h"
 #include "app/open_job.h"
 #include "app/uncertainty.h"
 #include "app/work.h"
@@ -233,6 +234,22 @@ std::vector<float> Worked::stop_depths_m(const std::string& plan, std::size_t st
   std::vector<const Film*> history;
   for (std::size_t i = 0; i <= step; ++i) history.push_back(film(plan, i));
   return witnessline::stop_depths_m(history, data_->body, data_->survey(), vertices);
+}
+
+Result<std::vector<float>> Worked::worn_depths_m(const std::string& plan, std::size_t step, const std::string& life,
+                                                 const std::vector<Touch>& touches,
+                                                 std::span<const std::uint32_t> vertices) const {
+  const Film* film = this->film(plan, step);
+  if (!film) return Error{fmt::format("plan '{}' has no step {}", plan, step), {}, "", "choose a step of the strip"};
+  const auto against = life_of(data_->job, life);
+  if (!against) return against.errors();
+  const auto lived = touched_only(against->life, touches);
+  if (!lived) return lived.errors();
+  const auto all = lived_depths_m(*film, bench_of(data_->job, data_->body, data_->library), *lived);
+  if (!all) return all.errors();
+  std::vector<float> depths_m;
+  for (const std::uint32_t vertex : vertices) depths_m.push_back(all->at(vertex));
+  return depths_m;
 }
 
 Image Worked::still(const std::string& plan, std::size_t step, Face face, Light light, StillSize size,

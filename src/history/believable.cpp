@@ -355,6 +355,13 @@ Result<Showing> least_surprising(const std::string& coat, double area_m2, const 
   return out;
 }
 
+Result<std::vector<float>> lived_depths_m(const Film& film, const Bench& bench, const Life& life) {
+  const ContactField field = contact_field(life, bench.body, player_of(bench.seed));
+  const Result<Wearing> wearing = Wearing::of(film, bench, field, "");
+  if (!wearing) return wearing.errors();
+  return lived_m(*wearing, film);
+}
+
 Life usual_life(Hold held) {
   Life life;
   life.id = "usual", life.held = held;

@@ -80,6 +80,9 @@ struct Showing {
 /// Errors: no such coat.
 Result<Showing> least_surprising(const std::string& coat, double area_m2, const Film&, const Bench&, const Life&);
 
+/// Depth a life would wear off a film at every vertex [m]. Errors: a coat whose paint is not known.
+Result<std::vector<float>> lived_depths_m(const Film&, const Bench&, const Life&);
+
 /// A life of one who plays it and takes it out: every touch that comes about as it is held, with its usual hours
 /// (ESTIMATE), for when none is known.
 Life usual_life(Hold = Hold::unsaid);

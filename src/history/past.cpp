@@ -68,6 +68,8 @@ double YellowCurve::added(double units) const {
   return at_[i] + (x - static_cast<double>(i)) * (at_[i + 1] - at_[i]);
 }
 
+double usual_share_of(std::size_t touch) { return usual_share.at(touch); }
+
 Past past_of(const std::vector<double>& z, const Ask& ask) {
   Past p;
   p.age_s = ask.age_s * std::exp(ask.log_sd * z[z_age]);

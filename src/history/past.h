@@ -71,6 +71,9 @@ struct Past {
 /// spreads at least as wide as their sources differ.
 Past past_of(const std::vector<double>& z, const Ask&);
 
+/// Hours of a touch over hours of play, before anything is looked at (ESTIMATE).
+double usual_share_of(std::size_t touch);
+
 /// What of a life an item of evidence tells of.
 enum class Driver { light, handling, play, cold, seasons, age, dirt };
 constexpr auto words(const Driver*) {

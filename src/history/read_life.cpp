@@ -117,7 +117,7 @@ double quantile(const Vector& sorted, double p) {
   return i + 1 < sorted.size() ? sorted[i] + (at - static_cast<double>(i)) * (sorted[i + 1] - sorted[i]) : sorted[i];
 }
 
-Known known(Vector values, const Vector& before, double (*back)(double)) {
+Known known(Vector values, Vector before, double (*back)(double)) {
   Known k;
   const double was = variance(before), is = variance(values);
   k.prior_share = was > 0 ? std::min(1.0, is / was) : 1;
@@ -125,6 +125,9 @@ Known known(Vector values, const Vector& before, double (*back)(double)) {
   std::sort(values.begin(), values.end());
   k.middle = back(quantile(values, 0.5));
   k.band = {back(quantile(values, 0.025)), back(quantile(values, 0.975))};
+  std::sort(before.begin(), before.end());
+  k.usual_middle = back(quantile(before, 0.5));
+  k.usual = {back(quantile(before, 0.025)), back(quantile(before, 0.975))};
   return k;
 }
 
@@ -191,7 +194,17 @@ std::vector<Conflict> conflicts_of(std::vector<Sighting> seen, const Chains& all
 
 Play play_of(double hours_s) {
   const double h = hours_s / 3600;
-  return h < 200 ? Play::none : h < 2000 ? Play::light : h < 8000 ? Play::medium : Play::heavy;
+  return static_cast<Play>(std::count_if(play_limits_h.begin(), play_limits_h.end(), [&](double l) { return h >= l; }));
+}
+
+double play_height(double hours_s) {
+  const double h = std::max(0.0, hours_s / 3600);
+  if (h < play_limits_h.front()) return 0.25 * h / play_limits_h.front();
+  for (std::size_t i = 1; i < play_limits_h.size(); ++i)
+    if (h < play_limits_h[i])
+      return 0.25 * (static_cast<double>(i) +
+                     std::log(h / play_limits_h[i - 1]) / std::log(play_limits_h[i] / play_limits_h[i - 1]));
+  return std::min(1.0, 0.75 + 0.25 * std::log(h / play_limits_h.back()) / std::log(5.0));
 }
 
 Chains past_draws(const std::vector<Sighting>& seen, const Ask& ask, const YellowCurve& curve, std::uint64_t seed,

@@ -10,8 +10,10 @@ namespace witnessline {
 
 /// One quantity of a life, SI.
 struct Known {
-  double middle = 0;       ///< median
-  Band band;               ///< 95 %
+  double middle = 0;  ///< median
+  Band band;          ///< 95 %
+  double usual_middle = 0;
+  Band usual;              ///< 95 % before anything is looked at: what any instrument of that age may have had
   double prior_share = 1;  ///< weight of the prior in the answer: variance after over variance before, on its own scale
   double bits = 0;         ///< what the evidence told: half the binary logarithm of the inverse of that
 };
@@ -20,6 +22,9 @@ struct Known {
 enum class Play { none, light, medium, heavy };
 constexpr auto words(const Play*) { return std::array{"none", "light", "medium", "heavy"}; }
 Play play_of(double hours_s);
+inline constexpr std::array play_limits_h{200.0, 2000.0, 8000.0};
+/// How far up the four words hours of play come: 0 to 1, each word a quarter; by factors from light on.
+double play_height(double hours_s);
 
 /// An item of evidence that does not share the life of the others.
 struct Conflict {

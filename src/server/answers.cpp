@@ -3,21 +3,20 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
-#include <bit>
 #include <charconv>
-#include <cmath>
-#include <cstring>
 #include <filesystem>
 #include <sstream>
+#include <variant>
 
 #include "app/verb.h"
+#include "bench/fingerprint.h"
 #include "job/write.h"
+#include "server/drawn.h"
+#include "server/maps.h"
+#include "server/query.h"
 
 namespace witnessline {
 namespace {
-
-static_assert(std::endian::native == std::endian::little, "the mesh goes out as it lies in memory");
 
 std::vector<std::string> parts_of(const std::string& path) {
   std::vector<std::string> parts;
@@ -27,94 +26,8 @@ std::vector<std::string> parts_of(const std::string& path) {
   return parts;
 }
 
-Answer not_found(const std::string& what, const std::string& mend) { return refusal(404, {{what, {}, "", mend}}); }
-Answer bad_query(const std::string& key, const std::string& expected) {
-  return refusal(400, {{"the request cannot be understood", {"", 0, 0, key}, expected, "Load the page again."}});
-}
-Answer json(std::string body, int status = 200) { return {status, "application/json", std::move(body)}; }
-
-template <class T>
-std::optional<T> number(const Query& query, const std::string& key, T low, T high) {
-  const auto text = query(key);
-  if (!text) return std::nullopt;
-  T value{};
-  const auto [end, fault] = std::from_chars(text->data(), text->data() + text->size(), value);
-  if (fault != std::errc{} || end != text->data() + text->size()) return std::nullopt;
-  if (!(value >= low && value <= high)) return std::nullopt;  // refuses NaN too
-  return value;
-}
-
-template <class Word>
-std::optional<Word> word(const std::string& text) {
-  const auto known = words(static_cast<const Word*>(nullptr));
-  for (std::size_t i = 0; i < known.size(); ++i)
-    if (text == known[i]) return static_cast<Word>(i);
-  return std::nullopt;
-}
-
-enum class YesNo { no, yes };
-constexpr auto words(const YesNo*) { return std::array{"no", "yes"}; }
-
-std::optional<BenchUnits> units(const Query& query) { return word<BenchUnits>(query("units").value_or("metric")); }
-
-template <class T>
-void append(std::string& bytes, const std::vector<T>& values) {
-  bytes.append(reinterpret_cast<const char*>(values.data()), values.size() * sizeof(T));
-}
-
-Answer mesh(const LightMesh& mesh) {
-  std::string bytes = "WLM1";
-  append(bytes, std::vector{static_cast<std::uint32_t>(mesh.positions.size()),
-                            static_cast<std::uint32_t>(mesh.triangles.size())});
-  append(bytes, mesh.positions);
-  append(bytes, mesh.normals);
-  append(bytes, mesh.triangles);
-  return {200, "application/octet-stream", std::move(bytes)};
-}
-
-Answer colours(const DeskEntry& entry, const std::string& plan, std::size_t step, const Query& query) {
-  const auto lamp = word<Lamp>(query("lamp").value_or("D65"));
-  if (!lamp) return bad_query("lamp", "A, D50, D65 or LED-B3");
-  const auto all = entry.worked->colours(plan, step, *lamp);
-  std::string bytes;
-  bytes.reserve(entry.mesh->source_vertex.size() * 3);
-  for (const std::uint32_t vertex : entry.mesh->source_vertex)
-    bytes.append(reinterpret_cast<const char*>(all.at(vertex).data()), 3);
-  return {200, "application/octet-stream", std::move(bytes)};
-}
-
-/// A map of stop depths has few colours: this many depths, and one for what tape or a plug covers.
-constexpr std::array stop_steps_m{0.0, 10e-6, 20e-6, 40e-6, 80e-6};
-
-Answer stop_map(const DeskEntry& entry, const std::string& plan, std::size_t step) {
-  const std::vector<std::uint32_t>& vertices = entry.mesh->source_vertex;
-  const std::vector<float> depths_m = entry.worked->stop_depths_m(plan, step, vertices);
-  const Field<std::uint8_t>& masking = entry.worked->film(plan, step)->masking;
-  std::string bytes(vertices.size(), '\0');
-  for (std::size_t i = 0; i < vertices.size(); ++i) {
-    const bool covered = masking[vertices[i]] != static_cast<std::uint8_t>(Masking::bare);
-    const auto deeper = [&](double step_m) { return static_cast<double>(depths_m[i]) > step_m; };
-    bytes[i] = static_cast<char>(covered ? stop_steps_m.size() + 1
-                                         : std::count_if(stop_steps_m.begin(), stop_steps_m.end(), deeper));
-  }
-  return {200, "application/octet-stream", std::move(bytes)};
-}
-
-/// What the numbers of a stop map mean, in words.
-Answer stop_legend(const Query& query) {
-  const auto bench_units = units(query);
-  if (!bench_units) return bad_query("units", "metric or us");
-  const auto said = [&](double si_m) { return show(si_m, Quantity::film_thickness, *bench_units); };
-  Tree words = Tree::empty_list();
-  words.list.push_back(Tree::of(std::string("cut nothing")));
-  for (std::size_t i = 1; i < stop_steps_m.size(); ++i)
-    words.list.push_back(Tree::of("up to " + said(stop_steps_m[i])));
-  words.list.push_back(Tree::of("over " + said(stop_steps_m.back())));
-  words.list.push_back(Tree::of(std::string("under tape or a plug")));
-  Tree legend = Tree::empty_table();
-  legend.put("words", std::move(words));
-  return json(print_json(legend));
-}
+/// What is drawn of a job holds as long as this stays the same.
+std::string state_of(const DeskEntry& entry) { return fmt::format("{}{}", entry.version, entry.changed ? "*" : ""); }
 
 Answer column(const Worked& worked, const std::string& plan, std::size_t step, const Query& query, bool drawn) {
   constexpr float reach_m = 10;  // no instrument is larger
@@ -132,8 +45,20 @@ Answer column(const Worked& worked, const std::string& plan, std::size_t step, c
   return json(to_json(*reading));
 }
 
-Answer still(const Worked& worked, const std::string& plan, std::size_t step, const std::string& file,
-             const Query& query) {
+enum class YesNo { no, yes };
+constexpr auto words(const YesNo*) { return std::array{"no", "yes"}; }
+
+/// What a still is asked for.
+struct StillAsked {
+  Face face{};
+  Light light{};
+  StillSize size{450, 600, 8};
+  bool fitted = false;
+  std::string text() const {
+    return fmt::format("{} {} {}x{} {}", word_for(face), word_for(light), size.width, size.height, fitted);
+  }
+};
+std::variant<StillAsked, Answer> still_asked(const std::string& file, const Query& query) {
   constexpr std::string_view ending = ".png";
   const auto face = file.ends_with(ending) ? word<Face>(file.substr(0, file.size() - ending.size())) : std::nullopt;
   if (!face) return not_found("no such still", "front.png, back.png, side.png or three_quarter.png");
@@ -141,15 +66,41 @@ Answer still(const Worked& worked, const std::string& plan, std::size_t step, co
   if (!light) return bad_query("light", "window, lamp or stage");
   const auto fitted = word<YesNo>(query("fitted").value_or("no"));
   if (!fitted) return bad_query("fitted", "yes or no");
-  StillSize size{450, 600, 8};
-  for (const auto& [key, side] : {std::pair{"width", &size.width}, {"height", &size.height}}) {
+  StillAsked asked{*face, *light, {450, 600, 8}, *fitted == YesNo::yes};
+  for (const auto& [key, side] : {std::pair{"width", &asked.size.width}, {"height", &asked.size.height}}) {
     if (!query(key)) continue;
     const auto value = number<int>(query, key, 32, 2000);
     if (!value) return bad_query(key, "32 to 2000 pixels");
     *side = *value;
   }
-  const auto png = to_png(worked.still(plan, step, *face, *light, size, *fitted == YesNo::yes));
+  return asked;
+}
+
+Answer picture(const Image& image) {
+  if (image.width == 0) return not_found("no original coat is found on it", "List the coats found in the job file.");
+  const auto png = to_png(image);
   return {200, "image/png", std::string(png.begin(), png.end())};
+}
+
+/// States that are equal share their stills, whatever plan they belong to.
+Answer still(Drawn& drawn, const DeskEntry& entry, const std::string& plan, std::size_t step, const std::string& file,
+             const Query& query) {
+  const auto read = still_asked(file, query);
+  if (const auto* refused = std::get_if<Answer>(&read)) return *refused;
+  const StillAsked& asked = std::get<StillAsked>(read);
+  const auto state = fingerprint(*entry.worked->film(plan, step));
+  return drawn.get(entry.id, state_of(entry), fmt::format("still {:x} {}", state, asked.text()), [&] {
+    return picture(entry.worked->still(plan, step, asked.face, asked.light, asked.size, asked.fitted));
+  });
+}
+
+Answer untouched_still(Drawn& drawn, const DeskEntry& entry, const std::string& file, const Query& query) {
+  const auto read = still_asked(file, query);
+  if (const auto* refused = std::get_if<Answer>(&read)) return *refused;
+  const StillAsked& asked = std::get<StillAsked>(read);
+  return drawn.get(entry.id, state_of(entry), "as if untouched " + asked.text(), [&] {
+    return picture(entry.worked->still_untouched(asked.face, asked.light, asked.size, asked.fitted));
+  });
 }
 
 /// Thickness by region through the steps of a plan, in the unit asked for: what a chart needs.
@@ -183,10 +134,12 @@ Answer thickness_course(const PlanOutcome& plan, const Query& query) {
   return json(print_json(course));
 }
 
-Answer report(const Worked& worked, const Query& query) {
+Answer report(Drawn& drawn, const DeskEntry& entry, const Query& query) {
   const auto bench_units = units(query);
   if (!bench_units) return bad_query("units", "metric or us");
-  return {200, "text/html; charset=utf-8", report_page(worked, *bench_units)};
+  return drawn.get(entry.id, state_of(entry), "report in " + word_for(*bench_units), [&] {
+    return Answer{200, "text/html; charset=utf-8", report_page(*entry.worked, *bench_units)};
+  });
 }
 
 Answer source(const Query& query) {
@@ -206,7 +159,7 @@ Answer source(const Query& query) {
   return json(print_json(tree));
 }
 
-Answer of_step(const DeskEntry& entry, const std::string& plan, const std::vector<std::string>& parts,
+Answer of_step(Drawn& drawn, const DeskEntry& entry, const std::string& plan, const std::vector<std::string>& parts,
                const Query& query) {
   // parts: api jobs ID plans PLAN steps STEP what [file]
   std::size_t step = 0;
@@ -215,29 +168,37 @@ Answer of_step(const DeskEntry& entry, const std::string& plan, const std::vecto
   if (fault != std::errc{} || end != text.data() + text.size() || !entry.worked->film(plan, step))
     return not_found(fmt::format("plan '{}' has no step '{}'", plan, text), "Choose a step of the strip.");
   const std::string& what = parts[7];
-  if (what == "colours" && parts.size() == 8) return colours(entry, plan, step, query);
-  if (what == "stops" && parts.size() == 8) return stop_map(entry, plan, step);
+  const auto once = [&](const std::string& question, const std::function<Answer()>& draw) {
+    return drawn.get(entry.id, state_of(entry), fmt::format("{} {} {} {}", plan, step, what, question), draw);
+  };
+  if (what == "colours" && parts.size() == 8)
+    return once(query("lamp").value_or(""), [&] { return colours_answer(entry, plan, step, query); });
+  if (what == "stops" && parts.size() == 8) return once("", [&] { return stop_map(entry, plan, step); });
+  if (what == "wear" && parts.size() == 8)
+    return once(query("life").value_or("") + " " + query("touches").value_or(""),
+                [&] { return wear_map(entry, plan, step, query); });
   if (what == "column" && parts.size() == 8) return column(*entry.worked, plan, step, query, false);
   if (what == "section.svg" && parts.size() == 8) return column(*entry.worked, plan, step, query, true);
-  if (what == "still" && parts.size() == 9) return still(*entry.worked, plan, step, parts[8], query);
-  if (what == "body.glb" && parts.size() == 8) {
-    const auto bytes = entry.worked->glb(plan, step, 0);
-    return {200, "model/gltf-binary", std::string(bytes.begin(), bytes.end())};
-  }
+  if (what == "still" && parts.size() == 9) return still(drawn, entry, plan, step, parts[8], query);
+  if (what == "body.glb" && parts.size() == 8)
+    return once("", [&] {
+      const auto bytes = entry.worked->glb(plan, step, 0);
+      return Answer{200, "model/gltf-binary", std::string(bytes.begin(), bytes.end())};
+    });
   return not_found("no such reading", "docs/api.md lists what can be asked.");
 }
 
-Answer of_plan(const DeskEntry& entry, const std::vector<std::string>& parts, const Query& query) {
+Answer of_plan(Drawn& drawn, const DeskEntry& entry, const std::vector<std::string>& parts, const Query& query) {
   // parts: api jobs ID plans PLAN ...
   const auto& plans = entry.worked->outcome().plans;
   const auto plan = std::find_if(plans.begin(), plans.end(), [&](const PlanOutcome& p) { return p.id == parts[4]; });
   if (plan == plans.end()) return not_found(fmt::format("no plan '{}'", parts[4]), "Choose a plan of the job.");
   if (parts.size() == 6 && parts[5] == "thickness") return thickness_course(*plan, query);
-  if (parts.size() >= 8 && parts[5] == "steps") return of_step(entry, plan->id, parts, query);
+  if (parts.size() >= 8 && parts[5] == "steps") return of_step(drawn, entry, plan->id, parts, query);
   return not_found("no such reading", "docs/api.md lists what can be asked.");
 }
 
-Answer of_job(JobDesk& desk, Method method, const std::vector<std::string>& parts, const Query& query) {
+Answer of_job(JobDesk& desk, Drawn& drawn, Method method, const std::vector<std::string>& parts, const Query& query) {
   // parts: api jobs ID ...
   const auto entry = desk.find(parts[2]);
   if (!entry) return not_found(fmt::format("no job '{}'", parts[2]), "Go back to the list of jobs.");
@@ -253,10 +214,12 @@ Answer of_job(JobDesk& desk, Method method, const std::vector<std::string>& part
   }
   if (parts.size() == 4) {
     if (parts[3] == "outcome") return json(outcome_json(entry->worked->outcome()));
-    if (parts[3] == "mesh") return mesh(*entry->mesh);
-    if (parts[3] == "report") return report(*entry->worked, query);
+    if (parts[3] == "mesh") return mesh_answer(*entry->mesh);
+    if (parts[3] == "report") return report(drawn, *entry, query);
+    if (parts[3] == "lives") return lives_answer(entry->worked->job());
   }
-  if (parts.size() >= 5 && parts[3] == "plans") return of_plan(*entry, parts, query);
+  if (parts.size() == 5 && parts[3] == "as_if_untouched") return untouched_still(drawn, *entry, parts[4], query);
+  if (parts.size() >= 5 && parts[3] == "plans") return of_plan(drawn, *entry, parts, query);
   return not_found("no such reading", "docs/api.md lists what can be asked.");
 }
 
@@ -308,12 +271,14 @@ Answer refusal(int status, const std::vector<Error>& errors) {
   return json(print_json(tree), status);
 }
 
-Answer answer(JobDesk& desk, Method method, const std::string& path, const Query& query, const std::string& body) {
+Answer answer(JobDesk& desk, Drawn& drawn, Method method, const std::string& path, const Query& query,
+              const std::string& body) {
   const auto parts = parts_of(path);
   if (parts.size() == 2 && parts[1] == "source" && method == Method::get) return source(query);
   if (parts.size() == 2 && parts[1] == "stop_legend" && method == Method::get) return stop_legend(query);
+  if (parts.size() == 2 && parts[1] == "wear_legend" && method == Method::get) return wear_legend(query);
   if (parts.size() >= 2 && parts[1] == "verbs") return of_verbs(desk, method, parts, query, body);
-  if (parts.size() >= 3 && parts[1] == "jobs") return of_job(desk, method, parts, query);
+  if (parts.size() >= 3 && parts[1] == "jobs") return of_job(desk, drawn, method, parts, query);
   if (parts.size() == 2 && parts[1] == "jobs" && method == Method::get) {
     Tree tree = Tree::empty_table();
     tree.put("jobs", tree_of(desk.all()));

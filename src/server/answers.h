@@ -15,13 +15,16 @@ struct Answer {
   std::string body;
 };
 
+class Drawn;
+
 /// One value of the query string; nullopt where it is absent.
 using Query = std::function<std::optional<std::string>(const std::string& key)>;
 
 enum class Method { get, post };
 
-/// `path` is decoded and begins with "/api/"; `body` is what was posted.
-Answer answer(JobDesk&, Method, const std::string& path, const Query&, const std::string& body);
+/// Pictures, maps and papers are drawn once (Drawn). `path` is decoded and begins with "/api/"; `body` is what was
+/// posted.
+Answer answer(JobDesk&, Drawn&, Method, const std::string& path, const Query&, const std::string& body);
 
 /// {"errors": [...]}
 Answer refusal(int status, const std::vector<Error>&);

@@ -12,6 +12,7 @@
 #include <filesystem>
 
 #include "server/answers.h"
+#include "server/drawn.h"
 #include "server/page_files.h"
 
 namespace witnessline {
@@ -79,14 +80,14 @@ Answer program_fault(const std::exception_ptr& thrown) {
                    "This is a fault of Witnessline, not yours. Nothing is lost; please report it with this text."}});
 }
 
-void set_up(httplib::Server& http, JobDesk& desk, const std::map<std::string, PageFile>& page) {
-  const auto api = [&desk](Method method) {
-    return [&desk, method](const httplib::Request& req, httplib::Response& res) {
+void set_up(httplib::Server& http, JobDesk& desk, Drawn& drawn, const std::map<std::string, PageFile>& page) {
+  const auto api = [&desk, &drawn](Method method) {
+    return [&desk, &drawn, method](const httplib::Request& req, httplib::Response& res) {
       const Query query = [&req](const std::string& key) -> std::optional<std::string> {
         if (!req.has_param(key.c_str())) return std::nullopt;
         return req.get_param_value(key.c_str());
       };
-      put(res, answer(desk, method, req.path, query, req.body));
+      put(res, answer(desk, drawn, method, req.path, query, req.body));
       res.set_header("Cache-Control", "no-store");
       res.set_header("Content-Security-Policy", paper_policy);
     };
@@ -155,8 +156,9 @@ int serve(const ServeOptions& options) {
                                   : options.page_folder;
   const auto page = read_page(page_folder);
 
+  Drawn drawn;
   httplib::Server http;
-  set_up(http, desk, page);
+  set_up(http, desk, drawn, page);
   const bool any_port = options.port == 0;
   const int port = any_port                                       ? http.bind_to_any_port("127.0.0.1")
                    : http.bind_to_port("127.0.0.1", options.port) ? options.port

@@ -1,7 +1,7 @@
 // The only place that talks to the server.
 import type { Fields } from './shape';
 import type {
-  ColumnReading, Fault, JobEntry, Lamp, LightMesh, Outcome, Source, ThicknessCourse, Units, Verb,
+  ColumnReading, Fault, JobEntry, Lamp, LightMesh, LivesTold, Outcome, Source, StillAsked, ThicknessCourse, Touch, Units, Verb,
 } from './types';
 
 /** The server refused, and says why. */
@@ -59,6 +59,11 @@ export const read_colours = async (job: string, plan: string, step: number, lamp
 
 export const read_stops = async (job: string, plan: string, step: number) =>
   new Uint8Array(await (await ask(`${step_path(job, plan, step)}/stops`)).arrayBuffer());
+export const read_wear = async (job: string, plan: string, step: number, life: string, touches: Touch[]) =>
+  new Uint8Array(await (await ask(`${step_path(job, plan, step)}/wear?life=${encodeURIComponent(life)}&touches=${touches.join(',')}`)).arrayBuffer());
+export const read_wear_legend = async (units: Units): Promise<string[]> =>
+  (await (await ask(`/api/wear_legend?units=${units}`)).json()).words;
+export const read_lives = async (job: string): Promise<LivesTold> => (await ask(`${job_path(job)}/lives`)).json();
 export const read_stop_legend = async (units: Units): Promise<string[]> =>
   (await (await ask(`/api/stop_legend?units=${units}`)).json()).words;
 
@@ -71,8 +76,13 @@ export async function read_column(
 
 export const section_address = (job: string, plan: string, step: number, at: [number, number, number], units: Units) =>
   `${step_path(job, plan, step)}/section.svg?x=${at[0]}&y=${at[1]}&z=${at[2]}&units=${units}`;
-export const still_address = (job: string, plan: string, step: number, face: string, width = 450, height = 600) =>
-  `${step_path(job, plan, step)}/still/${face}.png?width=${width}&height=${height}`;
+const still_query = ({ light, fitted, width, height, version }: StillAsked) =>
+  `.png?width=${width ?? 450}&height=${height ?? 600}&light=${light ?? 'window'}&fitted=${fitted ? 'yes' : 'no'}&version=${version ?? 0}`;
+export const still_address = (job: string, plan: string, step: number, asked: StillAsked) =>
+  `${step_path(job, plan, step)}/still/${asked.face}${still_query(asked)}`;
+export const untouched_address = (job: string, asked: StillAsked) =>
+  `${job_path(job)}/as_if_untouched/${asked.face}${still_query(asked)}`;
+export const read_still = async (address: string, signal: AbortSignal) => (await ask(address, { signal })).blob();
 /** The version only makes the browser ask again once the job was worked out anew. */
 export const report_address = (job: string, units: Units, version: number) =>
   `${job_path(job)}/report?units=${units}&version=${version}`;

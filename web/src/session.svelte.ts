@@ -1,6 +1,6 @@
 // What a person chose for every screen: units, lamp, and the number that lies open.
 import type { Figure, Lamp, Units } from './types';
-import { lamps } from './types';
+import { lamps, lights, still_faces, type Light, type StillFace } from './types';
 
 function remembered<T extends string>(key: string, known: readonly T[], otherwise: T): T {
   try {
@@ -21,7 +21,32 @@ function remember(key: string, word: string) {
 class Session {
   #units = $state<Units>(remembered('units', ['metric', 'us'], 'metric'));
   #lamp = $state<Lamp>(remembered('lamp', lamps, 'D65'));
+  #light = $state<Light>(remembered('light', lights, 'window'));
+  #face = $state<StillFace>(remembered('face', still_faces, 'front'));
+  #fitted = $state<'yes' | 'no'>(remembered('fitted', ['yes', 'no'], 'yes'));
   opened = $state.raw<Figure | null>(null);
+
+  get light() {
+    return this.#light;
+  }
+  set light(light: Light) {
+    this.#light = light;
+    remember('light', light);
+  }
+  get face() {
+    return this.#face;
+  }
+  set face(face: StillFace) {
+    this.#face = face;
+    remember('face', face);
+  }
+  get fitted() {
+    return this.#fitted;
+  }
+  set fitted(fitted: 'yes' | 'no') {
+    this.#fitted = fitted;
+    remember('fitted', fitted);
+  }
 
   get units() {
     return this.#units;

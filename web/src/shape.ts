@@ -48,3 +48,61 @@ export function blank(shape: Shape): Field {
 /** "1, 2.5 3" -> [1, 2.5, 3]; a word that is no number stays, so that the program can say so. */
 export const numbers_in = (text: string): Field[] =>
   text.split(/[\s,;]+/).filter(Boolean).map((word) => (Number.isFinite(Number(word)) ? Number(word) : word));
+
+const as_told = (text: string) => text.replaceAll('_', ' ');
+/** A value in a few words: "9 in 110 mm" begins as "counted 9", "over 110 mm". */
+function told(key: Key, field: Field, shape: Shape): string {
+  if (typeof field === 'boolean') return field ? name_of(key) : '';
+  if (typeof field === 'number') return `${name_of(key)} ${field}${key.unit ? ` ${key.unit === 'pct' ? '%' : key.unit}` : ''}`;
+  if (typeof field === 'string') return shape.is === 'word' ? as_told(field) : field;
+  if (Array.isArray(field)) {
+    if (!field.length) return '';
+    if (field.every((one) => !is_table(one) && !Array.isArray(one)))
+      return field.length <= 5 ? `${name_of(key)} ${field.map((one) => as_told(String(one))).join(', ')}` : `${field.length} values of ${name_of(key)}`;
+    return `${name_of(key)}: ${field.length}`;
+  }
+  return is_table(field) ? summary_of(shape, field) : '';
+}
+
+/** What has been filled in, in one line; `without`: a key that is said elsewhere. */
+export function summary_of(shape: Shape, value: Fields, without = ''): string {
+  return (shape.keys ?? [])
+    .filter((key) => key.key !== without && value[key.key] !== undefined && value[key.key] !== null && value[key.key] !== '')
+    .map((key) => told(key, value[key.key]!, key.shape))
+    .filter(Boolean)
+    .join(' · ');
+}
+
+const has_usual = (key: Key) =>
+  key.unset !== undefined && key.unset !== null && key.unset !== '' && !(typeof key.unset === 'object');
+
+/** The keys a form shows at once: what must be given, what is given and, in a table with nothing in it yet, what has no
+ * usual value. The rest can be asked for. */
+export function keys_asked(shape: Shape, value: Fields): { shown: Key[]; more: Key[] } {
+  const keys = (shape.keys ?? []).filter((key) => key.shape.is !== 'choice');
+  const given = (key: Key) => value[key.key] !== undefined;
+  const begun = keys.some((key) => !key.required && given(key));
+  const is_shown = (key: Key) => key.required || given(key) || (!begun && !has_usual(key));
+  return { shown: keys.filter(is_shown), more: keys.filter((key) => !is_shown(key)) };
+}
+
+/** Lists whose items all name the part they were seen on: evidence, better read part by part. */
+export function evidence_lists(shape: Shape): Key[] {
+  const lists = (shape.keys ?? []).filter((key) => key.shape.is === 'list' && key.shape.of?.[0]?.keys?.some((k) => k.key === 'name' && k.required));
+  return lists.length >= 3 ? lists : [];
+}
+
+export interface Evidence { key: Key; at: number; item: Fields }
+/** Everything seen on each part, parts in the order in which they are first named. */
+export function by_part(lists: Key[], value: Fields): { part: string; seen: Evidence[] }[] {
+  const parts: { part: string; seen: Evidence[] }[] = [];
+  for (const key of lists)
+    for (const [at, item] of (Array.isArray(value[key.key]) ? (value[key.key] as Field[]) : []).entries()) {
+      if (!is_table(item)) continue;
+      const name = String(item.name ?? '');
+      const part = parts.find((one) => one.part === name);
+      if (part) part.seen.push({ key, at, item });
+      else parts.push({ part: name, seen: [{ key, at, item }] });
+    }
+  return parts;
+}

@@ -1,5 +1,5 @@
 // Everything the server answers. What C++ describes is generated; the few shapes of the server's own stand here.
-import type { Error, Lamp } from './generated/types';
+import type { Error, Lamp, Touch } from './generated/types';
 import type { Fields, Shape } from './shape';
 export type * from './generated/types';
 export type { Error as Fault } from './generated/types';
@@ -7,6 +7,26 @@ export type { Error as Fault } from './generated/types';
 export type Units = 'metric' | 'us';
 /** Lamps a person may choose between, daylight first. */
 export const lamps: Lamp[] = ['D65', 'D50', 'A', 'LED-B3'];
+
+/** What a still is lit by, and from where it is seen. */
+export const lights = ['window', 'lamp', 'stage'] as const;
+export type Light = (typeof lights)[number];
+export const still_faces = ['front', 'back', 'side', 'three_quarter'] as const;
+export type StillFace = (typeof still_faces)[number];
+export interface StillAsked {
+  face: StillFace;
+  light?: Light;
+  fitted?: boolean;
+  width?: number;
+  height?: number;
+  version?: number; // only makes the browser ask again
+}
+
+/** The lives a job tells of, and what touched it in each. */
+export interface LivesTold {
+  lives: { id: string; touches: Touch[] }[];
+  stand_in: boolean;
+}
 
 /** A job as it lies on the desk. */
 export interface JobEntry {

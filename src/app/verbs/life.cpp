@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/lives.h"
 #include "app/verbs/count_checks.h"
 #include "cracking/film_stress.h"
 #include "history/read_life.h"
@@ -29,17 +30,36 @@ void describe(V& v, LifeRequest& r) {
   v(member("check_photos", "photographs to count checks on, as `count_checks` takes them"), r.check_photos);
 }
 
+/// A band as a page draws it, beside what any instrument may have had: 0 to 1 along a scale of its own.
+struct BandMarks {
+  double low = 0, middle = 0, high = 1, usual_low = 0, usual_high = 1;
+};
+template <class V>
+void describe(V& v, BandMarks& m) {
+  v(member("low", "lower end of the band"), m.low);
+  v(member("middle", "the middle of what is likely"), m.middle);
+  v(member("high", "upper end of the band"), m.high);
+  v(member("usual_low", "lower end for any instrument of that age"), m.usual_low);
+  v(member("usual_high", "upper end for any instrument of that age"), m.usual_high);
+}
+
 /// One quantity, and how much of it is prior.
 struct LivedThrough {
   Figure lived;
+  std::string said;
+  Figure usual;
   double prior_share = 1, bits = 0;
+  BandMarks marks;
 };
 template <class V>
 void describe(V& v, LivedThrough& l) {
   v(member("lived", "what it has lived through"), l.lived);
+  v(member("said", "none, light, medium or heavy, and between which; empty: not said in these words"), l.said);
+  v(member("usual", "what any instrument of that age may have had"), l.usual);
   v(member("prior_pct", "weight in it of what any instrument may have had; the rest is evidence", unit::pct),
     l.prior_share);
   v(member("bits", "what the evidence told"), l.bits);
+  v(member("marks", "band and usual band drawn: 0 to 1 along a scale; four words have a quarter each"), l.marks);
 }
 struct PlayChance {
   Play play{};
@@ -79,7 +99,7 @@ void describe(V& v, LifeAnswer& a) {
   v(member("sentences", "what to know, most important first"), a.sentences);
   v(member("lived", "what it has lived through, with 95 % bands"), a.lived);
   v(member("play", "how much it was played; hours as such cannot be known"), a.play);
-  v(member("touches", "hours of what touched it: orders of size"), a.touches);
+  v(member("touches", "what touched it, in words; hours are orders of size"), a.touches);
   v(member("conflicts", "evidence that does not share the life of the rest"), a.conflicts);
   v(member("lives", "block for a job file"), a.lives);
   v(member("notes", "what a person must be told"), a.notes);
@@ -92,15 +112,43 @@ double rounded(double si, const Unit& in) {
   return in.to_si(std::round(bench / step) * step);
 }
 
+/// By factors where all of it is positive and spans more than three times; else evenly. A twentieth is left at each
+/// end.
+BandMarks marks_along(const Known& k) {
+  double low = std::min(k.usual.low, k.band.low), high = std::max(k.usual.high, k.band.high);
+  const bool by_factors = low > 0 && high > 3 * low;
+  const auto on = [&](double x) { return by_factors ? std::log(x) : x; };
+  const double first = on(low), reach = on(high) - first;
+  const auto at = [&](double x) { return reach > 0 ? 0.05 + 0.9 * (on(x) - first) / reach : 0.5; };
+  return {at(k.band.low), at(k.middle), at(k.band.high), at(k.usual.low), at(k.usual.high)};
+}
+
 LivedThrough told_of(std::string name, const Known& k, double per_unit, Quantity quantity) {
   Figure f;
   f.name = std::move(name), f.quantity = quantity;
   f.value = k.middle / per_unit, f.band = {k.band.low / per_unit, k.band.high / per_unit};
-  if (quantity == Quantity::ratio)  // hours and counts: no more digits than are known
-    for (double* v : {&f.value, &f.band.low, &f.band.high}) *v = rounded(*v, unit::none);
   f.law = "median and 95 % of draws from prior times likelihood (docs/models/life.md)", f.source = "murray2010";
   f.kind = Kind::estimate;
-  return {std::move(f), k.prior_share, k.bits};
+  Figure usual = f;
+  usual.name = "any instrument of that age: " + f.name;
+  usual.band = {k.usual.low / per_unit, k.usual.high / per_unit};
+  usual.value = k.usual_middle / per_unit;
+  if (quantity == Quantity::ratio)  // hours and counts: no more digits than are known
+    for (Figure* one : {&f, &usual})
+      for (double* v : {&one->value, &one->band.low, &one->band.high}) *v = rounded(*v, unit::none);
+  usual.law = "95 % of draws from the prior alone (docs/models/life.md)";
+  return {std::move(f), "", std::move(usual), k.prior_share, k.bits, marks_along(k)};
+}
+
+std::string play_word(Play p) { return words(&p)[static_cast<std::size_t>(p)]; }
+
+/// The same on the scale none, light, medium, heavy; `share` hours of it for each hour of play.
+void say_in_words(LivedThrough& l, const Known& k, double share) {
+  const auto play = [&](double s) { return play_of(s / share); };
+  const auto height = [&](double s) { return play_height(s / share); };
+  const std::string low = play_word(play(k.band.low)), high = play_word(play(k.band.high));
+  l.said = play_word(play(k.middle)) + (low == high ? "" : fmt::format(" (from {} to {})", low, high));
+  l.marks = {height(k.band.low), height(k.middle), height(k.band.high), height(k.usual.low), height(k.usual.high)};
 }
 
 /// Energy of a check in 60 um cooled 40 K over what an old film resists: a tenth of a fresh one (ESTIMATE, factor 3).
@@ -178,11 +226,14 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
              told_of("half the yearly range of humidity", r.humidity_swing, 1, Quantity::fraction),
              told_of("share of the years in its case", r.cased_share, 1, Quantity::fraction),
              told_of("grime where it was handled most", r.grime_kg_m2, 1, Quantity::mass_per_area)};
+  say_in_words(a.lived[2], r.play_s, 1);
   for (std::size_t i = 0; i < r.play_chance.size(); ++i) a.play.push_back({static_cast<Play>(i), r.play_chance[i]});
   const Life middle = r.life(asked.id, asked.evidence.strap);
-  for (const TouchTime& t : middle.touches)
-    a.touches.push_back(told_of(fmt::format("hours of {}", words(&t.by)[static_cast<std::size_t>(t.by)]),
-                                r.touch_s[static_cast<std::size_t>(t.by)], 3600, Quantity::ratio));
+  for (const TouchTime& t : middle.touches) {
+    const auto i = static_cast<std::size_t>(t.by);
+    a.touches.push_back(told_of("hours of the " + touch_in_words(t.by), r.touch_s[i], 3600, Quantity::ratio));
+    say_in_words(a.touches.back(), r.touch_s[i], usual_share_of(i));
+  }
   for (const Conflict& c : r.conflicts) {
     Figure times;
     times.name = "of what the rest says", times.value = c.times, times.band = c.band;
@@ -192,7 +243,6 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
     a.sentences.push_back("Conflict: " + c.in_words);
   }
   const auto likeliest = std::max_element(r.play_chance.begin(), r.play_chance.end()) - r.play_chance.begin();
-  const auto play_word = [](Play p) { return std::string(words(&p)[static_cast<std::size_t>(p)]); };
   a.sentences.push_back(fmt::format(
       "Play: {}, {:.0f} chances in a hundred; it may have been from {} to {} ({}).",
       play_word(static_cast<Play>(likeliest)), 100 * r.play_chance[static_cast<std::size_t>(likeliest)],
@@ -220,8 +270,8 @@ std::string told(const LifeAnswer& a, BenchUnits units) {
   const auto rows = [&](const std::vector<LivedThrough>& list) {
     for (const LivedThrough& l : list) {
       const Shown s = shown(l.lived.value, l.lived.band, l.lived.quantity, units);
-      text += fmt::format("  {}: {} ({}); {:.0f} % prior, {:.1f} bits\n", l.lived.name, s.text, s.band,
-                          100 * l.prior_share, l.bits);
+      text += fmt::format("  {}: {}{} ({}); {:.0f} % prior, {:.1f} bits\n", l.lived.name,
+                          l.said.empty() ? "" : l.said + "; about ", s.text, s.band, 100 * l.prior_share, l.bits);
     }
   };
   text += "\nLived through\n";

@@ -5,19 +5,14 @@
 #include <algorithm>
 #include <cmath>
 
-#include "app/work.h"
+#include "app/lives.h"
 #include "history/believable.h"
 
 namespace witnessline {
 
 namespace {
 
-std::string touch_word(int touch) {
-  if (touch < 0) return "";
-  std::string word = words(static_cast<const Touch*>(nullptr))[static_cast<std::size_t>(touch)];
-  std::replace(word.begin(), word.end(), '_', ' ');
-  return word;
-}
+std::string touch_word(int touch) { return touch < 0 ? "" : touch_in_words(static_cast<Touch>(touch)); }
 
 Figure figure(std::string name, double value, Quantity quantity, std::string law, std::string source, Kind kind) {
   Figure f;
@@ -35,30 +30,6 @@ Figure lived(double depth_m) {
                     "K x pressure x way slid / hardness, coat by coat", "archard1953", Kind::estimate);
   f.band = {depth_m / contact_known_to, depth_m * contact_known_to};
   return f;
-}
-
-/// The life wear is held against, and whether it is a stand-in.
-struct Against {
-  Life life;
-  bool stand_in = false;
-};
-
-Result<Against> life_asked(const WearRequest& asked, const Job& job) {
-  if (asked.life.empty()) {
-    if (job.lives.size() == 1) return Against{held_as_usual(job.lives.front(), job.instrument), false};
-    if (job.lives.empty()) return Against{usual_life_of(job.instrument), true};
-  }
-  std::vector<std::string> known;
-  for (const Life& life : job.lives) {
-    if (life.id == asked.life) return Against{held_as_usual(life, job.instrument), false};
-    known.push_back(life.id);
-  }
-  const std::string near = nearest_word(asked.life, known);
-  return Error{asked.life.empty() ? std::string("this job has several lives: which one?")
-                                  : fmt::format("this job has no life '{}'", asked.life),
-               {"", 0, 0, "life"},
-               known.empty() ? std::string("none: leave it out") : fmt::format("one of: {}", fmt::join(known, ", ")),
-               near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
 }
 
 PlaceTold told_place(const WornPlace& p) {
@@ -114,9 +85,11 @@ void say_showing(const Showing& s, WearAnswer& a) {
 Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
   const auto on = on_job(asked, asking);
   if (!on) return on.errors();
-  const auto against = life_asked(asked, on->job);
+  const auto against = life_of(on->job, asked.life);
   if (!against) return against.errors();
-  const auto found = believable(on->run, on->bench, against->life);
+  const auto life = touched_only(against->life, asked.touches);
+  if (!life) return life.errors();
+  const auto found = believable(on->run, on->bench, *life);
   if (!found) return found.errors();
 
   WearAnswer a;
@@ -186,8 +159,7 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
                                       show(found->chipped_m2, Quantity::area),
                                       show(found->chip_deepest_m, Quantity::film_thickness)));
   for (std::size_t i = 0; i < asked.show.size(); ++i) {
-    const auto showing =
-        least_surprising(asked.show[i].coat, asked.show[i].area_m2, on->film(), on->bench, against->life);
+    const auto showing = least_surprising(asked.show[i].coat, asked.show[i].area_m2, on->film(), on->bench, *life);
     if (!showing) {
       std::vector<Error> errors = showing.errors();
       for (Error& e : errors) e.where.key = fmt::format("show[{}].coat", i + 1);
@@ -196,6 +168,10 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
     say_showing(*showing, a);
     a.showing.push_back(told_showing(*showing));
   }
+  if (life->touches.size() < against->life.touches.size())
+    a.notes.push_back({Severity::information,
+                       "Only some of what touched it is looked at: wear by the rest counts as unexplained here.",
+                       "touches"});
   if (against->stand_in)
     a.notes.push_back({Severity::caution,
                        "The job says nothing of its life: that of an ordinary player stands in. Places hold; depths "

@@ -5,6 +5,7 @@
 
 #include "app/verbs/on_job.h"
 #include "base/figure.h"
+#include "materials/life.h"
 
 namespace witnessline {
 
@@ -20,6 +21,7 @@ void describe(V& v, AreaToShow& a) {
 
 struct WearRequest : AskedOfJob {
   std::string life;
+  std::vector<Touch> touches;
   std::vector<AreaToShow> show;
 };
 template <class V>
@@ -27,6 +29,7 @@ void describe(V& v, WearRequest& r) {
   describe(v, static_cast<AskedOfJob&>(r));
   v(member("life", "life of the job the wear is held against; absent: its only one, or that of an ordinary player"),
     r.life);
+  v(member("touches", "what of that life to look at; absent: all that touched it"), r.touches);
   v(member("show", "coats that should show, and how much of each: answered with the least surprising places"), r.show);
 }
 

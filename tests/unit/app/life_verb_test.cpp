@@ -2,6 +2,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <array>
+
 #include "job/read.h"
 #include "materials/life.h"
 
@@ -27,6 +30,32 @@ TEST(LifeVerb, ExampleGivesALifeThatAJobFileCanHold) {
   EXPECT_GT(life.light_lx_s, 0);
   EXPECT_FALSE(life.touches.empty());
   EXPECT_NE(answered->text.find("% prior"), std::string::npos);
+}
+
+TEST(LifeVerb, TouchesAreSaidInWordsAndEveryBandIsDrawnOnItsScale) {
+  const auto answered = ask_file(*find_verb("life"), PROJECT_FOLDER "/examples/verbs/life.toml", BenchUnits::metric);
+  ASSERT_TRUE(answered) << answered.errors().front().text();
+  const auto& touches = answered->answer.find("touches")->list;
+  ASSERT_FALSE(touches.empty());
+  const std::array words{"none", "light", "medium", "heavy"};
+  for (const Tree& touch : touches) {
+    const std::string said = touch.find("said")->text;
+    const auto word = std::find_if(words.begin(), words.end(), [&](const char* w) { return said.starts_with(w); });
+    ASSERT_NE(word, words.end()) << said;
+    // The mark of the middle stands in the quarter of its word.
+    const double middle = touch.find("marks")->find("middle")->number;
+    EXPECT_EQ(static_cast<std::ptrdiff_t>(4 * middle), word - words.begin()) << said << " at " << middle;
+  }
+  for (const char* list : {"lived", "touches"})
+    for (const Tree& one : answered->answer.find(list)->list) {
+      const Tree& marks = *one.find("marks");
+      const double low = marks.find("low")->number, high = marks.find("high")->number;
+      EXPECT_GE(low, 0);
+      EXPECT_LE(high, 1);
+      EXPECT_LE(low, marks.find("middle")->number);
+      EXPECT_LE(marks.find("middle")->number, high);
+      EXPECT_LT(marks.find("usual_low")->number, marks.find("usual_high")->number);
+    }
 }
 
 TEST(LifeVerb, NothingSeenAnswersWithAWideBandAndSaysSo) {

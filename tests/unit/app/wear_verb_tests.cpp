@@ -29,6 +29,17 @@ TEST(WearVerb, FaultsNameTheirKeys) {
   EXPECT_EQ(life.errors()[0].where.key, "life");
 }
 
+TEST(WearVerb, OnlyTheTouchesAskedForAreLookedAt) {
+  const auto all = asked(R"({"job": "../slab_bass/job.toml", "pitch_mm": 8})");
+  const auto one = asked(R"({"job": "../slab_bass/job.toml", "pitch_mm": 8, "touches": ["forearm"]})");
+  ASSERT_TRUE(all && one);
+  for (const Tree& touch : one->answer.find("touches")->list) EXPECT_EQ(touch.find("touch")->text, "forearm");
+  EXPECT_LT(one->answer.find("touches")->list.size(), all->answer.find("touches")->list.size());
+  const auto none = asked(R"({"job": "../slab_bass/job.toml", "pitch_mm": 8, "touches": ["forearm", "stand"]})");
+  ASSERT_FALSE(none);
+  EXPECT_EQ(none.errors()[0].where.key, "touches[2]");
+}
+
 TEST(WearVerb, ALifeNotKnownIsSaid) {
   const auto answered = asked(R"({"job": "../lap_steel/job.toml", "pitch_mm": 8})");
   ASSERT_TRUE(answered) << answered.errors().front().text();

@@ -2810,13 +2810,32 @@ export interface LifeRequest {
   check_photos: CountChecksRequest[];
 }
 
+export interface BandMarks {
+  /** lower end of the band */
+  low: number;
+  /** the middle of what is likely */
+  middle: number;
+  /** upper end of the band */
+  high: number;
+  /** lower end for any instrument of that age */
+  usual_low: number;
+  /** upper end for any instrument of that age */
+  usual_high: number;
+}
+
 export interface LivedThrough {
   /** what it has lived through */
   lived: Figure;
+  /** none, light, medium or heavy, and between which; empty: not said in these words */
+  said: string;
+  /** what any instrument of that age may have had */
+  usual: Figure;
   /** weight in it of what any instrument may have had; the rest is evidence [pct] */
   prior_pct: number;
   /** what the evidence told */
   bits: number;
+  /** band and usual band drawn: 0 to 1 along a scale; four words have a quarter each */
+  marks: BandMarks;
 }
 
 export type Play = "none" | "light" | "medium" | "heavy";
@@ -2850,7 +2869,7 @@ export interface LifeAnswer {
   lived: LivedThrough[];
   /** how much it was played; hours as such cannot be known */
   play: PlayChance[];
-  /** hours of what touched it: orders of size */
+  /** what touched it, in words; hours are orders of size */
   touches: LivedThrough[];
   /** evidence that does not share the life of the rest */
   conflicts: ConflictTold[];
@@ -2974,6 +2993,8 @@ export interface WearRequest {
   pitch_mm: number;
   /** life of the job the wear is held against; absent: its only one, or that of an ordinary player */
   life: string;
+  /** what of that life to look at; absent: all that touched it */
+  touches: Touch[];
   /** coats that should show, and how much of each: answered with the least surprising places */
   show: AreaToShow[];
 }
