@@ -162,8 +162,8 @@ void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints, c
     if (hazard.empty()) continue;
     if (books.coats[l].cut + books.coats[l].lifted > 0) {
       note(Severity::danger,
-           fmt::format("cuts '{}' ({}): test it first; no dry sanding, no dry scraping, no heat; take the precautions "
-                       "your authority asks for",
+           fmt::format("This cuts '{}' ({}). Test it first; no dry sanding or scraping, no heat; do as your authority "
+                       "asks.",
                        coat.laid_by, hazard));
       continue;
     }
@@ -174,9 +174,9 @@ void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints, c
     note(Severity::danger,
          std::holds_alternative<Clean>(planned.step)
              ? fmt::format("'{}' ({}) lies where this wipes: wet cloths, no scouring, and the cloths are waste of that "
-                           "kind",
+                           "kind.",
                            coat.laid_by, hazard)
-             : fmt::format("'{}' ({}) lies under what is cut here: a slip goes into it. Keep it wet, stay above it",
+             : fmt::format("'{}' ({}) lies under what is cut here: a slip goes into it. Keep it wet, stay above it.",
                            coat.laid_by, hazard));
   }
 }

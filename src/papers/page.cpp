@@ -58,19 +58,34 @@ std::string picture(const Image& image, const std::string& says, int most_width_
 
 std::string note_boxes(std::vector<Note> notes) {
   std::stable_sort(notes.begin(), notes.end(), [](const Note& a, const Note& b) { return a.severity > b.severity; });
-  std::string html;
+  struct Box {
+    Severity severity;
+    std::string about;
+    std::vector<std::string> texts;
+  };
+  std::vector<Box> boxes;  // what is said of one step or thing stands together
   std::vector<std::string> said;
   for (const Note& note : notes) {
     if (std::find(said.begin(), said.end(), note.text) != said.end()) continue;
     said.push_back(note.text);
-    const char* word = note.severity == Severity::danger    ? "Danger"
-                       : note.severity == Severity::caution ? "Caution"
-                                                            : "Note";
-    const char* look = note.severity == Severity::danger    ? "danger"
-                       : note.severity == Severity::caution ? "caution"
-                                                            : "remark";
-    html += fmt::format("<p class=\"note {}\"><b>{}.</b> {}{}</p>", look, word, escaped(note.text),
-                        note.about.empty() ? "" : " <span class=\"about\">(" + escaped(note.about) + ")</span>");
+    const auto box = std::find_if(boxes.begin(), boxes.end(), [&](const Box& b) {
+      return b.severity == note.severity && b.about == note.about && !note.about.empty();
+    });
+    if (box != boxes.end())
+      box->texts.push_back(escaped(note.text));
+    else
+      boxes.push_back({note.severity, note.about, {escaped(note.text)}});
+  }
+  std::string html;
+  for (const Box& box : boxes) {
+    const char* word = box.severity == Severity::danger    ? "Danger"
+                       : box.severity == Severity::caution ? "Caution"
+                                                           : "Note";
+    const char* look = box.severity == Severity::danger    ? "danger"
+                       : box.severity == Severity::caution ? "caution"
+                                                           : "remark";
+    html += fmt::format("<p class=\"note {}\"><b>{}.</b> {}{}</p>", look, word, fmt::join(box.texts, "<br>"),
+                        box.about.empty() ? "" : " <span class=\"about\">(" + escaped(box.about) + ")</span>");
   }
   return html;
 }

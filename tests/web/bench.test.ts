@@ -187,6 +187,78 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     expect(await faults_for_people(page)).toEqual([]);
   });
 
+  test('the map of wear follows the touches that are on', async () => {
+    const plan = long_plan();
+    const { lives } = await (await fetch(`${running.address}api/jobs/${job}/lives`)).json();
+    const asked = (touches: string) => fetch(`${running.address}api/jobs/${job}/plans/${plan.id}/steps/0/wear?touches=${touches}`);
+    const worn = async (touches: string) => new Uint8Array(await (await asked(touches)).arrayBuffer());
+    const { words } = await (await fetch(`${running.address}api/wear_legend`)).json();
+    const [all, arm] = [await worn(''), await worn('forearm')];
+    const area = (map: Uint8Array) => map.reduce((sum, place) => sum + (place > 0 ? 1 : 0), 0);
+    expect(Math.max(...all)).toBeLessThan(words.length);
+    expect(area(arm)).toBeGreaterThan(0);
+    expect(area(arm)).toBeLessThan(area(all));
+    expect(all.every((place, vertex) => place >= arm[vertex]!)).toBe(true); // more that touches never wears less
+    const refused = await asked('elbow');
+    expect([refused.status, (await refused.json()).errors[0].where.key]).toEqual([400, 'touches']);
+    const page = await fresh(size, `#/job/${job}/cut?plan=${plan.id}`);
+    await instrument(page);
+    await page.getByRole('button', { name: 'Wear of a life' }).click();
+    const touches = page.getByRole('group', { name: 'What touches it' }).getByRole('button');
+    await touches.first().waitFor();
+    expect(await touches.count()).toBe(lives[0].touches.length);
+    await page.locator('.legend span').last().waitFor();
+    await page.waitForTimeout(1500);
+    const before = await page.locator('canvas').screenshot();
+    for (const touch of lives[0].touches.filter((one: string) => one !== 'forearm')) await page.getByRole('button', { name: touch.replaceAll('_', ' '), exact: true }).click();
+    await page.waitForTimeout(2500);
+    expect((await page.locator('canvas').screenshot()).equals(before)).toBe(false);
+    await screen(page, 'wear_of_a_life', size);
+    expect(await faults_for_people(page)).toEqual([]);
+  });
+
+  test('before, after and as if untouched are shown in the light asked for', async () => {
+    const plan = long_plan();
+    const page = await fresh(size, `#/job/${job}/pictures?plan=${plan.id}`);
+    const drawn = () => until('three stills', async () => (await page.locator('.still[aria-busy=false] img').count()) === 3, 200);
+    await page.getByRole('progressbar').first().waitFor();
+    await drawn();
+    const sources = () => page.locator('.still img').evaluateAll((all) => all.map((one) => (one as HTMLImageElement).src));
+    const by_window = await sources();
+    await screen(page, 'pictures', size, true);
+    expect(await faults_for_people(page)).toEqual([]);
+    const asked = page.waitForRequest((request) => request.url().includes('light=stage') && request.url().includes('as_if_untouched'));
+    await page.getByRole('button', { name: 'Stage', exact: true }).click();
+    await asked;
+    await page.locator('.still[aria-busy=true]').first().waitFor();
+    await drawn();
+    expect((await sources()).some((source) => by_window.includes(source))).toBe(false);
+    await screen(page, 'pictures_stage', size, true);
+    await page.getByRole('button', { name: 'Larger' }).first().click();
+    await until('one still', async () => (await page.locator('.still[aria-busy=false] img').count()) === 1, 200);
+    expect(await page.getByRole('button', { name: 'Stage', exact: true }).getAttribute('aria-pressed')).toBe('true');
+  });
+
+  test('the untouched parts are a form of evidence by part', async () => {
+    const page = await fresh(size, '#/ask/life');
+    await page.locator('.out .answer').first().waitFor();
+    const form = page.getByRole('region', { name: 'What was seen, part by part' });
+    expect((await form.boundingBox())!.height).toBeLessThan(1300);
+    if (size === 'wide') expect(await page.evaluate(() => document.documentElement.scrollHeight)).toBeLessThan(2600);
+    await form.getByRole('button', { name: /headstock face/i }).click();
+    expect(await form.getByRole('heading', { level: 3 }).allInnerTexts()).toEqual(['Yellow of the clear', 'Sheen', 'Checks counted']);
+    await screen(page, 'life_part_open', size, true);
+    expect(await faults_for_people(page)).toEqual([]);
+    await form.getByRole('button', { name: /headstock face/i }).first().click();
+    await form.getByRole('button', { name: 'Add a part' }).click();
+    await form.getByLabel('Part and spot').fill('back plate');
+    await form.getByRole('button', { name: 'Plated metal' }).click();
+    await form.locator('select').selectOption('pitted');
+    await page.getByRole('button', { name: 'Work it out' }).click();
+    const sent = page.waitForRequest((request) => request.method() === 'POST' && request.url().includes('/verbs/life'));
+    expect((await sent).postDataJSON().metal.at(-1)).toEqual({ name: 'back plate', tarnish: 'pitted' });
+  });
+
   test('steps are scrubbed by button, keys and dragging, and the colours follow', async () => {
     const plan = long_plan();
     const page = await fresh(size, `#/job/${job}/cut?plan=${plan.id}`);
@@ -358,6 +430,42 @@ test('a request that is wrong is refused at its key, and the answer before it pa
   await page.locator('[role=alert]').getByText('a lot').first().waitFor();
   expect(await page.locator('.out .old').count()).toBe(1);
   complaints.splice(0); // the browser reports the refusal
+});
+
+test('every still that can be asked for is drawn, once', async () => {
+  const plan = long_plan();
+  const last = plan.steps.length - 1;
+  const ask = async (path: string) => {
+    const answer = await fetch(`${running.address}api/jobs/${job}/${path}`);
+    return { status: answer.status, bytes: new Uint8Array(await answer.arrayBuffer()) };
+  };
+  const seen = new Set<string>();
+  for (const of of [`plans/${plan.id}/steps/0/still`, `plans/${plan.id}/steps/${last}/still`, 'as_if_untouched'])
+    for (const face of ['front', 'back', 'side', 'three_quarter'])
+      for (const light of ['window', 'lamp', 'stage'])
+        for (const fitted of face === 'front' ? ['no', 'yes'] : ['no']) {
+          const path = `${of}/${face}.png?width=60&height=80&light=${light}&fitted=${fitted}`;
+          const { status, bytes } = await ask(path);
+          expect(status, path).toBe(200);
+          expect([...bytes.slice(0, 4)], path).toEqual([0x89, 0x50, 0x4e, 0x47]);
+          const picture = Buffer.from(bytes).toString('base64');
+          expect(seen.has(picture), `${path} is another picture`).toBe(false);
+          seen.add(picture);
+        }
+  for (const [query, key] of [['light=candle', 'light'], ['fitted=perhaps', 'fitted'], ['width=9000', 'width']])
+    for (const of of [`plans/${plan.id}/steps/0/still`, 'as_if_untouched']) {
+      const answer = await fetch(`${running.address}api/jobs/${job}/${of}/front.png?${query}`);
+      expect([answer.status, (await answer.json()).errors[0].where.key]).toEqual([400, key]);
+    }
+  const large = 'as_if_untouched/front.png?width=420&height=560';
+  const took = async (of: string) => {
+    const began = Date.now();
+    const { bytes } = await ask(of);
+    return { ms: Date.now() - began, bytes };
+  };
+  const first = await took(large), again = await took(large);
+  expect(Buffer.from(again.bytes).equals(Buffer.from(first.bytes))).toBe(true);
+  expect(again.ms).toBeLessThan(first.ms / 3);
 });
 
 test('without 3-D the stills are shown', async () => {

@@ -29,7 +29,7 @@ export const is_table = (field: Field | undefined): field is Fields =>
 export function name_of(key: Key): string {
   const ending = `_${key.unit.replace(/[ ./]/g, '_')}`;
   const stem = key.unit && key.key.endsWith(ending) ? key.key.slice(0, -ending.length) : key.key;
-  return stem.replaceAll('_', ' ').replace(/\bdelta e\b/, '\u0394E');
+  return stem.replace(/_g_cm2$/, ', g on 1 cm\u00b2').replaceAll('_', ' ').replace(/\bdelta e\b/, '\u0394E');
 }
 
 /** What a new item of a list starts with: only what must be given. */
@@ -53,7 +53,7 @@ const as_told = (text: string) => text.replaceAll('_', ' ');
 /** A value in a few words: "9 in 110 mm" begins as "counted 9", "over 110 mm". */
 function told(key: Key, field: Field, shape: Shape): string {
   if (typeof field === 'boolean') return field ? name_of(key) : '';
-  if (typeof field === 'number') return `${name_of(key)} ${field}${key.unit ? ` ${key.unit === 'pct' ? '%' : key.unit}` : ''}`;
+  if (typeof field === 'number') return `${name_of(key)} ${field}${key.unit ? ` ${key.unit === 'pct' ? '%' : key.unit === 'a' ? 'years' : key.unit}` : ''}`;
   if (typeof field === 'string') return shape.is === 'word' ? as_told(field) : field;
   if (Array.isArray(field)) {
     if (!field.length) return '';
@@ -82,7 +82,8 @@ export function keys_asked(shape: Shape, value: Fields): { shown: Key[]; more: K
   const keys = (shape.keys ?? []).filter((key) => key.shape.is !== 'choice');
   const given = (key: Key) => value[key.key] !== undefined;
   const begun = keys.some((key) => !key.required && given(key));
-  const is_shown = (key: Key) => key.required || given(key) || (!begun && !has_usual(key));
+  const switches = (key: Key) => key.shape.is === 'list' && key.shape.of?.[0]?.is === 'word';
+  const is_shown = (key: Key) => key.required || given(key) || switches(key) || (!begun && !has_usual(key));
   return { shown: keys.filter(is_shown), more: keys.filter((key) => !is_shown(key)) };
 }
 

@@ -4,6 +4,8 @@ import type { Figure, Input, Origin, Rgb, Units } from './types';
 /** "38 um" -> "38 µm", "12 cm2" -> "12 cm²": units as a page sets them. */
 export const typeset = (text: string) =>
   text
+    .replace(/`([^`]*)`/g, '\u201c$1\u201d')
+    .replace(/\bDelta E\b/g, '\u0394E')
     .replace(/\bum\b/g, '\u00b5m')
     .replace(/\bdeg([CF])\b/g, '\u00b0$1')
     .replace(/\b(c?m|ft)([23])\b/g, (_, length, power) => length + (power === '2' ? '\u00b2' : '\u00b3'));
@@ -31,3 +33,6 @@ export const origin_word = (origin: Origin) => origins[origin];
 
 /** "upper_bout" -> "upper bout" */
 export const as_words = (key: string) => key.replaceAll('_', ' ');
+
+/** The unit of a key as a heading says it. */
+export const unit_words = (unit: string) => ({ a: 'years', d: 'days', h: 'hours', pct: '%' })[unit] ?? typeset(unit);

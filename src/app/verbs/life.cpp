@@ -147,7 +147,7 @@ void say_in_words(LivedThrough& l, const Known& k, double share) {
   const auto play = [&](double s) { return play_of(s / share); };
   const auto height = [&](double s) { return play_height(s / share); };
   const std::string low = play_word(play(k.band.low)), high = play_word(play(k.band.high));
-  l.said = play_word(play(k.middle)) + (low == high ? "" : fmt::format(" (from {} to {})", low, high));
+  l.said = play_word(play(k.middle)) + (low == high ? "" : fmt::format(" ({} to {})", low, high));
   l.marks = {height(k.band.low), height(k.middle), height(k.band.high), height(k.usual.low), height(k.usual.high)};
 }
 

@@ -118,8 +118,8 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
   }
   for (const Contact& c : found->contacts) {
     TouchTold t;
-    t.name = c.name, t.touch = words(static_cast<const Touch*>(nullptr))[static_cast<std::size_t>(c.by)];
-    t.time = figure("hours against it", c.time_s, Quantity::duration, "as the life says", "", Kind::estimate);
+    t.name = c.name, t.touch = touch_in_words(c.by);
+    t.hours = figure("hours against it", c.time_s / 3600, Quantity::ratio, "as the life says", "", Kind::estimate);
     t.slid = figure("way slid", c.slid_m, Quantity::length, "mean speed x time", "estimate", Kind::estimate);
     t.area = area("touched at a time", c.area_m2, "pressed on by load balance over the gap", Kind::estimate);
     t.pressure_g_cm2 = figure("mean pressure", c.mean_Pa / 98.0665, Quantity::ratio,
@@ -218,7 +218,7 @@ std::string told(const WearAnswer& a, BenchUnits units) {
   }
   head("What touches it", !a.touches.empty());
   for (const TouchTold& t : a.touches)
-    text += fmt::format("  {:<36} {:>6.0f} h  {:>8} at a time, {:.0f} g on 1 cm2\n", t.name, t.time.value / 3600,
+    text += fmt::format("  {:<36} {:>6.0f} h  {:>8} at a time, {:.0f} g on 1 cm2\n", t.name, t.hours.value,
                         show(t.area.value, Quantity::area, units), t.pressure_g_cm2.value);
   text += "\n";
   for (const Note& n : a.notes) text += (n.severity == Severity::caution ? "CAUTION  " : "") + n.text + "\n";

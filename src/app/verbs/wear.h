@@ -102,13 +102,13 @@ void describe(V& v, ShowingTold& s) {
 
 struct TouchTold {
   std::string name, touch;
-  Figure time, slid, area, pressure_g_cm2;
+  Figure hours, slid, area, pressure_g_cm2;
 };
 template <class V>
 void describe(V& v, TouchTold& t) {
   v(member("name", "what touches"), t.name);
   v(member("touch", "the touch of a life it belongs to"), t.touch);
-  v(member("time", "hours against it"), t.time);
+  v(member("hours", "hours against it, as the life says"), t.hours);
   v(member("slid", "how far it slid in all"), t.slid);
   v(member("area", "how much it touches at a time"), t.area);
   v(member("pressure_g_cm2", "mean pressure, as a weight on a square centimetre [g]"), t.pressure_g_cm2);

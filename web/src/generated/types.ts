@@ -3065,8 +3065,8 @@ export interface TouchTold {
   name: string;
   /** the touch of a life it belongs to */
   touch: string;
-  /** hours against it */
-  time: Figure;
+  /** hours against it, as the life says */
+  hours: Figure;
   /** how far it slid in all */
   slid: Figure;
   /** how much it touches at a time */
