@@ -254,8 +254,8 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     await form.getByLabel('Part and spot').fill('back plate');
     await form.getByRole('button', { name: 'Plated metal' }).click();
     await form.locator('select').selectOption('pitted');
-    await page.getByRole('button', { name: 'Work it out' }).click();
     const sent = page.waitForRequest((request) => request.method() === 'POST' && request.url().includes('/verbs/life'));
+    await page.getByRole('button', { name: 'Work it out' }).click();
     expect((await sent).postDataJSON().metal.at(-1)).toEqual({ name: 'back plate', tarnish: 'pitted' });
   });
 
@@ -439,8 +439,9 @@ test('every still that can be asked for is drawn, once', async () => {
     const answer = await fetch(`${running.address}api/jobs/${job}/${path}`);
     return { status: answer.status, bytes: new Uint8Array(await answer.arrayBuffer()) };
   };
-  const seen = new Set<string>();
-  for (const of of [`plans/${plan.id}/steps/0/still`, `plans/${plan.id}/steps/${last}/still`, 'as_if_untouched'])
+  const fronts = new Set<string>();
+  for (const of of [`plans/${plan.id}/steps/0/still`, `plans/${plan.id}/steps/${last}/still`, 'as_if_untouched']) {
+    const seen = new Set<string>();
     for (const face of ['front', 'back', 'side', 'three_quarter'])
       for (const light of ['window', 'lamp', 'stage'])
         for (const fitted of face === 'front' ? ['no', 'yes'] : ['no']) {
@@ -451,7 +452,10 @@ test('every still that can be asked for is drawn, once', async () => {
           const picture = Buffer.from(bytes).toString('base64');
           expect(seen.has(picture), `${path} is another picture`).toBe(false);
           seen.add(picture);
+          if (face === 'front') fronts.add(picture);
         }
+  }
+  expect(fronts.size, 'before, after and untouched all look different from the front').toBe(18);
   for (const [query, key] of [['light=candle', 'light'], ['fitted=perhaps', 'fitted'], ['width=9000', 'width']])
     for (const of of [`plans/${plan.id}/steps/0/still`, 'as_if_untouched']) {
       const answer = await fetch(`${running.address}api/jobs/${job}/${of}/front.png?${query}`);

@@ -22,6 +22,12 @@ export interface StillAsked {
   version?: number; // only makes the browser ask again
 }
 
+/** What a map of wear is of: a life of the job (empty: its stand-in) and what of it. */
+export interface Worn {
+  life: string;
+  touches: Touch[];
+}
+
 /** The lives a job tells of, and what touched it in each. */
 export interface LivesTold {
   lives: { id: string; touches: Touch[] }[];
