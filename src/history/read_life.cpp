@@ -197,7 +197,7 @@ Play play_of(double hours_s) {
   return static_cast<Play>(std::count_if(play_limits_h.begin(), play_limits_h.end(), [&](double l) { return h >= l; }));
 }
 
-double play_height(double hours_s) {
+double along_words(double hours_s) {
   const double h = std::max(0.0, hours_s / 3600);
   if (h < play_limits_h.front()) return 0.25 * h / play_limits_h.front();
   for (std::size_t i = 1; i < play_limits_h.size(); ++i)

@@ -24,7 +24,7 @@ constexpr auto words(const Play*) { return std::array{"none", "light", "medium",
 Play play_of(double hours_s);
 inline constexpr std::array play_limits_h{200.0, 2000.0, 8000.0};
 /// How far up the four words hours of play come: 0 to 1, each word a quarter; by factors from light on.
-double play_height(double hours_s);
+double along_words(double hours_s);
 
 /// An item of evidence that does not share the life of the others.
 struct Conflict {

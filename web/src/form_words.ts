@@ -3,6 +3,7 @@ const lists: Record<string, { title: string; one: string }> = {
   yellow: { title: 'Yellow of the clear', one: 'a spot' },
   sheen: { title: 'Sheen', one: 'a spot' },
   checks: { title: 'Checks counted', one: 'a line' },
+  check_photos: { title: 'Checks on a photograph', one: 'a photograph' },
   string_wear: { title: 'Frets and fingerboard', one: 'a place' },
   film_wear: { title: 'Finish in worn places', one: 'a place' },
   metal: { title: 'Plated metal', one: 'a part' },

@@ -89,7 +89,7 @@ export function keys_asked(shape: Shape, value: Fields): { shown: Key[]; more: K
 
 /** Lists whose items all name the part they were seen on: evidence, better read part by part. */
 export function evidence_lists(shape: Shape): Key[] {
-  const lists = (shape.keys ?? []).filter((key) => key.shape.is === 'list' && key.shape.of?.[0]?.keys?.some((k) => k.key === 'name' && k.required));
+  const lists = (shape.keys ?? []).filter((key) => key.shape.is === 'list' && key.shape.of?.[0]?.keys?.some((k) => k.key === 'name'));
   return lists.length >= 3 ? lists : [];
 }
 

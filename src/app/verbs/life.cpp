@@ -145,7 +145,7 @@ std::string play_word(Play p) { return words(&p)[static_cast<std::size_t>(p)]; }
 /// The same on the scale none, light, medium, heavy; `share` hours of it for each hour of play.
 void say_in_words(LivedThrough& l, const Known& k, double share) {
   const auto play = [&](double s) { return play_of(s / share); };
-  const auto height = [&](double s) { return play_height(s / share); };
+  const auto height = [&](double s) { return along_words(s / share); };
   const std::string low = play_word(play(k.band.low)), high = play_word(play(k.band.high));
   l.said = play_word(play(k.middle)) + (low == high ? "" : fmt::format(" ({} to {})", low, high));
   l.marks = {height(k.band.low), height(k.middle), height(k.band.high), height(k.usual.low), height(k.usual.high)};
