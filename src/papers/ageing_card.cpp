@@ -70,7 +70,7 @@ std::string edges_line(const AgeingReading& a, BenchUnits units) {
   const EdgeReading& thickest = a.edges.front();
   const Figure &h = thickest.height, &way = thickest.way;
   std::string line =
-      fmt::format("{} of film ({} to {}) stands round {}, and goes down over {} ({} to {}).", film(h.value, units),
+      fmt::format("{} of film ({} to {}) stands round {}, and should go down over {} ({} to {}).", film(h.value, units),
                   film(h.band.low, units), film(h.band.high, units),
                   thickest.shows == "wood" ? "the bare wood" : "\u2018" + escaped(thickest.shows) + "\u2019",
                   typeset(way.value, Quantity::length, units), typeset(way.band.low, Quantity::length, units),
@@ -153,8 +153,8 @@ std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job&
     line("Knocks", wears ? marks_line(a) : "");
     if (a.checks > 0) line("Checks", fmt::format("{} to be made.", a.checks));
     if (a.soiled > 0)
-      line("Dirt", fmt::format("Work it into {} check{} or ding{}, then wipe the face.", a.soiled,
-                               a.soiled == 1 ? "" : "s", a.soiled == 1 ? "" : "s"));
+      line("Dirt", fmt::format("Work it into {} mark{} (checks, dings, chips, scratches), then wipe the face.",
+                               a.soiled, a.soiled == 1 ? "" : "s"));
     const Words words = words_for(done.word);
     line("Not undone", words.undone);
     line("Rescue", wears ? rescue_of(a) : words.rescue);
