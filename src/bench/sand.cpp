@@ -25,10 +25,18 @@ void scratch(Doing& doing, const Reach& reach, double depth_m, double scratch_m)
 }
 
 /// Law: depth at a place = mean depth x weight x edge gain x grip of the hand (15 % over 15 mm, ESTIMATE); a levelling
-/// block also takes what stands over the mean height within its reach (0.8 of it, ESTIMATE).
+/// block also takes what stands over the mean height within its reach (0.8 of it, ESTIMATE), and reaches into no
+/// pocket.
 Result<StepResult> paper(const Sand& step, bool levels, Doing& doing) {
-  const Result<Reach> reach = doing.reach(step.where);
+  Result<Reach> reach = doing.reach(step.where);
   if (!reach) return reach.errors();
+  if (levels) {
+    for (std::size_t v = 0; v < doing.body.size(); ++v)
+      if (doing.body.in(v, Region::cavity)) reach->open[v] = 0;
+    reach->open_m2 = area_under(reach->open, doing.body);
+    if (!(reach->open_m2 > 0))
+      return doing.error("a block reaches into no pocket", "where", "a face or the sides", "sand pockets by hand");
+  }
   const double depth_m = step.depth_m.value_or(keying_depth_m(step.grit));
   const EdgeGain edge(reach->open, doing.body, step.edge_factor);
   const SmoothNoise grip(doing.key("grip"), 0.015, doing.body);
