@@ -34,7 +34,7 @@ TEST(Thinners, WhatDoesNotDissolveIsNotToBePouredIn) {
 }
 
 TEST(Thinners, PaintsThatTakeTheirMakersThinnerAloneAreRefused) {
-  for (const char* id : {"water_borne_lacquer", "polyester", "catalysed_lacquer"}) {
+  for (const char* id : {"water_borne_lacquer", "polyester", "catalysed_lacquer", "two_pack_polyurethane"}) {
     const Result<Answered> answered = thin(id, "butyl_acetate");
     ASSERT_FALSE(answered) << id;
     EXPECT_EQ(answered.errors()[0].where.key, "tin.material");

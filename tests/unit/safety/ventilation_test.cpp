@@ -153,6 +153,7 @@ TEST(PoisonMist, IsReadFromFlagsBinderAndCautions) {
   EXPECT_EQ(poison("chrome_yellow"), "lead and chromate");
   EXPECT_EQ(poison("emerald_green"), "arsenic");
   EXPECT_EQ(poison("polyurethane"), "isocyanate");
+  EXPECT_EQ(poison("two_pack_polyurethane"), "isocyanate");
   EXPECT_EQ(poison("catalysed_lacquer"), "formaldehyde");
   EXPECT_EQ(poison("nitrocellulose_lacquer"), "");
   EXPECT_EQ(poison("zinc_white"), "");
