@@ -39,20 +39,36 @@ void hold_readings_to_coats(const Job& job, std::vector<Note>& notes) {
 }
 
 /// Whether the wear of a plan lies where contact would put it: beside the life its steps name, else the job's only one,
-/// else that of an ordinary player.
+/// else that of an ordinary player, and then that is said.
 std::vector<Note> notes_on_wear_of(const Plan& plan, const Run& run, const Bench& bench, const Job& job) {
-  const Wear* first = nullptr;
+  const PlannedStep* first = nullptr;
+  const auto life_of = [](const PlannedStep& step) { return std::get<Wear>(step.step).life; };
   for (const PlannedStep& step : plan.steps)
-    if (const Wear* wear = std::get_if<Wear>(&step.step);
-        wear && (!first || (first->life.empty() && !wear->life.empty())))
-      first = wear;
+    if (std::holds_alternative<Wear>(step.step) && (!first || (life_of(*first).empty() && !life_of(step).empty())))
+      first = &step;
   if (!first) return {};
-  const auto named = bench.lives.find(first->life);
+  const auto named = bench.lives.find(life_of(*first));
+  const bool stands_in = named == bench.lives.end() && job.lives.size() != 1;
   const Life life = named != bench.lives.end() ? named->second
-                    : job.lives.size() == 1    ? held_as_usual(job.lives.front(), job.instrument)
-                                               : usual_life_of(job.instrument);
+                    : stands_in                ? usual_life_of(job.instrument)
+                                               : held_as_usual(job.lives.front(), job.instrument);
   const auto found = believable(run, bench, life);
-  return found ? notes_on_wear(*found) : std::vector<Note>{};
+  if (!found) return {};
+  std::vector<Note> notes = notes_on_wear(*found);
+  if (!stands_in || notes.empty()) return notes;
+  double most_s = 0;
+  for (const TouchTime& touch : life.touches)
+    if (touch.by == Touch::forearm || touch.by == Touch::picking_hand) most_s = std::max(most_s, touch.time_s);
+  notes.insert(
+      notes.begin(),
+      {Severity::caution,
+       fmt::format("{}: its wear is held against a guess, an ordinary player's {:.0f} years and {:.0f} hours of "
+                   "play. Places hold, areas are rough. Ask `life` and name what it answers in the step.",
+                   job.lives.empty() ? "The job says nothing of the life of the instrument"
+                                     : "The job has several lives and the step names none of them",
+                   life.age_s / unit::year.scale, most_s / 3600),
+       first->id});
+  return notes;
 }
 
 /// What is known of every coat beside its film: the spread the survey gives, and what its dust would hold.

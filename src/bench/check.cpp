@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 
 #include "bench/check_growth.h"
@@ -109,6 +110,8 @@ Wet wet_of(const Doing& doing, const Reach& reach, const std::vector<Paint>& pai
   return wet;
 }
 
+constexpr std::size_t too_few_checks = 3;
+
 std::string millimetres(double m) { return fmt::format("{:.{}f} mm", 1e3 * m, m < 0.01 ? 1 : 0); }
 
 void tell(Doing& doing, const Grown& grown, const Reach& reach, const ColdHistory& past, const Pulls& pulls) {
@@ -146,12 +149,18 @@ void tell(Doing& doing, const Grown& grown, const Reach& reach, const ColdHistor
     return;
   }
   const double area_m2 = area_under(reach.asked, doing.body);
-  doing.note(
-      Severity::information,
-      fmt::format("{} checks, {:.1f} m in all, {:.0f} % of it across the grain: one every {} on average, unevenly; "
-                  "{} end where the pull is spent, {} at another check",
-                  grown.marks.size(), length_m, 100 * grown.across_grain_m / length_m, millimetres(area_m2 / length_m),
-                  grown.ends[static_cast<int>(Stop::arrest)], grown.ends[static_cast<int>(Stop::met)]));
+  const std::string way = length_m < 1 ? millimetres(length_m) : fmt::format("{:.1f} m", length_m);
+  if (grown.marks.size() < too_few_checks)
+    return doing.note(Severity::information, fmt::format("{}, {} in all: too few to lie at any distance",
+                                                         grown.marks.size() == 1 ? "one check" : "two checks", way));
+  doing.note(Severity::information,
+             fmt::format("{} checks, {} in all, {:.0f} % of it across the grain: {}; "
+                         "{} end where the pull is spent, {} at another check",
+                         grown.marks.size(), way, 100 * grown.across_grain_m / length_m,
+                         area_m2 / length_m < std::sqrt(area_m2)
+                             ? "one every " + millimetres(area_m2 / length_m) + " on average, unevenly"
+                             : "here and there",
+                         grown.ends[static_cast<int>(Stop::arrest)], grown.ends[static_cast<int>(Stop::met)]));
   constexpr double too_close_m = 3e-3;
   if (area_m2 / length_m < too_close_m)
     doing.note(Severity::caution,

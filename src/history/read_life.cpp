@@ -278,21 +278,16 @@ LifeReading read_life(const std::vector<Sighting>& seen, const Ask& ask, const Y
 
   reading.conflicts = conflicts_of(seen, chains, ask, curve, seed, effort);
   if (seen.empty())
-    reading.notes.push_back({Severity::caution,
-                             "Nothing was looked at: all of this is what any instrument of this age "
-                             "may have lived through, not what this one did.",
-                             ""});
+    reading.notes.push_back(
+        {Severity::caution, "Nothing was looked at: all of this is what any instrument of its age may have had.", ""});
   if (!reading.conflicts.empty())
-    reading.notes.push_back({Severity::caution,
-                             "The evidence contradicts itself: the bands hold both readings of it and "
-                             "are as wide as that makes them. Settle the conflict first.",
-                             ""});
-  constexpr double alike_enough = 1.1;
+    reading.notes.push_back(
+        {Severity::caution,
+         "The evidence contradicts itself. Settle that first: until then the bands hold both readings.", ""});
   if (reading.unlike > alike_enough)
     reading.notes.push_back(
         {Severity::caution,
-         fmt::format("The sampler's chains do not agree well ({:.2f}, at most {} is good): take the "
-                     "bands as rough.",
+         fmt::format("Worked out four times over the bands differ ({:.2f}; up to {} is good): take them as rough.",
                      reading.unlike, alike_enough),
          ""});
   return reading;
@@ -301,6 +296,7 @@ LifeReading read_life(const std::vector<Sighting>& seen, const Ask& ask, const Y
 Life LifeReading::life(const std::string& id, bool strap) const {
   Life life;
   life.id = id;
+  if (strap) life.held = Hold::strap;
   life.age_s = age_s.middle, life.light_lx_s = light_lx_s.middle;
   life.cold_shocks = static_cast<int>(std::lround(shocks.middle));
   life.coldest_K = coldest_K.middle, life.humidity_swing = humidity_swing.middle;

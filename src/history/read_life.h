@@ -48,6 +48,9 @@ struct LifeReading {
   Life life(const std::string& id, bool strap) const;
 };
 
+/// Chains less unlike than this agree. Source: gelman1992.
+inline constexpr double alike_enough = 1.1;
+
 /// How hard the sampler works.
 struct Effort {
   int chains = 4, burn = 250, draws = 750, thin = 4;

@@ -7,7 +7,6 @@
 #include <cmath>
 #include <limits>
 
-#include "app/verbs/on_job.h"
 #include "base/random.h"
 #include "bench/cold.h"
 #include "bench/starters.h"
@@ -167,13 +166,6 @@ Figure figure(std::string name, double value, Quantity quantity, std::string law
   return f;
 }
 
-/// 2.5 and 97.5 % of values; those not finite count as above all others.
-Band band_of(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  const auto at = [&](double share) { return values[static_cast<std::size_t>(share * (values.size() - 1))]; };
-  return {at(0.025), at(0.975)};
-}
-
 Figure chance(const char* name, double value) {
   Figure f = figure(name, value, Quantity::fraction,
                     "share of draws over all that is uncertain, each weighed by 1 - exp(-checks expected)", "estimate",
@@ -183,23 +175,47 @@ Figure chance(const char* name, double value) {
 }
 
 ColdTried tried(const Case& film, const ChecksRequest& asked, double to_K) {
-  double opens = 0, too_far = 0;
+  double opens = 0, few = 0, too_far = 0;
   std::vector<double> spacing;
   for (int i = 0; i < draws; ++i) {
     const ExpectedChecks e = film.expected(to_K, draw_of(i));
-    const double any = -std::expm1(-e.per_m2 * asked.area_m2);
-    opens += any / draws, too_far += (e.spacing_m() < asked.closest_m ? 1.0 : 0.0) / draws;
-    if (any > 0.5) spacing.push_back(e.spacing_m());
+    const double count = e.per_m2 * asked.area_m2, none_opens = std::exp(-count);
+    const double one_or_two = none_opens * count * (1 + count / 2), more = 1 - none_opens - one_or_two;
+    opens += (1 - none_opens) / draws, few += one_or_two / draws;
+    too_far += (e.spacing_m() < asked.closest_m ? 1.0 : 0.0) / draws;
+    // One or two have no distance, and none is further from the next than the place is wide.
+    if (more > 0.5 && e.spacing_m() < std::sqrt(asked.area_m2)) spacing.push_back(e.spacing_m());
   }
-  ColdTried cold{to_K, chance("any check opens", opens), chance("closer than asked", too_far), {}};
-  cold.spacing = figure("mean distance of checks", none, Quantity::length, "area over length of checks expected",
-                        "estimate", Kind::estimate);
-  if (spacing.size() >= 10) {
+  ColdTried cold{to_K,
+                 chance("any check opens", opens),
+                 chance("one or two and no more", few),
+                 chance("closer than asked", too_far),
+                 {}};
+  cold.spacing = figure("mean distance of checks", none, Quantity::length,
+                        "area over length of checks expected, where more than two open", "estimate", Kind::estimate);
+  if (spacing.size() >= draws / 10) {
     cold.spacing.band = band_of(spacing);
     std::nth_element(spacing.begin(), spacing.begin() + static_cast<long>(spacing.size() / 2), spacing.end());
     cold.spacing.value = spacing[spacing.size() / 2];
   }
   return cold;
+}
+
+std::string of_ten(double share) { return fmt::format("{:.0f} of 10", 10 * share); }
+
+/// How many films alike show none, one or two, and more.
+std::string films_alike(const ColdTried& c, BenchUnits units) {
+  const double more = c.opens.value - c.few.value;
+  if (c.opens.value < 0.05) return "Likely none: fewer than 1 film alike in 20 shows any.";
+  std::string text = c.opens.value < 0.5 ? fmt::format("Likely none: {} films alike show any", of_ten(c.opens.value))
+                                         : fmt::format("{} films alike show checks", of_ten(c.opens.value));
+  if (10 * c.few.value >= 0.5) text += fmt::format(", {} one or two only", of_ten(c.few.value));
+  if (c.spacing.value > 0 && 10 * more >= 0.5)
+    text +=
+        fmt::format(". Where there are more they lie {} apart on average (from {} to {}), never evenly",
+                    show(c.spacing.value, Quantity::length, units), show(c.spacing.band.low, Quantity::length, units),
+                    show(c.spacing.band.high, Quantity::length, units));
+  return text + ".";
 }
 
 std::string at_words(double to_K, double room_K, BenchUnits units) {
@@ -252,53 +268,16 @@ std::string solvent_fault(const ChecksRequest& asked, const Asking& asking, Chec
   return "";
 }
 
-/// The whole body of a job in that cold.
-Result<ChecksAnswer> on_body(const ChecksRequest& asked, const Asking& asking) {
-  AskedOfJob of;
-  of.job = asked.job, of.plan = asked.plan, of.after = asked.after, of.pitch_m = asked.pitch_m;
-  const Result<OnJob> on = on_job(of, asking);
-  if (!on) return on.errors();
-  ColdCheck step;
-  step.to_K = asked.to_K, step.shocks = asked.shocks, step.by = asked.by, step.cured_s = asked.stood_s;
-  step.found_s = asked.found_s, step.plasticiser_frac = asked.plasticiser_frac;
-  const Result<StepResult> cooled = run_step({"cold", "", step}, on->film(), on->bench);
-  if (!cooled) {
-    std::vector<Error> faults = cooled.errors();
-    for (Error& fault : faults) fault.where.key = fault.where.key.substr(fault.where.key.rfind('.') + 1);
-    return faults;
-  }
-  ChecksAnswer answer;
-  answer.notes = on->notes;
-  const std::vector<Note> cautions = cold_cautions(asked.by, "cold");
-  for (const Note& note : cooled->notes)
-    if (std::find(cautions.begin(), cautions.end(), note) != cautions.end())
-      answer.notes.push_back({note.severity, note.text, ""});
-    else
-      answer.sentences.push_back(note.text + ".");
-  double length_m = 0;
-  std::size_t count = 0;
-  const Body& body = on->body();
-  for (std::size_t m = on->film().marks->size(); m < cooled->film.marks->size(); ++m, ++count) {
-    const std::vector<SurfacePoint>& path = (*cooled->film.marks)[m].path;
-    for (std::size_t i = 0; i + 1 < path.size(); ++i) {
-      const Vec3 a = body.position(path[i]), b = body.position(path[i + 1]);
-      length_m +=
-          std::hypot(static_cast<double>(b.x - a.x), static_cast<double>(b.y - a.y), static_cast<double>(b.z - a.z));
-    }
-  }
-  answer.count = figure("checks", static_cast<double>(count), Quantity::ratio, "starters that are driven", "estimate",
-                        Kind::estimate);
-  answer.length =
-      figure("length of them all", length_m, Quantity::length, "sum over their paths", "estimate", Kind::estimate);
-  answer.distance = figure("mean distance", length_m > 0 ? body.area_m2() / length_m : none, Quantity::length,
-                           "area over length", "estimate", Kind::estimate);
-  return answer;
-}
-
 }  // namespace
 
+Band band_of(std::vector<double> values) {
+  std::sort(values.begin(), values.end());
+  const auto at = [&](double share) { return values[static_cast<std::size_t>(share * (values.size() - 1))]; };
+  return {at(0.025), at(0.975)};
+}
+
 Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& asking) {
-  if (!asked.job.empty()) return on_body(asked, asking);
+  if (!asked.job.empty()) return checks_on_body(asked, asking);
   const Result<Case> made = Case::of(asked, asking.library);
   if (!made) return made.errors();
   const Case& film = *made;
@@ -392,13 +371,7 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
       "The cold that just opens one: one film in five already at {}, every second by {}, four in five by {}.",
       quantile(0.8), quantile(0.5), quantile(0.2)));
   answer.sentences.push_back(fmt::format("Most depends on the {}: {}.", answer.moves[0].input, answer.moves[0].says));
-  if (here.spacing.value > 0)
-    answer.sentences.push_back(
-        fmt::format("Where they open they lie {} apart on average, anything from {} to {}, and never evenly.",
-                    show(here.spacing.value, Quantity::length, asking.units),
-                    show(here.spacing.band.low, Quantity::length, asking.units),
-                    here.spacing.band.high < 1 ? show(here.spacing.band.high, Quantity::length, asking.units)
-                                               : std::string("a single one")));
+  answer.sentences.push_back(films_alike(here, asking.units));
   answer.sentences.push_back(fmt::format(
       "Specks and scratches check {} the grain, where the pull is {:.0f} % stronger; seams, ridges and open pores "
       "check along "
@@ -420,17 +393,18 @@ std::string told(const ChecksAnswer& answer, BenchUnits units) {
     text += fmt::format("  {}: {}{}\n", f.name, s.text, s.band.empty() ? "" : " (" + s.band + ")");
   };
   if (answer.count.value >= 0) {
-    line(answer.count), line(answer.length), line(answer.distance);
+    line(answer.count), line(answer.length), line(answer.distance), line(answer.opens);
     for (const Note& n : answer.notes) text += "\n" + n.text;
     return text + "\n";
   }
   text += "\nThe film in this cold\n";
   for (const Figure* f : {&answer.across_grain, &answer.along_grain, &answer.onset, &answer.shadow}) line(*f);
   line(answer.solvent), line(answer.of_explosive_limit);
-  if (!answer.colds.empty()) text += "\nColder and warmer: any check opens; they run too close; their distance\n";
+  if (!answer.colds.empty())
+    text += "\nColder and warmer: any check opens; one or two only; they run too close; their distance\n";
   for (const ColdTried& c : answer.colds)
-    text += fmt::format("  {:>9}  {:>9}  {:>9}  {}\n", show(c.to_K, Quantity::temperature, units),
-                        per_cent(c.opens.value), per_cent(c.too_far.value),
+    text += fmt::format("  {:>9}  {:>9}  {:>9}  {:>9}  {}\n", show(c.to_K, Quantity::temperature, units),
+                        per_cent(c.opens.value), per_cent(c.few.value), per_cent(c.too_far.value),
                         c.spacing.value > 0 ? show(c.spacing.value, Quantity::length, units) : "-");
   if (!answer.moves.empty()) text += "\nWhat moves it: the cold that just opens a check\n";
   for (const ColdMoved& m : answer.moves) text += fmt::format("  {}: {}\n", m.input, m.says);

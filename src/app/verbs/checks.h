@@ -66,14 +66,15 @@ void describe(V& v, ChecksRequest& r) {
 /// One temperature and what it is likely to do.
 struct ColdTried {
   double to_K = 0;
-  Figure opens, too_far, spacing;
+  Figure opens, few, too_far, spacing;
 };
 template <class V>
 void describe(V& v, ColdTried& c) {
   v(member("to_degC", "how cold", unit::degC), c.to_K);
   v(member("opens", "chance that any check opens on this area"), c.opens);
+  v(member("few", "chance that one or two open and no more"), c.few);
   v(member("too_far", "chance that they come closer than asked"), c.too_far);
-  v(member("spacing", "mean distance of checks where they open; no value: they hardly do"), c.spacing);
+  v(member("spacing", "mean distance of checks where more than two open; no value: they hardly do"), c.spacing);
 }
 
 /// What one uncertain input moves.
@@ -90,7 +91,7 @@ void describe(V& v, ColdMoved& m) {
 
 struct ChecksAnswer {
   std::vector<std::string> sentences;
-  Figure count, length, distance;  ///< on a whole body
+  Figure count, length, distance, opens;  ///< on a whole body
   Figure across_grain, along_grain, onset, shadow;
   std::vector<ColdTried> colds;
   std::vector<ColdMoved> moves;
@@ -103,7 +104,8 @@ void describe(V& v, ChecksAnswer& a) {
   v(member("sentences", "what to know, most important first"), a.sentences);
   v(member("count", "checks on the whole body; no value: asked of a film alone"), a.count);
   v(member("length", "of them all"), a.length);
-  v(member("distance", "mean distance of them there, area over length"), a.distance);
+  v(member("distance", "mean distance of them there, area over length; no value: too few"), a.distance);
+  v(member("opens", "chance that any opens on a body alike"), a.opens);
   v(member("across_grain", "energy of a running check across the grain, over what the film asks"), a.across_grain);
   v(member("along_grain", "energy of a running check along the grain, over what the film asks"), a.along_grain);
   v(member("onset", "thickness from which this film checks at this cold"), a.onset);
@@ -117,6 +119,11 @@ void describe(V& v, ChecksAnswer& a) {
   v(member("notes", "cautions and what was assumed"), a.notes);
 }
 
+/// 2.5 and 97.5 % of values; those not finite count as above all others.
+Band band_of(std::vector<double> values);
+
+/// The whole body of a job in that cold.
+Result<ChecksAnswer> checks_on_body(const ChecksRequest&, const Asking&);
 Result<ChecksAnswer> checks_answer(const ChecksRequest&, const Asking&);
 std::string told(const ChecksAnswer&, BenchUnits);
 Verb checks_verb();

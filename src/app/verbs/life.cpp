@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include "app/lives.h"
 #include "app/verbs/count_checks.h"
@@ -171,16 +172,11 @@ std::string block(Life life) {
   life.cased_share = rounded(life.cased_share, unit::pct);
   life.grime_kg_m2 = rounded(life.grime_kg_m2, unit::g_m2);
   Tree lives = Tree::empty_list(), file = Tree::empty_table();
-  lives.list.push_back(tree_of(life));
+  Tree told = tree_of(life);
+  std::erase_if(told.table, [](const Tree::Entry& e) { return e.value.text == "unsaid"; });
+  lives.list.push_back(std::move(told));
   file.put("lives", std::move(lives));
   return print_toml(file);
-}
-
-std::string known_how(double prior_share) {
-  return prior_share > 0.8   ? "nearly all of it a guess about any instrument"
-         : prior_share > 0.5 ? "more guess than evidence"
-         : prior_share > 0.2 ? "more evidence than guess"
-                             : "nearly all of it evidence";
 }
 
 Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
@@ -214,24 +210,26 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
   ask.channel_ratio = *ratio;
   const Result<std::vector<Sighting>> seen = sightings_of(evidence, ask);
   if (!seen) return seen.errors();
-  const LifeReading r = read_life(*seen, ask, YellowCurve(Palette(asking.library).of(asked.clear)),
-                                  static_cast<std::uint64_t>(asked.seed));
+  const YellowCurve curve(Palette(asking.library).of(asked.clear));
+  const auto seed = static_cast<std::uint64_t>(asked.seed);
+  LifeReading r = read_life(*seen, ask, curve, seed);
+  if (r.unlike > alike_enough) r = read_life(*seen, ask, curve, seed, {4, 1000, 3000, 4});
 
   LifeAnswer a;
-  a.lived = {told_of("age, years", r.age_s, unit::year.scale, Quantity::ratio),
-             told_of("light on the face turned to the room", r.light_lx_s, 1, Quantity::light_dose),
-             told_of("hours of play in all", r.play_s, 3600, Quantity::ratio),
+  a.lived = {told_of("age as the dates say, years", r.age_s, unit::year.scale, Quantity::ratio),
+             told_of("light on what faced the room", r.light_lx_s, 1, Quantity::light_dose),
+             told_of("play, hours", r.play_s, 3600, Quantity::ratio),
              told_of("cold shocks", r.shocks, 1, Quantity::ratio),
-             told_of("coldest of them", r.coldest_K, 1, Quantity::temperature),
-             told_of("half the yearly range of humidity", r.humidity_swing, 1, Quantity::fraction),
-             told_of("share of the years in its case", r.cased_share, 1, Quantity::fraction),
-             told_of("grime where it was handled most", r.grime_kg_m2, 1, Quantity::mass_per_area)};
+             told_of("coldest shock", r.coldest_K, 1, Quantity::temperature),
+             told_of("half the yearly swing of humidity", r.humidity_swing, 1, Quantity::fraction),
+             told_of("years in its case, share", r.cased_share, 1, Quantity::fraction),
+             told_of("grime where handled most", r.grime_kg_m2, 1, Quantity::mass_per_area)};
   say_in_words(a.lived[2], r.play_s, 1);
   for (std::size_t i = 0; i < r.play_chance.size(); ++i) a.play.push_back({static_cast<Play>(i), r.play_chance[i]});
   const Life middle = r.life(asked.id, asked.evidence.strap);
   for (const TouchTime& t : middle.touches) {
     const auto i = static_cast<std::size_t>(t.by);
-    a.touches.push_back(told_of("hours of the " + touch_in_words(t.by), r.touch_s[i], 3600, Quantity::ratio));
+    a.touches.push_back(told_of(touch_in_words(t.by) + ", hours", r.touch_s[i], 3600, Quantity::ratio));
     say_in_words(a.touches.back(), r.touch_s[i], usual_share_of(i));
   }
   for (const Conflict& c : r.conflicts) {
@@ -243,24 +241,26 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
     a.sentences.push_back("Conflict: " + c.in_words);
   }
   const auto likeliest = std::max_element(r.play_chance.begin(), r.play_chance.end()) - r.play_chance.begin();
-  a.sentences.push_back(fmt::format(
-      "Play: {}, {:.0f} chances in a hundred; it may have been from {} to {} ({}).",
-      play_word(static_cast<Play>(likeliest)), 100 * r.play_chance[static_cast<std::size_t>(likeliest)],
-      play_word(play_of(r.play_s.band.low)), play_word(play_of(r.play_s.band.high)), known_how(r.play_s.prior_share)));
-  const auto sentence = [&](const char* what, const LivedThrough& l) {
-    const Shown s = shown(l.lived.value, l.lived.band, l.lived.quantity, asking.units);
-    a.sentences.push_back(fmt::format("{}: {} ({}), {}.", what, s.text, s.band, known_how(l.prior_share)));
-  };
-  sentence("Light", a.lived[1]);
-  sentence("Cold shocks", a.lived[3]);
-  sentence("Grime", a.lived[7]);
+  std::vector<std::string> others;
+  for (std::size_t i = 0; i < r.play_chance.size(); ++i)
+    if (static_cast<std::ptrdiff_t>(i) != likeliest && r.play_chance[i] > 0.005)
+      others.push_back(fmt::format("{} {:.0f}", play_word(static_cast<Play>(i)), 100 * r.play_chance[i]));
+  a.sentences.push_back(fmt::format("Play: {}, {:.0f} in a hundred{}.", play_word(static_cast<Play>(likeliest)),
+                                    100 * r.play_chance[static_cast<std::size_t>(likeliest)],
+                                    others.empty() ? "" : fmt::format(" ({})", fmt::join(others, ", "))));
+  std::vector<std::string> told_of_it, guessed;
+  for (const LivedThrough& l : std::span(a.lived).subspan(1))  // the age is what the dates say
+    (l.prior_share < 0.5 ? told_of_it : guessed).push_back(l.lived.name);
+  if (!told_of_it.empty())
+    a.sentences.push_back(fmt::format("More evidence than prior: {}.", fmt::join(told_of_it, "; ")));
+  if (!guessed.empty())
+    a.sentences.push_back(fmt::format("More prior than evidence, so what any instrument of its age may have had: {}.",
+                                      fmt::join(guessed, "; ")));
   a.lives = block(middle);
   a.notes = r.notes;
   a.notes.insert(a.notes.end(), of_photos.begin(), of_photos.end());
-  a.notes.push_back({Severity::information,
-                     "The block holds the middle of each band. A finish aged by it looks as old as the evidence says, "
-                     "not surer than that: try the ends of the bands too.",
-                     ""});
+  a.notes.push_back(
+      {Severity::information, "The block holds the middle of each band; try the ends too before anything is cut.", ""});
   return a;
 }
 
@@ -270,17 +270,13 @@ std::string told(const LifeAnswer& a, BenchUnits units) {
   const auto rows = [&](const std::vector<LivedThrough>& list) {
     for (const LivedThrough& l : list) {
       const Shown s = shown(l.lived.value, l.lived.band, l.lived.quantity, units);
-      text += fmt::format("  {}: {}{} ({}); {:.0f} % prior, {:.1f} bits\n", l.lived.name,
-                          l.said.empty() ? "" : l.said + "; about ", s.text, s.band, 100 * l.prior_share, l.bits);
+      text += fmt::format("  {:34} {:>10}  ({})  {:.0f} % prior{}\n", l.lived.name, s.text, s.band, 100 * l.prior_share,
+                          l.said.empty() ? "" : "; " + l.said);
     }
   };
-  text += "\nLived through\n";
+  text += "\nLived through: middle (95 % band), and how much of it is prior\n";
   rows(a.lived);
-  text += "\nPlayed\n";
-  for (const PlayChance& p : a.play)
-    text +=
-        fmt::format("  {}: {:.0f} in a hundred\n", words(&p.play)[static_cast<std::size_t>(p.play)], 100 * p.chance);
-  text += "\nTouched by\n";
+  if (!a.touches.empty()) text += "\nTouched by: orders of size\n";
   rows(a.touches);
   text += "\nFor the job file\n\n" + a.lives + "\n";
   for (const Note& n : a.notes) text += n.text + "\n";

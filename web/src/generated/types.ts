@@ -2929,9 +2929,11 @@ export interface ColdTried {
   to_degC: number;
   /** chance that any check opens on this area */
   opens: Figure;
+  /** chance that one or two open and no more */
+  few: Figure;
   /** chance that they come closer than asked */
   too_far: Figure;
-  /** mean distance of checks where they open; no value: they hardly do */
+  /** mean distance of checks where more than two open; no value: they hardly do */
   spacing: Figure;
 }
 
@@ -2951,8 +2953,10 @@ export interface ChecksAnswer {
   count: Figure;
   /** of them all */
   length: Figure;
-  /** mean distance of them there, area over length */
+  /** mean distance of them there, area over length; no value: too few */
   distance: Figure;
+  /** chance that any opens on a body alike */
+  opens: Figure;
   /** energy of a running check across the grain, over what the film asks */
   across_grain: Figure;
   /** energy of a running check along the grain, over what the film asks */
