@@ -15,7 +15,7 @@ TEST(OrdinaryLife, StandingInIsSaid) {
   std::filesystem::create_directories(folder);
   std::filesystem::copy_file(PROJECT_FOLDER "/data/outlines/slab_bass.svg", folder / "slab.svg",
                              std::filesystem::copy_options::overwrite_existing);
-  std::ofstream(folder / "job.toml") << R"(id = "worn"
+  std::ofstream(folder / "job.toml") << R"job(id = "worn"
 title = "Worn by hand (invented)"
 invented = true
 [instrument]
@@ -40,7 +40,7 @@ id = "worn"
 do = "wear"
 depth_um = 40
 where = { patches = [{ x_mm = 60, y_mm = 60, radius_mm = 20, face = "front" }], fade_mm = 10 }
-)";
+)job";
   const Result<Worked> worked = simulate((folder / "job.toml").string());
   ASSERT_TRUE(worked) << worked.errors()[0].text();
   const std::vector<Note>& notes = worked->outcome().plans.at(0).notes;
