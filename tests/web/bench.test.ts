@@ -252,7 +252,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     await form.getByRole('button', { name: /headstock face/i }).first().click();
     await form.getByRole('button', { name: 'Add a part' }).click();
     await form.getByLabel('Part and spot').fill('back plate');
-    await form.getByRole('button', { name: 'Plated metal' }).click();
+    await form.getByRole('button', { name: 'Plated metal', exact: true }).click();
     await form.locator('select').selectOption('pitted');
     const sent = page.waitForRequest((request) => request.method() === 'POST' && request.url().includes('/verbs/life'));
     await page.getByRole('button', { name: 'Work it out' }).click();
