@@ -246,7 +246,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     expect((await form.boundingBox())!.height).toBeLessThan(1300);
     if (size === 'wide') expect(await page.evaluate(() => document.documentElement.scrollHeight)).toBeLessThan(2600);
     await form.getByRole('button', { name: /headstock face/i }).click();
-    expect(await form.getByRole('heading', { level: 3 }).allInnerTexts()).toEqual(['Yellow of the clear', 'Sheen', 'Checks counted']);
+    expect(await form.getByRole('heading', { level: 3 }).allInnerTexts()).toEqual(['Yellow of the clear', 'Sheen', 'Checks on a photograph']);
     await screen(page, 'life_part_open', size, true);
     expect(await faults_for_people(page)).toEqual([]);
     await form.getByRole('button', { name: /headstock face/i }).first().click();
