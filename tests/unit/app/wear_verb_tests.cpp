@@ -35,7 +35,7 @@ TEST(WearVerb, OnlyTheTouchesAskedForAreLookedAt) {
   ASSERT_TRUE(all && one);
   for (const Tree& touch : one->answer.find("touches")->list) EXPECT_EQ(touch.find("touch")->text, "forearm");
   EXPECT_LT(one->answer.find("touches")->list.size(), all->answer.find("touches")->list.size());
-  const auto none = asked(R"({"job": "../slab_bass/job.toml", "pitch_mm": 8, "touches": ["forearm", "stand"]})");
+  const auto none = asked(R"({"job": "../slab_bass/job.toml", "pitch_mm": 8, "touches": ["forearm", "thigh"]})");
   ASSERT_FALSE(none);
   EXPECT_EQ(none.errors()[0].where.key, "touches[2]");
 }
