@@ -146,7 +146,8 @@ std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& afte
 
 EdgeReading reading_of(const WornEdge& edge) {
   EdgeReading e{edge.shows, edge.at, {}, {}};
-  e.height = figure("film round the worn place", edge.height_m, {edge.low_m, edge.high_m}, Quantity::film_thickness,
+  e.height = figure("film round the worn place", edge.height_m, {std::max(0.0, edge.low_m), edge.high_m},
+                    Quantity::film_thickness,
                     "film at its rim less what is left inside; band: a tenth of the rim is thinner, a tenth thicker");
   e.way = figure("way down", edge.over_m, {0.6 * edge.over_m, 1.6 * edge.over_m}, Quantity::length,
                  "2 x area off the floor / (rim + border of the floor); band ESTIMATE");
