@@ -88,9 +88,11 @@ Result<StepResult> work(const Grime& step, Doing& doing) {
   }
   if (lodged > 0) {
     doing.film().marks = std::move(marks);
-    doing.note(Severity::information,
-               fmt::format("dirt lodges in {} mark{}: dark lines on a light colour, pale ones on a dark colour", lodged,
-                           lodged == 1 ? "" : "s"));
+    doing.note(
+        Severity::information,
+        fmt::format(
+            "dirt lodges in {} mark{}: dark lines on a light colour, pale ones on a dark colour; the stills show which",
+            lodged, lodged == 1 ? "" : "s"));
   }
   doing.worked(0.3 + 3.0 * open->open_m2);  // ESTIMATE: wiped on, into the checks, and most of it off again
   return doing.done();

@@ -21,6 +21,18 @@ const CoatOptics& grime_optics() {
   }();
   return grime;
 }
+const Reflectance& packed_dirt() {
+  static const Reflectance dirt = [] {
+    Reflectance r;
+    for (int band = 0; band < bands; ++band) r[band] = 0.07 + 0.10 * band / (bands - 1.0);
+    return r;
+  }();
+  return dirt;
+}
+double dirt_hides(double mass_kg_m2) {
+  constexpr int green = 17;  // 550 nm
+  return -std::expm1(-2 * grime_optics().absorption_per_m[green] * std::max(mass_kg_m2, 0.0));
+}
 
 Reflectance reflectance(const Stack& stack, const Palette& palette, const Geometry& geometry) {
   expects(stack.wood != nullptr, "a column stands on wood");

@@ -5,6 +5,7 @@
 
 #include "base/random.h"
 #include "bench/knocks.h"
+#include "optics/reflectance.h"
 
 namespace witnessline {
 namespace {
@@ -86,7 +87,8 @@ void Relief::add(const Mark& mark, const Body& body) {
     const Vec3d from = body.position(mark.path[i]),
                 to = body.position(mark.path[std::min(i + 1, mark.path.size() - 1)]);
     const auto index = static_cast<std::uint32_t>(strokes_.size());
-    strokes_.push_back({from, to, mark.width_m, mark.depth_m, mark.grime_kg_m2, shown_m, mark.kind});
+    strokes_.push_back({from, to, mark.width_m, mark.depth_m,
+                        static_cast<float>(dirt_hides(static_cast<double>(mark.grime_kg_m2))), shown_m, mark.kind});
     // Every cell that a ball of the mark's reach, drawn along the stroke, comes into.
     const int dots = 1 + static_cast<int>(length(to - from) / (0.5 * cell_m));
     const double ball_m = reach_m + 0.25 * cell_m;
@@ -131,12 +133,12 @@ bool Relief::mark_at(Vec3d place, Vec3d normal, double chance, MarkHere& here) c
           // Too fine for the samples: it darkens all of them by its share, and shades off to the sides.
           const double share = std::min(1.0, stroke.width_m / stroke.shown_m * 2 * (1 - away / shown));
           here.open *= static_cast<float>(1 - share * (1 - slot_openness(depth, stroke.width_m)));
-          here.grime_kg_m2 += static_cast<float>(share) * stroke.grime_kg_m2;
+          here.dirt = std::min(1.0f, here.dirt + static_cast<float>(share) * stroke.dirt);
           here.slope += (-lip_slope * std::min(1.0, lip_m / shown)) * out;
           found = true;
         } else if (!is_fine && away < shown && chance * shown < half) {
           here.cut_m = std::max(here.cut_m, stroke.depth_m);
-          here.grime_kg_m2 = std::max(here.grime_kg_m2, stroke.grime_kg_m2);
+          here.dirt = std::max(here.dirt, stroke.dirt);
           if (is_check) {
             here.open = std::min(here.open, static_cast<float>(slot_openness(depth, stroke.width_m)));
             here.roughness_m = 2e-6f;
@@ -167,7 +169,7 @@ bool Relief::mark_at(Vec3d place, Vec3d normal, double chance, MarkHere& here) c
         if (away >= edge) break;
         here.cut_m = std::max(here.cut_m, stroke.depth_m);
         here.roughness_m = std::max(here.roughness_m, broken_roughness_m);
-        here.grime_kg_m2 = std::max(here.grime_kg_m2, stroke.grime_kg_m2);
+        here.dirt = std::max(here.dirt, stroke.dirt);
         const double rim = std::min(rim_m, 0.4 * edge);
         if (away > edge - rim) here.slope += std::min(steepest, depth / rim) * out;
         found = true;

@@ -14,7 +14,7 @@ struct MarkHere {
   Vec3d slope;            ///< of the face's height over the surface [1]
   float cut_m = 0;        ///< film that is missing
   float roughness_m = 0;  ///< at least this rough
-  float grime_kg_m2 = 0;  ///< lodged in it
+  float dirt = 0;         ///< share of the place that dirt lodged in marks hides
   float open = 1;         ///< share of the room that shines in
 };
 
@@ -33,7 +33,7 @@ class Relief {
  private:
   struct Stroke {
     Vec3d from, to;
-    float width_m, depth_m, grime_kg_m2, shown_m;  ///< shown: the width that catches samples
+    float width_m, depth_m, dirt, shown_m;  ///< shown: the width that catches samples
     MarkKind kind;
   };
   void add(const Mark&, const Body&);

@@ -7,6 +7,7 @@
 #include "base/parallel.h"
 #include "base/random.h"
 #include "optics/face.h"
+#include "optics/reflectance.h"
 #include "view/card.h"
 
 namespace witnessline {
@@ -101,6 +102,7 @@ FaceTable::FaceTable(double index) {
 
 void colour_block(const StillScene& scene, std::span<Spot* const> spots, const std::vector<Sample>& samples) {
   ColumnBlock columns(scene.table.layers().size());
+  std::array<float, block> dirt{};
   const auto triangles = scene.body.triangles();
   const auto positions = scene.body.positions();
   for (std::size_t i = 0; i < spots.size(); ++i) {
@@ -123,7 +125,7 @@ void colour_block(const StillScene& scene, std::span<Spot* const> spots, const s
     Vec3d slope = here.at_ring ? Relief::slope_in(positions[t[0]], positions[t[1]], positions[t[2]], here.corner_m)
                                : scene.relief.slope(t, s.at.u, s.at.v);
     slope += mark.slope;
-    columns.grime_kg_m2[i] += mark.grime_kg_m2;
+    dirt[i] = mark.dirt;
     s.open = mark.open;
     s.normal = unit_of(s.flat - slope, s.flat);
     s.face = 0;
@@ -150,6 +152,13 @@ void colour_block(const StillScene& scene, std::span<Spot* const> spots, const s
     for (std::size_t i = 0; i < spots.size(); ++i)
       spots[i]->colour[source] = to_linear(scene.to_screen[source], xyz.x[i], xyz.y[i], xyz.z[i]);
   }
+  // Dirt packed into marks hides what lies under it: dark on a light colour, pale on a dark one.
+  for (std::size_t i = 0; i < spots.size(); ++i)
+    for (std::size_t source = 0; dirt[i] > 0 && source <= scene.lights(); ++source)
+      for (std::size_t c = 0; c < 3; ++c) {
+        float& colour = spots[i]->colour[source][c];
+        colour += dirt[i] * (scene.dirt[source][c] - colour);
+      }
 }
 
 Vec3d normal_at(const StillScene& scene, SurfacePoint at) {
@@ -199,15 +208,17 @@ StillScene still_scene(const Film& film, const Looking& looking, Face face, cons
   // Spectra come with Y = 100 for the perfect diffuser, in whichever lamp they are seen.
   std::vector<std::array<std::array<double, 3>, 3>> to_screen(room.lights.size() + 1,
                                                               linear_srgb_from_xyz(room.adopted_white));
-  std::vector<LinearRgb> white;
+  std::vector<LinearRgb> white, dirt;
   const auto& to_y = to_screen.front()[1];
   const double full = to_y[0] * room.adopted_white.x + to_y[1] * room.adopted_white.y + to_y[2] * room.adopted_white.z;
   for (auto& matrix : to_screen)
     for (auto& row : matrix)
       for (double& value : row) value /= full;
   for (std::size_t source = 0; source < to_screen.size(); ++source) {
-    const Xyz card = white_point(source < room.lights.size() ? room.lights[source].lamp : room.air, looking.observer);
+    const Lamp lamp = source < room.lights.size() ? room.lights[source].lamp : room.air;
+    const Xyz card = white_point(lamp, looking.observer), packed = to_xyz(packed_dirt(), lamp, looking.observer);
     white.push_back(to_linear(to_screen[source], card.x, card.y, card.z));
+    dirt.push_back(to_linear(to_screen[source], packed.x, packed.y, packed.z));
   }
   const Camera camera(looking.body, face, size);
   ColumnTable table(film);
@@ -233,6 +244,7 @@ StillScene still_scene(const Film& film, const Looking& looking, Face face, cons
                    std::move(faces),
                    std::move(to_screen),
                    std::move(white),
+                   std::move(dirt),
                    std::move(body_again)};
   light_again(scene, looking.body.normals(), scene.body_again);
   if (dressed) {

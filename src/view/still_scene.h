@@ -76,6 +76,7 @@ struct StillScene {
   std::vector<FaceTable> faces;                            ///< of the table's layers
   std::vector<ToScreen> to_screen;                         ///< of each light, of the air last
   std::vector<LinearRgb> white;                            ///< a white card under each
+  std::vector<LinearRgb> dirt;                             ///< dirt packed into marks, under each
   std::vector<LinearRgb> body_again, fittings_again = {};  ///< vertices, as other places see them
   std::vector<LightPoints> light_points = {};              ///< of the room's lights
   LinearRgb card{};                                        ///< the card behind, seen by reflection

@@ -74,6 +74,35 @@ TEST(StillInAnEvenWhiteRoom, ABlackGlossReadsFresnelsReflectance) {
   EXPECT_NEAR(fresnel_reflectance(1.51, 0), 0.0413, 0.00005);
 }
 
+TEST(Still, DirtInACheckIsDarkOnALightColourAndPaleOnADarkOne) {
+  // common practice, no source
+  for (const bool dark : {false, true}) {
+    Even s(0.8);
+    if (dark) add_layer(s.film, "black", "black", Origin::original, [](std::size_t) { return 100e-6; });
+    const auto lines = [&](float grime_kg_m2) {
+      const auto ends = s.body.nearest(std::vector<Vec3>{{0.038f, 0.01f, 0}, {0.038f, 0.10f, 0}});
+      s.film.marks = std::make_shared<const std::vector<Mark>>(
+          std::vector<Mark>{{MarkKind::scratch, {ends[0], ends[1]}, 4e-3f, 1e-6f, "t", grime_kg_m2}});
+      const Canvas canvas = expose(s.film, s.looking(), Face::front, furnace(Observer::deg10), size);
+      double most = 0, least = 1;
+      for (int x = 16; x < 44; ++x) {
+        const double light = canvas.light(static_cast<std::size_t>(40 * 60 + x))[1];
+        most = std::max(most, light), least = std::min(least, light);
+      }
+      return std::pair{least, most};
+    };
+    const auto [clean_least, clean_most] = lines(0);
+    const auto [packed_least, packed_most] = lines(30e-3f);
+    if (dark) {
+      EXPECT_GT(packed_most, clean_most + 0.05);
+      EXPECT_NEAR(packed_least, clean_least, 0.01);
+    } else {
+      EXPECT_LT(packed_least, clean_least - 0.4);
+      EXPECT_NEAR(packed_most, clean_most, 0.02);
+    }
+  }
+}
+
 TEST(Still, TwiceTheLightIsTwiceTheRadiance) {
   Even s(0.6);
   add_layer(s.film, "clear", "clear", Origin::original, [](std::size_t) { return 60e-6; });
