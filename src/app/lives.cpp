@@ -4,9 +4,21 @@
 
 #include <algorithm>
 
-#include "app/work.h"
+#include "history/believable.h"
+#include "job/shape.h"
 
 namespace witnessline {
+
+Life held_as_usual(Life life, const Instrument& instrument) {
+  const auto is = [&](const char* word) { return instrument.kind.find(word) != std::string::npos; };
+  if (life.hand == Hand::unsaid && is("left-handed")) life.hand = Hand::left;
+  if (life.held == Hold::unsaid && is("lap steel")) life.held = Hold::flat;
+  return life;
+}
+
+Life usual_life_of(const Instrument& instrument) {
+  return held_as_usual(usual_life(held_as_usual({}, instrument).held), instrument);
+}
 
 Result<Against> life_of(const Job& job, const std::string& id) {
   if (id.empty()) {

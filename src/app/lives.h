@@ -8,6 +8,12 @@
 
 namespace witnessline {
 
+/// A life whose `hand` and `held` are filled in from the kind of instrument where it does not say: "left-handed" plays
+/// with the left, "lap steel" lies flat. What the kind does not tell stays unsaid.
+Life held_as_usual(Life, const Instrument&);
+/// That of an ordinary player of such an instrument.
+Life usual_life_of(const Instrument&);
+
 struct Against {
   Life life;
   bool stand_in = false;  ///< the job tells of none: an ordinary player's

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "app/lives.h"
 #include "app/work.h"
 #include "job/spots.h"
 #include "job/supplies.h"

@@ -42,16 +42,13 @@ void hold_readings_to_coats(const Job& job, std::vector<Note>& notes) {
 /// else that of an ordinary player, and then that is said.
 std::vector<Note> notes_on_wear_of(const Plan& plan, const Run& run, const Bench& bench, const Job& job) {
   const PlannedStep* first = nullptr;
-  const auto life_of = [](const PlannedStep& step) { return std::get<Wear>(step.step).life; };
+  const auto named_by = [](const PlannedStep& step) { return std::get<Wear>(step.step).life; };
   for (const PlannedStep& step : plan.steps)
-    if (std::holds_alternative<Wear>(step.step) && (!first || (life_of(*first).empty() && !life_of(step).empty())))
+    if (std::holds_alternative<Wear>(step.step) && (!first || (named_by(*first).empty() && !named_by(step).empty())))
       first = &step;
   if (!first) return {};
-  const auto named = bench.lives.find(life_of(*first));
-  const bool stands_in = named == bench.lives.end() && job.lives.size() != 1;
-  const Life life = named != bench.lives.end() ? named->second
-                    : stands_in                ? usual_life_of(job.instrument)
-                                               : held_as_usual(job.lives.front(), job.instrument);
+  const Result<Against> known = life_of(job, named_by(*first));
+  const auto& [life, stands_in] = known ? *known : Against{usual_life_of(job.instrument), true};
   const auto found = believable(run, bench, life);
   if (!found) return {};
   std::vector<Note> notes = notes_on_wear(*found);
@@ -261,7 +258,9 @@ Result<std::vector<float>> Worked::worn_depths_m(const std::string& plan, std::s
   if (!against) return against.errors();
   const auto lived = touched_only(against->life, touches);
   if (!lived) return lived.errors();
-  const auto all = lived_depths_m(*film, bench_of(data_->job, data_->body, data_->library), *lived);
+  Bench bench = bench_of(data_->job, data_->body, data_->library);
+  bench.shelter = shelter_of(data_->job, data_->body);
+  const auto all = lived_depths_m(*film, bench, *lived);
   if (!all) return all.errors();
   std::vector<float> depths_m;
   for (const std::uint32_t vertex : vertices) depths_m.push_back(all->at(vertex));

@@ -2,7 +2,6 @@
 #include <algorithm>
 
 #include "app/work.h"
-#include "history/believable.h"
 
 namespace witnessline {
 
@@ -31,11 +30,10 @@ FittingMesh fittings_of(const Job& job, const Body& body) {
 
 std::vector<Shelter> shelter_of(const Job& job, const Body& body) {
   std::vector<Shelter> all = sheltered(fittings_of(job, body), body);
-  constexpr double beside_m = 4e-3;  // as sheltered()
   for (const auto& part : job.parts) {
     if (part.covers.empty()) continue;
     std::vector<Patch> wider = part.covers;
-    for (Patch& patch : wider) patch.radius_m += beside_m;
+    for (Patch& patch : wider) patch.radius_m += beside_part_m;
     const auto beside = weights_of({{}, {}, wider, 0}, body), under = weights_of({{}, {}, part.covers, 0}, body);
     if (!beside || !under) continue;  // a place that is not on this body was told when the job was read
     for (std::size_t v = 0; v < all.size(); ++v)
@@ -44,17 +42,6 @@ std::vector<Shelter> shelter_of(const Job& job, const Body& body) {
                                                        : Shelter::open);
   }
   return all;
-}
-
-Life held_as_usual(Life life, const Instrument& instrument) {
-  const auto is = [&](const char* word) { return instrument.kind.find(word) != std::string::npos; };
-  if (life.hand == Hand::unsaid && is("left-handed")) life.hand = Hand::left;
-  if (life.held == Hold::unsaid && is("lap steel")) life.held = Hold::flat;
-  return life;
-}
-
-Life usual_life_of(const Instrument& instrument) {
-  return held_as_usual(usual_life(held_as_usual({}, instrument).held), instrument);
 }
 
 }  // namespace witnessline

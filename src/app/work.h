@@ -41,12 +41,6 @@ FittingMesh fittings_of(const Job&, const Body&);
 /// What those parts, and what each says it covers, keep from every vertex in use.
 std::vector<Shelter> shelter_of(const Job&, const Body&);
 
-/// A life whose `hand` and `held` are filled in from the kind of instrument where it does not say: "left-handed" plays
-/// with the left, "lap steel" lies flat. What the kind does not tell stays unsaid.
-Life held_as_usual(Life, const Instrument&);
-/// That of an ordinary player of such an instrument.
-Life usual_life_of(const Instrument&);
-
 /// Whether two states share everything a picture or a colour shows; states that merely came out equal may be called
 /// different.
 bool looks_same(const Film&, const Film&);

@@ -97,15 +97,7 @@ WornPlace place_at(const Body& body, std::uint32_t v, const ContactField& field)
 std::vector<WornPlace> places_of(const Body& body, const std::vector<std::uint8_t>& flagged,
                                  const std::vector<float>& laid, const std::vector<float>& lived,
                                  const std::vector<float>& by, const ContactField& field) {
-  std::vector<std::uint32_t> root(body.size());
-  std::iota(root.begin(), root.end(), 0u);
-  const auto find = [&](std::uint32_t v) {
-    while (root[v] != v) v = root[v] = root[root[v]];
-    return v;
-  };
-  for (const Triangle& t : body.triangles())
-    for (const auto& [a, b] : {std::pair{t[0], t[1]}, std::pair{t[1], t[2]}, std::pair{t[2], t[0]}})
-      if (flagged[a] && flagged[b]) root[find(a)] = find(b);
+  const std::vector<std::uint32_t> root = joined(body, [&](std::uint32_t v) { return flagged[v] != 0; });
   std::vector<double> area(body.size(), 0.0);
   std::vector<std::uint32_t> deepest(body.size(), std::numeric_limits<std::uint32_t>::max());
   const auto places = body.positions();
@@ -116,7 +108,7 @@ std::vector<WornPlace> places_of(const Body& body, const std::vector<std::uint8_
   std::vector<double> most_laid(body.size(), 0.0), most_lived(body.size(), 0.0);
   for (std::uint32_t v = 0; v < body.size(); ++v) {
     if (!flagged[v]) continue;
-    const std::uint32_t r = find(v);
+    const std::uint32_t r = root[v];
     area[r] += static_cast<double>(body.areas_m2()[v]);
     most_laid[r] = std::max(most_laid[r], static_cast<double>(laid[v]));
     most_lived[r] = std::max(most_lived[r], static_cast<double>(lived[v]));
@@ -356,7 +348,7 @@ Result<Showing> least_surprising(const std::string& coat, double area_m2, const 
 }
 
 Result<std::vector<float>> lived_depths_m(const Film& film, const Bench& bench, const Life& life) {
-  const ContactField field = contact_field(life, bench.body, player_of(bench.seed));
+  const ContactField field = contact_field(life, bench.body, player_of(bench.seed), bench.shelter);
   const Result<Wearing> wearing = Wearing::of(film, bench, field, "");
   if (!wearing) return wearing.errors();
   return lived_m(*wearing, film);

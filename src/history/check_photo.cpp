@@ -26,6 +26,17 @@ double bearing(Vec2d run, double grain_rad) {
   return a - pi * std::floor(a / pi);
 }
 
+/// Sum over a path of its parts as undirected ways, by length: twice their bearing, so that opposite ways agree.
+Vec2d doubled(const FineLine& line, double grain_rad) {
+  Vec2d sum;
+  for (std::size_t i = 0; i + 1 < line.path.size(); ++i) {
+    const Vec2d way = line.path[i + 1] - line.path[i];
+    const double twice = 2 * bearing(way, grain_rad);
+    sum = sum + length(way) * Vec2d{std::cos(twice), std::sin(twice)};
+  }
+  return sum;
+}
+
 /// Which pixels lie near a line.
 class Near {
  public:
@@ -123,13 +134,8 @@ class Counting {
 
   /// By the way most of its length goes.
   std::optional<CheckRun> run_of(const FineLine& line) const {
-    double c = 0, s = 0;
-    for (std::size_t i = 0; i + 1 < line.path.size(); ++i) {
-      const Vec2d way = line.path[i + 1] - line.path[i];
-      const double b = bearing(way, asked_.grain_rad);
-      c += length(way) * std::cos(2 * b), s += length(way) * std::sin(2 * b);
-    }
-    const double mean = 0.5 * std::atan2(s, c);  // -pi/2 to pi/2, 0 along the grain
+    const Vec2d way = doubled(line, asked_.grain_rad);
+    const double mean = 0.5 * std::atan2(way.y, way.x);  // -pi/2 to pi/2, 0 along the grain
     if (std::abs(mean) < family_rad) return CheckRun::along;
     if (pi / 2 - std::abs(mean) < family_rad) return CheckRun::across;
     return std::nullopt;
@@ -191,25 +197,22 @@ class Counting {
     ChecksRun f;
     f.run = run;
     std::vector<const FineLine*> lines;
-    double sum_px = 0, squares_px2 = 0, c = 0, s = 0;
+    double sum_px = 0, squares_px2 = 0;
+    Vec2d way;
     for (const CheckSeen& seen : photo_.seen) {
       if (seen.run != run) continue;
       lines.push_back(&seen.line);
       sum_px += seen.line.length_px, squares_px2 += seen.line.length_px * seen.line.length_px;
-      for (std::size_t i = 0; i + 1 < seen.line.path.size(); ++i) {
-        const Vec2d way = seen.line.path[i + 1] - seen.line.path[i];
-        const double b = bearing(way, asked_.grain_rad);
-        c += length(way) * std::cos(2 * b), s += length(way) * std::sin(2 * b);
-      }
+      way = way + doubled(seen.line, asked_.grain_rad);
     }
     f.lines = static_cast<int>(lines.size());
     f.length_m = sum_px * asked_.m_per_px;
     const double ideal = run == CheckRun::along ? 0 : pi / 2;
     double mean = ideal;
     if (!lines.empty()) {
-      mean = 0.5 * std::atan2(s, c);
+      mean = 0.5 * std::atan2(way.y, way.x);
       f.square_rad = std::remainder(mean - ideal, pi);
-      const double r = std::hypot(c, s) / sum_px;
+      const double r = length(way) / sum_px;
       f.spread_rad = 0.5 * std::sqrt(std::max(0.0, -2 * std::log(std::clamp(r, 1e-9, 1.0))));
     }
     const double on = mean + asked_.grain_rad + pi / 2;  // test lines, square to them

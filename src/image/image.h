@@ -25,5 +25,7 @@ std::vector<std::uint8_t> to_jpeg(const Image&, int quality = 90);
 /// upright, as every viewer shows it.
 Result<Image> from_png(const std::string& bytes, const std::string& name);
 Result<Image> from_jpeg(const std::string& bytes, const std::string& name);
+/// Whichever of the two it is.
+Result<Image> from_photo(const std::string& bytes, const std::string& name);
 
 }  // namespace witnessline

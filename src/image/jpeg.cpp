@@ -192,4 +192,8 @@ Result<Image> from_jpeg(const std::string& bytes, const std::string& name) {
   return upright(image, orientation);
 }
 
+Result<Image> from_photo(const std::string& bytes, const std::string& name) {
+  return bytes.starts_with("\xFF\xD8") ? from_jpeg(bytes, name) : from_png(bytes, name);
+}
+
 }  // namespace witnessline

@@ -8,6 +8,7 @@
 
 #include "base/parallel.h"
 #include "match/fit_bands.h"
+#include "match/noise_in_words.h"
 
 namespace witnessline {
 
@@ -220,8 +221,7 @@ void say_uncertainty(ColorantSet& set, const std::vector<FilmReading>& readings,
   for (std::size_t r = 0; r < readings.size(); ++r)
     for (const OverGround& over : readings[r].over)
       for (int b = 0; b < bands; ++b) {
-        const double made = film_reflectance(mixed(set, readings[r].shares, b), set.thickness_ratio[r],
-                                             ground_inside(over.ground[b], set.face), set.face);
+        const double made = film_reading(set, readings[r].shares, set.thickness_ratio[r], over.ground, b);
         const double off = made - over.film[b], counts = counted(made, fit) - counted(over.film[b], fit);
         squares += off * off, counted_squares += counts * counts, ++count;
       }
@@ -241,60 +241,6 @@ void say_uncertainty(ColorantSet& set, const std::vector<FilmReading>& readings,
       model.absorption_log_sd[b] = std::sqrt(std::max(covariance(i, i), 0.0));
       model.scattering_log_sd[b] = std::sqrt(std::max(covariance(n + i, n + i), 0.0));
     }
-  }
-}
-
-/// Bands in words: "430, 450 and 470 nm", "430, 450, 470, 490 nm and 12 more bands".
-std::string bands_in_words(const std::vector<int>& which) {
-  constexpr std::size_t most = 4;
-  std::string text;
-  for (std::size_t i = 0; i < std::min(which.size(), most); ++i)
-    text += fmt::format("{}{:.0f}", i == 0 ? "" : i + 1 == which.size() ? " and " : ", ", band_nm(which[i]));
-  return which.size() > most ? fmt::format("{} nm and {} more bands", text, which.size() - most) : text + " nm";
-}
-
-/// What a person must be told of noise: films the fit misses, and colorants that would have to absorb less than
-/// nothing.
-void say_noise(ColorantSet& set, const std::vector<FilmReading>& readings) {
-  const double missed = std::max(0.05, 4 * set.misfit);  // ESTIMATE: far beyond what the model itself misses by
-  constexpr double not_told_log_sd = 2;                  // a factor of seven each way: a trace, or nothing
-  constexpr std::size_t most_named = 3;
-  std::size_t films = 0;
-  std::string named;
-  for (std::size_t r = 0; r < readings.size(); ++r) {
-    std::vector<int> off;
-    double worst = 0;
-    for (int b = 0; b < bands; ++b)
-      for (const OverGround& over : readings[r].over) {
-        const double by = std::abs(film_reflectance(mixed(set, readings[r].shares, b), set.thickness_ratio[r],
-                                                    ground_inside(over.ground[b], set.face), set.face) -
-                                   over.film[b]);
-        worst = std::max(worst, by);
-        if (by > missed && (off.empty() || off.back() != b)) off.push_back(b);
-      }
-    if (off.empty() || films++ >= most_named) continue;
-    const int line = readings[r].where.line;
-    named += fmt::format("{}'{}'{} by up to {:.2f} at {}", named.empty() ? "" : "; ", readings[r].sample,
-                         line > 0 ? fmt::format(" (line {})", line) : "", worst, bands_in_words(off));
-  }
-  if (films > 0)
-    set.notes.push_back(
-        {Severity::caution,
-         fmt::format("Off from any film of these colorants: {}{}. Noisy, or not what the shares say: read "
-                     "three times and average.",
-                     named, films > most_named ? fmt::format("; and {} more", films - most_named) : ""),
-         ""});
-  for (const ColorantModel& colorant : set.colorants) {
-    std::vector<int> lost;
-    for (int b = 0; b < bands; ++b)
-      if (colorant.separated && colorant.absorption_log_sd[b] > not_told_log_sd) lost.push_back(b);
-    if (!lost.empty())
-      set.notes.push_back(
-          {Severity::caution,
-           fmt::format("{} seems to absorb next to nothing, or less, at {}: its absorption there is held "
-                       "just above nothing and not known. Average several readings of its films.",
-                       colorant.name, bands_in_words(lost)),
-           colorant.name});
   }
 }
 
@@ -372,8 +318,13 @@ Result<ColorantSet> characterise(const std::vector<std::string>& names, const st
                          "No film was read over two grounds: how far these hide is not known, only how they mix where "
                          "they hide. Draw one down over black and white before a thin coat is reckoned with.",
                          ""});
-  say_noise(set, readings);
+  for (Note& note : said_of_noise(set, readings)) set.notes.push_back(std::move(note));
   return set;
+}
+
+double film_reading(const ColorantSet& set, const std::vector<double>& shares, double thickness_ratio,
+                    const Reflectance& ground, int band) {
+  return film_reflectance(mixed(set, shares, band), thickness_ratio, ground_inside(ground[band], set.face), set.face);
 }
 
 FilmThickness thickness_from_reading(const ColorantSet& set, const FilmReading& reading, double misfit) {

@@ -91,6 +91,10 @@ struct Prediction {
 Result<Prediction> predict(const ColorantSet&, const std::vector<double>& shares, const Reflectance& ground,
                            FilmThickness);
 
+/// What the set says a film of these shares reads over a ground in one band [1].
+double film_reading(const ColorantSet&, const std::vector<double>& shares, double thickness_ratio,
+                    const Reflectance& ground, int band);
+
 /// The thickness of a film of known composition from its readings: the most probable one. Source: kubelka1948.
 FilmThickness thickness_from_reading(const ColorantSet&, const FilmReading&, double misfit = 0.02);
 

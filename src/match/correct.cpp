@@ -7,8 +7,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "match/cup.h"
 #include "match/likely.h"
-#include "match/setting.h"
 
 namespace witnessline {
 
@@ -68,125 +68,6 @@ FilmReading panel_of(const BatchPanel& panel, const std::vector<Tin>& shelf, con
   film.over.push_back(over);
   return film;
 }
-
-// Everything needed to ask what a mass added would do.
-class Cup {
- public:
-  Cup(const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying, const std::vector<double>& mass_kg,
-      const Reflectance& read)
-      : shelf_(shelf),
-        aim_(aim),
-        laying_(laying),
-        mass_kg_(mass_kg),
-        views_(views_that_count(aim, laying)),
-        problem_(problem_of(shelf, aim, laying, sum(mass_kg))),
-        cup_kg_(sum(mass_kg)) {
-    // What the panel reads apart from the prediction, under each lamp; as aged it is taken as on the day.
-    const Reflectance predicted = laid(mixed_tins(shelf, mass_kg), laying, aim.specular_share, false);
-    for (const View& view : views_) {
-      const Xyz a = to_xyz(read, view.lamp, aim.observer), b = to_xyz(predicted, view.lamp, aim.observer);
-      const Xyz w = white_point(view.lamp, aim.observer);
-      apart_.push_back({a.x - b.x, a.y - b.y, a.z - b.z});
-      relative_.push_back({apart_.back().x / w.x, apart_.back().y / w.y, apart_.back().z / w.z});
-    }
-    problem_.kernel.set_offset(relative_);
-  }
-
-  std::vector<ViewDifference> seen(const std::vector<double>& mass_kg) const {
-    const MixedTins mixed = mixed_tins(shelf_, mass_kg);
-    return carried_over(laid(mixed, laying_, aim_.specular_share, false),
-                        laid(mixed, laying_, aim_.specular_share, true));
-  }
-  double closeness(const std::vector<double>& mass_kg) const {
-    return closeness_of(seen(mass_kg), views_.size(), aim_);
-  }
-  /// Of a panel as predicted on the day and as aged.
-  double closeness(const Reflectance& on_the_day, const Reflectance& as_aged) const {
-    return closeness_of(carried_over(on_the_day, as_aged), views_.size(), aim_);
-  }
-
-  struct Addition {
-    double added_kg = 0;
-    std::vector<double> mass_kg;  ///< in the cup then
-    double closeness = 0;
-  };
-
-  /// The nearest that `added_kg` of the colorants allowed can bring it. None: there is not so much left.
-  std::optional<Addition> with(double added_kg, const std::vector<bool>& allowed) {
-    const double all_kg = cup_kg_ + added_kg;
-    double room_kg = 0;
-    std::vector<double> left(shelf_.size(), 0.0);
-    for (std::size_t i = 0; i < shelf_.size(); ++i) {
-      if (allowed[i] && shelf_[i].separated) left[i] = std::min(shelf_[i].left_kg, added_kg);
-      room_kg += left[i];
-    }
-    if (room_kg < added_kg * (1 + 1e-9)) {
-      if (room_kg < added_kg * (1 - 1e-9)) return std::nullopt;
-    }
-    std::vector<float> start;
-    for (std::size_t i = 0; i < shelf_.size(); ++i) {
-      problem_.lowest[i] = static_cast<float>(mass_kg_[i] / all_kg);
-      problem_.highest[i] = static_cast<float>((mass_kg_[i] + left[i]) / all_kg);
-      start.push_back(static_cast<float>((mass_kg_[i] + added_kg * left[i] / room_kg) / all_kg));
-    }
-    const WholeShelf found = nearest_of_all(problem_, start);
-    Addition a{added_kg, {}, 0};
-    for (std::size_t i = 0; i < shelf_.size(); ++i)
-      a.mass_kg.push_back(std::max(mass_kg_[i], static_cast<double>(found.share[i]) * all_kg));
-    a.closeness = closeness(a.mass_kg);
-    return a;
-  }
-
-  /// The least addition within the tolerance; where none is, the one that comes nearest.
-  std::optional<Addition> least(const std::vector<bool>& allowed, double tolerance, double from_kg, double most_kg) {
-    std::optional<Addition> nearest;
-    double short_kg = 0;
-    for (double kg = from_kg; kg <= most_kg; kg *= 1.25) {
-      const auto a = with(kg, allowed);
-      if (!a) break;
-      if (!nearest || a->closeness < nearest->closeness - 0.02) nearest = a;
-      if (a->closeness <= tolerance) {
-        nearest = a;
-        break;
-      }
-      short_kg = kg;
-    }
-    if (!nearest || nearest->closeness > tolerance || short_kg == 0) return nearest;
-    double low = short_kg, high = nearest->added_kg;
-    while (high > 1.01 * low) {
-      const double middle = std::sqrt(low * high);
-      const auto a = with(middle, allowed);
-      if (a && a->closeness <= tolerance)
-        high = middle, nearest = a;
-      else
-        low = middle;
-    }
-    return nearest;
-  }
-
-  double cup_kg() const { return cup_kg_; }
-
- private:
-  std::vector<ViewDifference> carried_over(const Reflectance& on_the_day, const Reflectance& as_aged) const {
-    std::vector<ViewDifference> list = differences(views_, aim_, on_the_day, as_aged);
-    for (std::size_t v = 0; v < list.size(); ++v) {
-      const Xyz white = white_point(list[v].view.lamp, aim_.observer);
-      const Xyz plain = to_xyz(list[v].lab, white);
-      list[v].lab = to_lab(Xyz{plain.x + apart_[v].x, plain.y + apart_[v].y, plain.z + apart_[v].z}, white);
-      list[v].delta_e = delta_e_2000(list[v].aim, list[v].lab);
-    }
-    return list;
-  }
-
-  const std::vector<Tin>& shelf_;
-  const Aim& aim_;
-  const LaidFilm& laying_;
-  const std::vector<double>& mass_kg_;
-  std::vector<View> views_;
-  SearchProblem problem_;
-  std::vector<Xyz> apart_, relative_;
-  double cup_kg_;
-};
 
 bool better(const Cup::Addition& a, const Cup::Addition& b, double tolerance) {
   const bool in_a = a.closeness <= tolerance, in_b = b.closeness <= tolerance;
@@ -363,11 +244,9 @@ Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& 
     const double first_kg = std::max(1e-4 * cup.cup_kg(), weighing.step_kg);
     // Which tins may be opened: none that would bring lead or its like into a batch that holds none, while others get
     // within the tolerance; and of those that are left, none that cannot be replaced, while others come as near.
-    const bool poisoned = [&] {
-      for (std::size_t i = 0; i < shelf.size(); ++i)
-        if (shelf[i].poison && panel.mass_kg[i] > 0) return true;
-      return false;
-    }();
+    bool any_poison = false, in_cup = false;
+    for (std::size_t i = 0; i < shelf.size(); ++i)
+      any_poison |= shelf[i].poison, in_cup |= shelf[i].poison && panel.mass_kg[i] > 0;
     const auto tins = [&](bool poison, bool scarce) {
       std::vector<bool> allowed(shelf.size());
       for (std::size_t i = 0; i < shelf.size(); ++i)
@@ -386,9 +265,8 @@ Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& 
     // Well within the tolerance first, as what is predicted of an addition is not exact; then ever less so.
     double nearest = found.closeness_before;
     for (const bool poison : {false, true}) {
-      if (poisoned && !poison) continue;
+      if (poison ? !any_poison : in_cup) continue;
       const std::vector<bool> all = tins(poison, true), common = tins(poison, false);
-      if (poison && !poisoned && all == tins(false, true)) continue;
       const bool can_spare = common != all && std::count(common.begin(), common.end(), true) > 0;
       bool reached = false;
       for (const double share : aimed_shares) {

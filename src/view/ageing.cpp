@@ -51,17 +51,26 @@ Figure figure(std::string name, double value, Band band, Quantity quantity, std:
 
 }  // namespace
 
-std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& after, const Body& body) {
-  constexpr float seen_m = 5e-6f;            // ESTIMATE: wear that is seen at all
-  constexpr double least_place_m2 = 0.5e-4;  // ESTIMATE: a smaller place is a chip
-  const auto nowhere = static_cast<std::uint32_t>(body.size());
+std::vector<std::uint32_t> joined(const Body& body, const std::function<bool(std::uint32_t)>& is_in) {
   std::vector<std::uint32_t> root(body.size());
   std::iota(root.begin(), root.end(), 0u);
   const auto find = [&](std::uint32_t v) {
     while (root[v] != v) v = root[v] = root[root[v]];
     return v;
   };
+  for (const Triangle& t : body.triangles())
+    for (std::size_t k = 0; k < 3; ++k)
+      if (const std::uint32_t a = t[k], b = t[(k + 1) % 3]; is_in(a) && is_in(b)) root[find(a)] = find(b);
+  for (std::uint32_t v = 0; v < root.size(); ++v) root[v] = find(v);
+  return root;
+}
+
+std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& after, const Body& body) {
+  constexpr float seen_m = 5e-6f;            // ESTIMATE: wear that is seen at all
+  constexpr double least_place_m2 = 0.5e-4;  // ESTIMATE: a smaller place is a chip
+  const auto nowhere = static_cast<std::uint32_t>(body.size());
   const auto worn = [&](std::uint32_t v) { return worn_m[v] > seen_m; };
+  const std::vector<std::uint32_t> root = joined(body, worn);
   std::vector<float> left_m(body.size()), surface_m(body.size());
   std::vector<int> top(body.size());
   for (std::size_t v = 0; v < body.size(); ++v)
@@ -73,9 +82,6 @@ std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& afte
     std::vector<std::pair<float, double>> rim;  // film, length
   };
   const auto at = body.positions();
-  for (const Triangle& t : body.triangles())
-    for (std::size_t k = 0; k < 3; ++k)
-      if (const std::uint32_t a = t[k], b = t[(k + 1) % 3]; worn(a) && worn(b)) root[find(a)] = find(b);
   std::vector<Place> places;
   std::vector<std::uint32_t> place_of(body.size(), nowhere);
   const auto before = [&](std::uint32_t a, std::uint32_t b) {  // barer, or by place: numbering does not matter
@@ -84,14 +90,14 @@ std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& afte
   };
   for (std::uint32_t v = 0; v < body.size(); ++v) {
     if (!worn(v)) continue;
-    std::uint32_t& number = place_of[find(v)];
+    std::uint32_t& number = place_of[root[v]];
     if (number == nowhere)
       number = static_cast<std::uint32_t>(places.size()), places.push_back({}), places.back().barest = v;
     Place& place = places[number];
     place.area_m2 += static_cast<double>(body.areas_m2()[v]);
     if (before(v, place.barest)) place.barest = v;
   }
-  const auto of = [&](std::uint32_t v) -> Place& { return places[place_of[find(v)]]; };
+  const auto of = [&](std::uint32_t v) -> Place& { return places[place_of[root[v]]]; };
   for (std::uint32_t v = 0; v < body.size(); ++v)
     if (worn(v) && top[v] == top[of(v).barest]) of(v).floor_m2 += static_cast<double>(body.areas_m2()[v]);
   const auto floor = [&](std::uint32_t v) { return worn(v) && top[v] == top[of(v).barest]; };

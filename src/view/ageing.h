@@ -1,6 +1,7 @@
 // What an ageing step did, as the bench must know it beforehand: how deep, where to stop, which rings will show.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <span>
 
@@ -21,6 +22,9 @@ void describe(V& v, Ring& r) {
   v(member("area", "area where it shows and did not before"), r.area);
   v(member("width", "how wide the ring is, on average"), r.width);
 }
+
+/// Vertices of a set that hang together over the mesh share a number, one vertex of theirs; others keep their own.
+std::vector<std::uint32_t> joined(const Body&, const std::function<bool(std::uint32_t)>& is_in);
 
 /// The edge of a worn place: how much film stands round its barest part.
 struct WornEdge {

@@ -347,7 +347,7 @@ FittingMesh stand_ins(const Body& body, std::span<const std::string> part_names,
 }
 
 std::vector<Shelter> sheltered(const FittingMesh& fittings, const Body& body) {
-  constexpr double beside_m = 4 * mm, gap_m = 1.5 * mm;   // ESTIMATE
+  constexpr double gap_m = 1.5 * mm;                      // ESTIMATE
   const auto outside_m = [](const Foot& foot, Vec2d p) {  // 0 inside
     bool inside = false;
     double nearest_m = 1e300;
@@ -371,9 +371,9 @@ std::vector<Shelter> sheltered(const FittingMesh& fittings, const Body& body) {
         const double c = dot(d, foot.z);
         if (c > foot.high_m || (c < foot.low_m - gap_m && !body.in(v, Region::cavity))) continue;
         const Vec2d p{dot(d, foot.x), dot(d, foot.y)};
-        if (length(p) > reach_m + beside_m) continue;
+        if (length(p) > reach_m + beside_part_m) continue;
         const double away_m = outside_m(foot, p);
-        if (away_m <= beside_m) all[v] = away_m > 0 ? Shelter::beside : Shelter::under;
+        if (away_m <= beside_part_m) all[v] = away_m > 0 ? Shelter::beside : Shelter::under;
       }
     });
   }

@@ -38,9 +38,10 @@ struct FittingMesh {
 /// left out; without a neck there are no strings.
 FittingMesh stand_ins(const Body&, std::span<const std::string> part_names, int strings);
 
+/// As far as a part keeps a finger away (ESTIMATE).
+inline constexpr double beside_part_m = 4e-3;
 /// What the stand-ins keep from each vertex. Law: under: the surface lies inside a foot's outline and within its height
-/// or closely before it, or in a pocket below it; beside: within 4 mm of that, as far as a part keeps a finger away
-/// (ESTIMATE).
+/// or closely before it, or in a pocket below it; beside: within beside_part_m of that.
 std::vector<Shelter> sheltered(const FittingMesh&, const Body&);
 
 }  // namespace witnessline

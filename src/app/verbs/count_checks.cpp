@@ -61,13 +61,10 @@ Result<Image> part_of(const Image& image, const CountChecksRequest& asked, Corne
   if (!asked.area_from && !asked.area_to) return image;
   if (!asked.area_from || !asked.area_to)
     return Error{"is missing", {"", 0, 0, asked.area_from ? "area_to" : "area_from"}, "both corners of the part", ""};
-  const auto clamped = [](double v, int most) { return static_cast<int>(std::lround(std::min<double>(v, most))); };
-  const int x0 = clamped(std::min(asked.area_from->x_px, asked.area_to->x_px), image.width),
-            x1 = clamped(std::max(asked.area_from->x_px, asked.area_to->x_px), image.width),
-            y0 = clamped(std::min(asked.area_from->y_px, asked.area_to->y_px), image.height),
-            y1 = clamped(std::max(asked.area_from->y_px, asked.area_to->y_px), image.height);
-  if (std::max(asked.area_from->x_px, asked.area_to->x_px) > image.width ||
-      std::max(asked.area_from->y_px, asked.area_to->y_px) > image.height)
+  const auto pixel = [](double at) { return static_cast<int>(std::lround(at)); };
+  const auto [x0, x1] = std::minmax({pixel(asked.area_from->x_px), pixel(asked.area_to->x_px)});
+  const auto [y0, y1] = std::minmax({pixel(asked.area_from->y_px), pixel(asked.area_to->y_px)});
+  if (x1 > image.width || y1 > image.height)
     return Error{fmt::format("reaches outside the photograph of {} x {} pixels", image.width, image.height),
                  {"", 0, 0, "area_to"},
                  "a part of it",
@@ -95,7 +92,7 @@ Result<OnPhoto> on_photo(const CountChecksRequest& asked, const Asking& asking) 
   };
   const auto bytes = asking.file(asked.photo);
   if (!bytes) return at_photo(bytes.errors());
-  const auto image = bytes->starts_with("\xFF\xD8") ? from_jpeg(*bytes, asked.photo) : from_png(*bytes, asked.photo);
+  const auto image = from_photo(*bytes, asked.photo);
   if (!image) return at_photo(image.errors());
   const Result<Scale> scale = scale_of(asked, *image);
   if (!scale) return scale.errors();

@@ -94,8 +94,7 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
   if (std::any_of(answer.recipes.begin(), answer.recipes.end(), [](const RecipeSaid& r) { return r.poison; })) {
     const bool all = std::all_of(answer.recipes.begin(), answer.recipes.end(), [](const auto& r) { return r.poison; });
     answer.sentences.push_back(all ? "Every recipe here holds lead or another poisonous metal: do not spray any. Take "
-                                     "those tins off the shelf "
-                                     "and ask again."
+                                     "those tins off the shelf and ask again."
                                    : fmt::format("Lead or another poisonous metal is in {}; {} hold{} none.",
                                                  numbers_of(answer.recipes, true), numbers_of(answer.recipes, false),
                                                  numbers_of(answer.recipes, false).starts_with("recipes") ? "" : "s"));

@@ -101,8 +101,7 @@ Result<PhotoReading> photo_read(const ReadRequest& request, const Asking& asking
   }
   const auto bytes = asking.file(request.photo);
   if (!bytes) return at_key(bytes.errors().front(), "photo");
-  const auto image =
-      bytes->starts_with("\xFF\xD8") ? from_jpeg(*bytes, request.photo) : from_png(*bytes, request.photo);
+  const auto image = from_photo(*bytes, request.photo);
   if (!image) return image.errors();
   const auto chart = published_chart(data_folder());
   if (!chart) return chart.errors();

@@ -113,8 +113,7 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
   }
   for (const WornEdge& edge : found->edges) {
     if (a.edges.size() == 5) break;
-    const EdgeReading e = reading_of(edge);
-    a.edges.push_back({place_in_words(edge.at, on->bench.body), e.shows, e.height, e.way});
+    a.edges.push_back({reading_of(edge), place_in_words(edge.at, on->bench.body)});
   }
   for (const Contact& c : found->contacts) {
     TouchTold t;
@@ -144,14 +143,14 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
                                           ? "may pass for wear: it lies under the " + touch_word(p.place.most)
                                           : "cannot pass for wear: no contact would have gone through there",
                                       p.remark.empty() ? "" : " (" + p.remark + ")"));
-  if (!found->edges.empty() && found->edges.front().high_m > stepped_m) {
-    const WornEdge& edge = found->edges.front();
+  if (!a.edges.empty() && a.edges.front().height.band.high > stepped_m) {
+    const EdgeTold& edge = a.edges.front();
     a.sentences.push_back(fmt::format(
         "The film round the {} at {} stands {} ({} to {}) high, old finish under new: such an edge is seen as a step. "
         "Round it over; leave no shoulder.",
-        edge.shows == "wood" ? "bare wood" : "worn '" + edge.shows + "'", place_in_words(edge.at, on->bench.body),
-        show(edge.height_m, Quantity::film_thickness), show(edge.low_m, Quantity::film_thickness),
-        show(edge.high_m, Quantity::film_thickness)));
+        edge.shows == "wood" ? "bare wood" : "worn '" + edge.shows + "'", edge.where,
+        show(edge.height.value, Quantity::film_thickness), show(edge.height.band.low, Quantity::film_thickness),
+        show(edge.height.band.high, Quantity::film_thickness)));
   }
   if (found->chips > 0)
     a.sentences.push_back(fmt::format("{} chip{} from knocks, {} in all, up to {} deep, count apart from the wear.",

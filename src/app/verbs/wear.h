@@ -6,6 +6,7 @@
 #include "app/verbs/on_job.h"
 #include "base/figure.h"
 #include "materials/life.h"
+#include "view/ageing.h"
 
 namespace witnessline {
 
@@ -61,16 +62,13 @@ void describe(V& v, RingTold& r) {
 }
 
 /// The edge of a worn place.
-struct EdgeTold {
-  std::string where, shows;
-  Figure height, way;
+struct EdgeTold : EdgeReading {
+  std::string where;
 };
 template <class V>
 void describe(V& v, EdgeTold& e) {
   v(member("where", "in words"), e.where);
-  v(member("shows", "coat that shows inside it, or wood"), e.shows);
-  v(member("height", "film that stands round it"), e.height);
-  v(member("way", "how far it takes to go down, on average"), e.way);
+  describe(v, static_cast<EdgeReading&>(e));
 }
 
 struct PlaceToCut {

@@ -1,33 +1,18 @@
 #include <gtest/gtest.h>
 
-#include <fstream>
-#include <sstream>
-
 #include "bench/existing.h"
-#include "body/spec.h"
 #include "shapes/bench_bodies.h"
+#include "shapes/slab_bass.h"
 
 namespace witnessline {
 namespace {
-
-Body slab_with_pocket() {
-  std::ifstream in(PROJECT_FOLDER "/data/outlines/slab_bass.svg");
-  std::stringstream text;
-  text << in.rdbuf();
-  BodySpec spec;
-  spec.outline = "slab_bass.svg", spec.thickness_m = 0.04, spec.edge_radius_m = 0.004;
-  spec.top_wood = spec.back_wood = spec.side_wood = "spruce";
-  spec.cavities = {{"pickup_bridge", 0, 0, 0, 0.018, "front"}};
-  auto built = build_body(spec, text.str(), "slab_bass.svg", {}, 2e-3);
-  if (!built) throw std::runtime_error(built.errors().front().text());
-  return built->body;
-}
 
 // The pocket's bare floor is no part of what a block rides on: round the pocket it takes no more than along the
 // outline.
 TEST(Flat, RidesOnTheFaceAndNotOnTheFloorOfAPocket) {
   static const Library library = shapes::shelf();
-  const Bench bench{slab_with_pocket(), library, {nullptr}, {}, {}, 7};
+  const Bench bench{
+      shapes::slab_bass(2e-3, {{"pickup_bridge", 0, 0, 0, 0.018, "front"}}), library, {nullptr}, {}, {}, 7};
   const Body& body = bench.body;
   Where faces;
   faces.except = {"cavity"};

@@ -2,15 +2,12 @@
 
 #include <gtest/gtest.h>
 
-#include <fstream>
-#include <sstream>
-
 #include "base/parallel.h"
 #include "bench/existing.h"
 #include "bench/fingerprint.h"
 #include "bench/knocks.h"
-#include "body/spec.h"
 #include "shapes/bench_bodies.h"
+#include "shapes/slab_bass.h"
 
 namespace witnessline {
 namespace {
@@ -122,18 +119,6 @@ const Library& library() {
   return held;
 }
 
-Body slab(double pitch_m) {
-  std::ifstream in(PROJECT_FOLDER "/data/outlines/slab_bass.svg");
-  std::stringstream text;
-  text << in.rdbuf();
-  BodySpec spec;
-  spec.outline = "slab_bass.svg", spec.thickness_m = 0.04, spec.edge_radius_m = 0.004;
-  spec.top_wood = spec.back_wood = spec.side_wood = "spruce";
-  auto built = build_body(spec, text.str(), "slab_bass.svg", {}, pitch_m);
-  EXPECT_TRUE(built) << (built ? "" : built.errors().front().text());
-  return built->body;
-}
-
 Life played(double hours) {
   Life life;
   life.id = "played", life.age_s = 40 * 31557600.0, life.cased_share = 0.5, life.grime_kg_m2 = 1e-3;
@@ -168,7 +153,7 @@ double cut_m3(const StepResult& step) {
 }
 
 TEST(WearOfALife, NoLifeChangesNothing) {
-  const Bench bench = bench_of(slab(6e-3), played(0));
+  const Bench bench = bench_of(slab_bass(6e-3), played(0));
   const Film film = lacquered(bench);
   Bench idle = bench;
   idle.lives["played"] = {};
@@ -176,7 +161,7 @@ TEST(WearOfALife, NoLifeChangesNothing) {
 }
 
 TEST(WearOfALife, NeverAddsAndMoreHoursAreNeverLess) {
-  const Body body = slab(6e-3);
+  const Body body = slab_bass(6e-3);
   const Bench shorter = bench_of(body, played(800)), longer = bench_of(body, played(2400));
   const Film film = lacquered(shorter);
   const StepResult a = worn(film, shorter), b = worn(film, longer);
@@ -192,7 +177,7 @@ TEST(WearOfALife, NeverAddsAndMoreHoursAreNeverLess) {
 }
 
 TEST(WearOfALife, BooksCloseAndStopAtIsKept) {
-  const Bench bench = bench_of(slab(6e-3), played(6000));
+  const Bench bench = bench_of(slab_bass(6e-3), played(6000));
   const Film film = lacquered(bench);
   const StepResult free = worn(film, bench), stopped = worn(film, bench, "varnish");
   double before = 0, after = 0;
@@ -209,7 +194,7 @@ TEST(WearOfALife, BooksCloseAndStopAtIsKept) {
 
 TEST(WearOfALife, AMeshTwiceAsFineWearsTheSame) {
   const Life life = played(1500);
-  const Bench coarse = bench_of(slab(4e-3), life), fine = bench_of(slab(2e-3), life);
+  const Bench coarse = bench_of(slab_bass(4e-3), life), fine = bench_of(slab_bass(2e-3), life);
   const StepResult a = worn(lacquered(coarse), coarse), b = worn(lacquered(fine), fine);
   EXPECT_NEAR(cut_m3(a), cut_m3(b), 0.05 * cut_m3(b));
   const auto count = [](const StepResult& s, MarkKind kind) {
@@ -223,7 +208,7 @@ TEST(WearOfALife, AMeshTwiceAsFineWearsTheSame) {
 }
 
 TEST(WearOfALife, VertexOrderAndThreadsDoNotMatter) {
-  const Body body = slab(8e-3);
+  const Body body = slab_bass(8e-3);
   std::vector<std::uint32_t> order(body.size());
   std::iota(order.begin(), order.end(), 0u);
   for (std::size_t i = order.size(); i-- > 1;)
@@ -243,7 +228,7 @@ TEST(WearOfALife, VertexOrderAndThreadsDoNotMatter) {
 // common practice, no source: on a slab body the edge under the forearm, the middle of the back, round the strap's
 // buttons and the outermost edges go first.
 TEST(WearOfALife, ASlabGoesWhereSlabsGo) {
-  const Body body = slab(4e-3);
+  const Body body = slab_bass(4e-3);
   const ContactField field = contact_field(played(1000), body, Key{5});
   std::vector<float> total(body.size());
   for (std::size_t v = 0; v < body.size(); ++v) total[v] = field.dry_Pa_m[v] + field.sweat_Pa_m[v];
@@ -293,7 +278,7 @@ TEST(WearOfALife, ASlabGoesWhereSlabsGo) {
 }
 
 TEST(Knocks, AChipEndsAtACheck) {
-  const Bench bench = bench_of(slab(6e-3), played(4000));
+  const Bench bench = bench_of(slab_bass(6e-3), played(4000));
   Film film = lacquered(bench);
   const StepResult without = worn(film, bench);
   const auto chips = [](const StepResult& s) {
@@ -326,7 +311,7 @@ TEST(Knocks, AChipEndsAtACheck) {
 TEST(Knocks, ChipsTakeTheirFilmOutOfTheBooks) {
   Life knocked;
   knocked.id = "played", knocked.age_s = 200 * 31557600.0;  // no hours against anything: knocks alone
-  const Bench bench = bench_of(slab(2e-3), knocked);
+  const Bench bench = bench_of(slab_bass(2e-3), knocked);
   const Film film = lacquered(bench);
   const StepResult after = worn(film, bench);
   const std::vector<char> inside = under_chips(bench.body, *after.film.marks);
@@ -362,7 +347,7 @@ TEST(Knocks, ChipsTakeTheirFilmOutOfTheBooks) {
 }
 
 TEST(WearOfALife, OneOfDepthAndLife) {
-  const Bench bench = bench_of(slab(8e-3), played(10));
+  const Bench bench = bench_of(slab_bass(8e-3), played(10));
   const Film film = lacquered(bench);
   EXPECT_FALSE(run_step({"w", "", Wear{}}, film, bench));
   Wear both;

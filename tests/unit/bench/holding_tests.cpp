@@ -8,6 +8,7 @@
 #include "bench/existing.h"
 #include "body/spec.h"
 #include "shapes/bench_bodies.h"
+#include "shapes/slab_bass.h"
 
 namespace witnessline {
 namespace {
@@ -28,11 +29,7 @@ Body built(BodySpec spec, const std::string& file, const std::string& name, doub
   return made->body;
 }
 const Body& slab() {
-  static const Body held = [] {
-    BodySpec spec;
-    spec.outline = "slab_bass.svg", spec.thickness_m = 0.04, spec.edge_radius_m = 0.004;
-    return built(spec, "/data/outlines/slab_bass.svg", "slab_bass.svg", 5e-3);
-  }();
+  static const Body held = slab_bass(5e-3);
   return held;
 }
 const Body& steel() {

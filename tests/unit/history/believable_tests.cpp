@@ -3,13 +3,11 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <fstream>
-#include <sstream>
 
 #include "bench/columns.h"
 #include "bench/existing.h"
-#include "body/spec.h"
 #include "shapes/bench_bodies.h"
+#include "shapes/slab_bass.h"
 
 namespace witnessline {
 namespace {
@@ -23,17 +21,9 @@ const Library& library() {
 
 const Bench& bench() {
   static const Bench held = [] {
-    std::ifstream in(PROJECT_FOLDER "/data/outlines/slab_bass.svg");
-    std::stringstream text;
-    text << in.rdbuf();
-    BodySpec spec;
-    spec.outline = "slab_bass.svg", spec.thickness_m = 0.04, spec.edge_radius_m = 0.004;
-    spec.top_wood = spec.back_wood = spec.side_wood = "spruce";
     const std::vector<SurveyFact> survey{{Fact::loose_patch, {0.06f, 0.05f, 1.0f}, 0.01, 0, "bubble by the bridge"},
                                          {Fact::loose_patch, {0.0f, 0.21f, -1.0f}, 0.01, 0, "flaking"}};
-    auto built = build_body(spec, text.str(), "slab_bass.svg", survey, 5e-3);
-    EXPECT_TRUE(built);
-    Bench b{built->body, library(), {nullptr}, {}, {}, 7};
+    Bench b{slab_bass(5e-3, {}, survey), library(), {nullptr}, {}, {}, 7};
     b.lives["usual"] = usual_life();
     return b;
   }();
@@ -191,6 +181,24 @@ TEST(LeastSurprising, StartsWhereContactStartsAndCannotExceedIt) {
   const auto all = least_surprising("varnish", 10, run.steps[0].film, bench(), usual_life());
   EXPECT_TRUE(std::isinf(all->share));
   EXPECT_FALSE(least_surprising("varnich", 5e-4, run.steps[0].film, bench(), usual_life()));
+}
+
+TEST(LivedDepths, NothingIsWornUnderAPart) {
+  const auto nothing_done = run_of({});
+  const Film& film = nothing_done.steps.back().film;
+  Bench covered = bench();
+  covered.shelter.assign(covered.body.size(), Shelter::open);
+  for (std::size_t v = 0; v < covered.body.size(); ++v)
+    if (covered.body.in(v, Region::front)) covered.shelter[v] = Shelter::under;
+  const auto open = lived_depths_m(film, bench(), usual_life()), under = lived_depths_m(film, covered, usual_life());
+  ASSERT_TRUE(open && under);
+  double on_front_m = 0;
+  for (std::size_t v = 0; v < covered.body.size(); ++v) {
+    if (!covered.body.in(v, Region::front)) continue;
+    on_front_m = std::max(on_front_m, static_cast<double>(open->at(v)));
+    ASSERT_EQ(under->at(v), 0.0f);
+  }
+  EXPECT_GT(on_front_m, 1e-6);
 }
 
 }  // namespace

@@ -2,26 +2,17 @@
 
 #include <gtest/gtest.h>
 
-#include <fstream>
-#include <sstream>
-
-#include "body/spec.h"
+#include "shapes/slab_bass.h"
 
 namespace witnessline {
 namespace {
 
 Body slab() {
-  std::ifstream in(PROJECT_FOLDER "/data/outlines/slab_bass.svg");
-  std::stringstream text;
-  text << in.rdbuf();
-  BodySpec spec;
-  spec.outline = "slab_bass.svg", spec.thickness_m = 0.04, spec.edge_radius_m = 0.004;
+  std::vector<CavitySpec> pockets;
   for (const auto& [path, depth_m] : {std::pair{"neck_pocket", 0.016}, std::pair{"pickup_bridge", 0.018},
                                       std::pair{"pickup_neck", 0.018}, std::pair{"controls", 0.03}})
-    spec.cavities.push_back({path, 0, 0, 0, depth_m, "front"});
-  auto built = build_body(spec, text.str(), "slab_bass.svg", {}, 2e-3);
-  if (!built) throw std::runtime_error(built.errors().front().text());
-  return built->body;
+    pockets.push_back({path, 0, 0, 0, depth_m, "front"});
+  return shapes::slab_bass(2e-3, std::move(pockets));
 }
 
 TEST(Sheltered, NoPocketRimIsLeftToHandsWhenItsPartIsOn) {

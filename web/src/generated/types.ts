@@ -3030,8 +3030,10 @@ export interface RingTold {
 export interface EdgeTold {
   /** in words */
   where: string;
-  /** coat that shows inside it, or wood */
+  /** coat that shows inside, or wood */
   shows: string;
+  /** the barest point */
+  at: Vec3;
   /** film that stands round it */
   height: Figure;
   /** how far it takes to go down, on average */
