@@ -14,6 +14,7 @@
 #include "optics/reflectance.h"
 
 using namespace witnessline;
+using namespace witnessline::app;
 
 namespace {
 

@@ -16,6 +16,7 @@
 namespace {
 
 using namespace witnessline;
+using namespace witnessline::app;
 using Clock = std::chrono::steady_clock;
 
 double seconds_since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }

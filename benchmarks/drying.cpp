@@ -21,6 +21,7 @@
 namespace {
 
 using namespace witnessline;
+using namespace witnessline::app;
 
 constexpr int coats = 30;
 constexpr double dry_m = 8e-6, wet_m = 80e-6, gap_s = 14 * 86400.0 / coats;

@@ -14,6 +14,7 @@
 #include "unit/match/bench_shelf.h"
 
 using namespace witnessline;
+using namespace witnessline::app;
 
 namespace {
 

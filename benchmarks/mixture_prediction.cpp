@@ -20,6 +20,7 @@
 #include "optics/kubelka_munk.h"
 
 using namespace witnessline;
+using namespace witnessline::app;
 
 namespace {
 

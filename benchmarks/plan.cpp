@@ -16,6 +16,7 @@
 namespace {
 
 using namespace witnessline;
+using namespace witnessline::app;
 using Clock = std::chrono::steady_clock;
 
 double cpu_s() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
@@ -146,7 +147,7 @@ Timed time_plan(std::size_t vertices, const Library& library, bool say) {
     double last_cpu_s = cpu_before_s, waiting_cpu_s = 0;
     auto last = Clock::now();
     const auto start = last;
-    const Result<Run> run = witnessline::run(plan, *before, bench, [&](int, int) {
+    const Result<Run> run = bench::run(plan, *before, bench, [&](int, int) {
       if (std::holds_alternative<Wait>(plan.steps[steps.size()].step)) waiting_cpu_s += cpu_s() - last_cpu_s;
       steps.push_back(seconds_since(last));
       last = Clock::now(), last_cpu_s = cpu_s();

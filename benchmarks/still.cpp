@@ -24,6 +24,7 @@
 namespace {
 
 using namespace witnessline;
+using namespace witnessline::app;
 using Clock = std::chrono::steady_clock;
 
 constexpr unsigned threads = 2;

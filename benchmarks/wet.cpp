@@ -11,6 +11,7 @@
 #include "solvents/thinner.h"
 
 using namespace witnessline;
+using namespace witnessline::app;
 
 namespace {
 Volatile solvent(const Library& library, const std::string& id) { return volatile_of(*library.find(id)).value(); }

@@ -9,7 +9,7 @@ int main(int argc, char** argv) {
     std::cerr << "usage: write_example_photograph examples/verbs/invented_checked_face.jpg\n";
     return 2;
   }
-  const auto jpeg = witnessline::to_jpeg(witnessline::example_photograph(), 90);
+  const auto jpeg = witnessline::image::to_jpeg(witnessline::app::example_photograph(), 90);
   std::ofstream out(argv[1], std::ios::binary);
   out.write(reinterpret_cast<const char*>(jpeg.data()), static_cast<std::streamsize>(jpeg.size()));
   out.close();

@@ -20,9 +20,9 @@ int main(int argc, char** argv) {
     if (!out) std::cerr << path.string() << ": cannot be written\n";
     return static_cast<bool>(out);
   };
-  const bool all = write("data/schema/job.schema.json", witnessline::job_schema_json()) &&
-                   write("docs/job_keys.md", witnessline::job_key_tables()) &&
-                   write("web/src/generated/types.ts", witnessline::verb_typescript_types()) &&
-                   write("docs/verb_keys.md", witnessline::verb_key_tables());
+  const bool all = write("data/schema/job.schema.json", witnessline::job::job_schema_json()) &&
+                   write("docs/job_keys.md", witnessline::job::job_key_tables()) &&
+                   write("web/src/generated/types.ts", witnessline::app::verb_typescript_types()) &&
+                   write("docs/verb_keys.md", witnessline::app::verb_key_tables());
   return all ? 0 : 1;
 }

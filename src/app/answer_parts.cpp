@@ -1,6 +1,6 @@
 #include "app/answer_parts.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 Swatch swatch_of(std::string name, const Reflectance& reflectance, Lamp lamp, Observer observer) {
   const Xyz xyz = to_xyz(reflectance, lamp, observer), white = white_point(lamp, observer);
@@ -22,4 +22,4 @@ Curve spectrum_curve(std::string name, const Reflectance& reflectance) {
   return curve;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -6,7 +6,7 @@
 
 #include "colour/colour.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 inline constexpr Unit mL_min{"mL/min", 1e-6 / 60.0};  ///< what leaves a gun
 
@@ -45,4 +45,4 @@ void describe(V& v, Curve& c) {
 /// Reflectance over wavelength.
 Curve spectrum_curve(std::string name, const Reflectance&);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -10,7 +10,7 @@
 #include "job/outcome.h"
 #include "view/pictures.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// Where the program's own data lie: data/ beside the sources, or installed.
 std::string data_folder();
@@ -79,4 +79,4 @@ struct Check {
 };
 Result<std::vector<Check>> verify();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -9,7 +9,7 @@
 #include "match/prediction_table.h"
 #include "materials/csv.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -168,4 +168,4 @@ std::string colorant_set_json(const ColorantSet& set) {
   return nlohmann::json{{"colorants", colorants}, {"misfit", set.misfit}, {"notes", json_of(set.notes)}}.dump(2);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

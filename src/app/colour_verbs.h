@@ -6,7 +6,7 @@
 
 #include "match/characterise.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// A colorant set worked out from a table. Errors: as read_prediction_table and characterise.
 Result<ColorantSet> characterise_file(const std::string& readings_csv);
@@ -37,4 +37,4 @@ std::string predicted_json(const PredictedTable&);
 std::string colorant_set_csv(const ColorantSet&);
 std::string colorant_set_json(const ColorantSet&);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

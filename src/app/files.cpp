@@ -10,7 +10,7 @@
 #include <set>
 #include <sstream>
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace fs = std::filesystem;
 
@@ -148,4 +148,4 @@ Result<Done> replace_folder(const fs::path& given, const std::map<std::string, s
   return Done{};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

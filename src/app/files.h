@@ -7,7 +7,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// The bytes of a file. Errors: missing, a folder, unreadable, larger than 512 MiB; `asked_by` says what named it.
 Result<std::string> read_file(const std::filesystem::path& path, const Place& asked_by = {});
@@ -19,4 +19,4 @@ Result<Done> write_new_file(const std::filesystem::path& path, const std::string
 /// Errors: a folder that holds anything we did not write, no permission, disk full.
 Result<Done> replace_folder(const std::filesystem::path& folder, const std::map<std::string, std::string>& files);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -7,7 +7,7 @@
 #include "history/believable.h"
 #include "job/shape.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 Life held_as_usual(Life life, const Instrument& instrument) {
   const auto is = [&](const char* word) { return instrument.kind.find(word) != std::string::npos; };
@@ -73,4 +73,4 @@ Result<Life> touched_only(Life life, const std::vector<Touch>& touches) {
   return life;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -4,7 +4,7 @@
 #include "app/app.h"
 #include "app/files.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -93,4 +93,4 @@ Result<Done> new_job(const std::string& path) {
   return Done{};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

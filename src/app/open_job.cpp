@@ -6,7 +6,7 @@
 #include "app/files.h"
 #include "job/files.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace fs = std::filesystem;
 
@@ -61,4 +61,4 @@ Result<BuiltBody> body_of(const OpenedJob& opened, double pitch_m) {
   return build_body(spec, opened.body_bytes, spec.outline + spec.mesh, facts_of(opened.job), pitch_m);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "job/job.h"
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 struct OpenedJob {
   Job job;
@@ -25,4 +25,4 @@ std::vector<SurveyFact> facts_of(const Job&);
 Result<BuiltBody> body_of(const OpenedJob&);
 Result<BuiltBody> body_of(const OpenedJob&, double pitch_m);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -11,7 +11,7 @@
 #include "job/supplies.h"
 #include "safety/gate.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -332,4 +332,4 @@ void each_figure(PlanOutcome& plan, const std::function<void(const std::string&,
   }
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

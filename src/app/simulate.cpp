@@ -13,7 +13,7 @@
 #include "bench/paint.h"
 #include "history/believable.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace fs = std::filesystem;
 
@@ -128,7 +128,7 @@ Result<Done> try_plans(const std::string& job_path) {
   if (!before) return before.errors();
   std::vector<Error> why;
   for (const Plan& plan : opened->job.plans) {
-    Result<Run> run = witnessline::run(plan, before->film, before->bench);
+    Result<Run> run = bench::run(plan, before->film, before->bench);
     if (run) continue;
     for (Error error : run.errors()) {
       if (error.where.file.empty()) error.where.file = job_path;
@@ -175,8 +175,8 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
     const Plan& plan = job.plans[p];
     const double share = 0.9 / static_cast<double>(job.plans.size()), start = 0.1 + share * static_cast<double>(p);
     tell(plan.title, start);
-    Result<Run> run = witnessline::run(
-        plan, *before, bench, [&](int done, int total) { tell(plan.title, start + 0.4 * share * done / total); });
+    Result<Run> run = bench::run(plan, *before, bench,
+                                 [&](int done, int total) { tell(plan.title, start + 0.4 * share * done / total); });
     if (!run) {
       PlanOutcome refused;
       refused.id = plan.id, refused.title = plan.title, refused.summary = plan.summary, refused.runs = false;
@@ -222,7 +222,7 @@ const Film* Worked::film(const std::string& plan, std::size_t step) const {
 
 std::vector<std::uint8_t> Worked::glb(const std::string& plan, std::size_t step, std::size_t most_vertices) const {
   const Film* film = this->film(plan, step);
-  return film ? witnessline::glb(*film, data_->looking(), most_vertices) : std::vector<std::uint8_t>{};
+  return film ? view::glb(*film, data_->looking(), most_vertices) : std::vector<std::uint8_t>{};
 }
 
 std::vector<std::array<std::uint8_t, 3>> Worked::colours(const std::string& plan, std::size_t step, Lamp lamp) const {
@@ -246,7 +246,7 @@ std::vector<float> Worked::stop_depths_m(const std::string& plan, std::size_t st
   if (!film(plan, step)) return {};
   std::vector<const Film*> history;
   for (std::size_t i = 0; i <= step; ++i) history.push_back(film(plan, i));
-  return witnessline::stop_depths_m(history, data_->body, data_->survey(), vertices);
+  return view::stop_depths_m(history, data_->body, data_->survey(), vertices);
 }
 
 Result<std::vector<float>> Worked::worn_depths_m(const std::string& plan, std::size_t step, const std::string& life,
@@ -270,14 +270,13 @@ Result<std::vector<float>> Worked::worn_depths_m(const std::string& plan, std::s
 Image Worked::still(const std::string& plan, std::size_t step, Face face, Light light, StillSize size,
                     bool fitted) const {
   const Film* film = this->film(plan, step);
-  return film ? witnessline::still(*film, data_->looking(), face, light, size, fitted ? &data_->fittings : nullptr)
-              : Image{};
+  return film ? view::still(*film, data_->looking(), face, light, size, fitted ? &data_->fittings : nullptr) : Image{};
 }
 
 Image Worked::still_untouched(Face face, Light light, StillSize size, bool fitted) const {
-  return data_->untouched ? witnessline::still(*data_->untouched, data_->looking(), face, light, size,
-                                               fitted ? &data_->fittings : nullptr)
-                          : Image{};
+  return data_->untouched
+             ? view::still(*data_->untouched, data_->looking(), face, light, size, fitted ? &data_->fittings : nullptr)
+             : Image{};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

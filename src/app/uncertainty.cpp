@@ -7,7 +7,7 @@
 #include "base/random.h"
 #include "bench/laws.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -63,7 +63,7 @@ std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::ve
             std::exp(worn_log_sd * normal(Key{job.seed}.with("worn").with(static_cast<std::uint64_t>(draw)).with(id)));
   const Result<Film> before = existing_film(coats, bench, job.grime_kg_m2);
   if (!before) return std::nullopt;
-  Result<Run> run = witnessline::run(plan, *before, bench);
+  Result<Run> run = bench::run(plan, *before, bench);
   if (!run) return std::nullopt;
   for (StepResult& step : run->steps)
     if (draw >= 0)
@@ -128,4 +128,4 @@ void add_bands(PlanOutcome& outcome, const Plan& plan, const Job& job, const Lib
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

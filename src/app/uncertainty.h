@@ -4,7 +4,7 @@
 
 #include "app/work.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// How many reruns make a band; 95% ends of 32 draws are good to about a sixth of the band (order statistics).
 inline constexpr int band_draws = 32;
@@ -19,4 +19,4 @@ std::vector<ExistingCoat> drawn(const std::vector<ExistingCoat>&, std::uint64_t 
 /// Widens every figure of `outcome` by what moved in the reruns on `coarse`, the same body at a wide pitch.
 void add_bands(PlanOutcome& outcome, const Plan&, const Job&, const Library&, const Body& coarse);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

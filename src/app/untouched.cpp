@@ -3,7 +3,7 @@
 
 #include "app/work.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 Result<std::optional<Film>> as_if_untouched(const Job& job, const Bench& bench) {
   std::vector<ExistingCoat> coats;
@@ -44,4 +44,4 @@ std::vector<Shelter> shelter_of(const Job& job, const Body& body) {
   return all;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -28,7 +28,7 @@
 #include "app/verbs/yellowed_clear.h"
 #include "job/files.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace fs = std::filesystem;
 
@@ -149,4 +149,4 @@ std::string verb_typescript_types() {
   return typescript_types(shapes);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -12,7 +12,7 @@
 #include "job/shape.h"
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// What a verb may use beside its request.
 struct Asking {
@@ -74,4 +74,4 @@ Result<Tree> example_request(const Verb&);
 std::string verb_key_tables();
 std::string verb_typescript_types();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "bench/existing.h"
 #include "view/fittings.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// Everything below a Worked; immutable once made.
 struct Worked::Data {
@@ -59,4 +59,4 @@ Result<PlanOutcome> outcome_of(const Plan&, const Run&, const Job&, const Librar
 /// Calls visit(path, figure) for every figure of a plan's outcome; the path names step, region or coat.
 void each_figure(PlanOutcome&, const std::function<void(const std::string& path, Figure&)>& visit);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

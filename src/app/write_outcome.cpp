@@ -5,7 +5,7 @@
 #include "app/work.h"
 #include "papers/report.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -156,4 +156,4 @@ std::string report_page(const Worked& worked, BenchUnits units) {
   return Writing(worked, units, Stills::first_and_last, Light::window, quietly).files().at("report.html");
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

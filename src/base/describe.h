@@ -8,7 +8,9 @@
 
 #include "base/units.h"
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::base {
 
 /// What is said of one member.
 struct Member {
@@ -42,4 +44,4 @@ constexpr Member member(std::string_view key, std::string_view doc, Unit unit = 
 // and an enum:
 //   constexpr auto words(const LiftBy*) { return std::array{"swab", "scrape", "chip", "rub"}; }
 
-}  // namespace witnessline
+}  // namespace witnessline::base

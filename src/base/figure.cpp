@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::base {
 
 const char* name_of(Kind kind) { return words(&kind)[static_cast<std::size_t>(kind)]; }
 
@@ -16,4 +16,4 @@ Shown shown(double si, const Band& band, Quantity quantity, BenchUnits units) {
   return s;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::base

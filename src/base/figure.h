@@ -9,7 +9,7 @@
 #include "base/describe.h"
 #include "base/units.h"
 
-namespace witnessline {
+namespace witnessline::base {
 
 /// How a number is known.
 enum class Kind { measured, computed, published, memory, estimate };
@@ -123,4 +123,4 @@ void describe(V& v, Figure& f) {
   v(member("us", "as shown in US bench units"), us);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::base

@@ -10,7 +10,7 @@
 #include <thread>
 #include <vector>
 
-namespace witnessline {
+namespace witnessline::base {
 
 void for_chunks(std::size_t count, std::size_t chunk, const std::function<void(std::size_t, std::size_t)>& body) {
   const std::size_t chunks = (count + chunk - 1) / chunk;
@@ -36,4 +36,4 @@ void use_threads(unsigned count) {
   control = std::make_unique<tbb::global_control>(tbb::global_control::max_allowed_parallelism, count);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::base

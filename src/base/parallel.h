@@ -5,7 +5,9 @@
 #include <functional>
 #include <vector>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::base {
 
 /// Runs body(begin, end) over [0, count) in chunks of `chunk`; body must only write what its chunk owns.
 void for_chunks(std::size_t count, std::size_t chunk,
@@ -24,4 +26,4 @@ T reduce_chunks(std::size_t count, std::size_t chunk, T zero, const Part& part, 
   return total;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::base

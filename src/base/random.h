@@ -5,7 +5,9 @@
 #include <cstdint>
 #include <string_view>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::base {
 
 /// Mixes 64 bits well (the finaliser of SplitMix64: Steele, Lea, Flood 2014, "Fast splittable pseudorandom number
 /// generators").
@@ -40,4 +42,4 @@ inline double normal(Key key) {
   return std::sqrt(-2.0 * std::log(uniform(key.with(1)))) * std::cos(6.283185307179586 * uniform(key.with(2)));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::base

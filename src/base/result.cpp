@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <numeric>
 
-namespace witnessline {
+namespace witnessline::base {
 
 std::string Error::text() const {
   std::string line;
@@ -54,4 +54,4 @@ std::string nearest_word(const std::string& word, const std::vector<std::string>
   return best;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::base

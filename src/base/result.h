@@ -10,7 +10,7 @@
 
 #include "base/describe.h"
 
-namespace witnessline {
+namespace witnessline::base {
 
 /// Where in an input a fault lies. Line and column count from 1; 0 means "not in a text".
 struct Place {
@@ -104,9 +104,9 @@ class BrokenPromise : public std::exception {
 /// The word in `known` nearest to `word` by edits, or "" when none is near enough to suggest.
 std::string nearest_word(const std::string& word, const std::vector<std::string>& known);
 
-}  // namespace witnessline
+}  // namespace witnessline::base
 
-#define expects(condition, why)                                               \
-  do {                                                                        \
-    if (!(condition)) ::witnessline::broken_promise(why, __FILE__, __LINE__); \
+#define expects(condition, why)                                                     \
+  do {                                                                              \
+    if (!(condition)) ::witnessline::base::broken_promise(why, __FILE__, __LINE__); \
   } while (false)

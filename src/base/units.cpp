@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::base {
 
 Unit shown_unit(Quantity quantity, BenchUnits units, double si) {
   const bool us = units == BenchUnits::us;
@@ -55,4 +55,4 @@ std::string show(double si, Quantity quantity, BenchUnits units) {
   return shown.symbol.empty() ? text : fmt::format("{} {}", text, shown.symbol);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::base

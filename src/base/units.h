@@ -5,7 +5,9 @@
 #include <string>
 #include <string_view>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::base {
 
 inline namespace literals {
 constexpr double operator""_um(long double v) { return static_cast<double>(v) * 1e-6; }
@@ -76,4 +78,4 @@ Unit shown_unit(Quantity, BenchUnits, double si = 0);
 /// A value [SI] as a person reads it, with its unit: "38 um", "1.5 mil", "21.0 degC". Never prints NaN: "not known".
 std::string show(double si, Quantity, BenchUnits = BenchUnits::metric);
 
-}  // namespace witnessline
+}  // namespace witnessline::base

@@ -4,7 +4,7 @@
 
 #include <atomic>
 
-namespace witnessline {
+namespace witnessline::bench {
 
 Result<Books> abrade(Doing& doing, const std::vector<float>& weights, const CutDepth& depth) {
   const Result<std::vector<Paint>> paints = doing.paints();
@@ -140,4 +140,4 @@ double BlockLevel::above(std::size_t v) const {
   return weight > 0 ? static_cast<double>(height_m_[v]) - sum / weight : 0.0;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -5,7 +5,7 @@
 
 #include "bench/doing.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// How deep one vertex is cut: (vertex, columns, index in columns) -> depth [m].
 using CutDepth = std::function<double(std::size_t v, const Columns&, std::size_t i)>;
@@ -42,4 +42,4 @@ class BlockLevel {
   std::vector<std::int64_t> n_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -11,7 +11,7 @@
 #include "bench/order.h"
 #include "bench/run.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 struct RunCache::Data {
   struct Held {
@@ -120,4 +120,4 @@ Result<Run> RunCache::run(const Plan& plan, const Film& before, const Bench& ben
   return run;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

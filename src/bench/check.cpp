@@ -10,7 +10,7 @@
 #include "materials/life.h"
 #include "solvents/vapour.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -247,4 +247,4 @@ Result<StepResult> work(const ColdCheck& step, Doing& doing) {
   return doing.done();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

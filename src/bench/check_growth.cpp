@@ -9,7 +9,7 @@
 #include "bench/noise.h"
 #include "bench/surface_walk.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -310,4 +310,4 @@ Grown grow_checks(const Body& body, const Film& film, const std::vector<Starter>
   return grown;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -7,7 +7,7 @@
 #include "bench/starters.h"
 #include "cracking/driving.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// What drives a check at a place of the surface, and the part 0..1 of the cold that reaches it.
 struct DrivenPlace {
@@ -35,4 +35,4 @@ enum class Stop { arrest, film_gone, met, followed };
 Grown grow_checks(const Body&, const Film&, const std::vector<Starter>&, Key, const std::string& made_by,
                   const std::function<DrivenPlace(SurfacePoint)>&);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

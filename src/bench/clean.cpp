@@ -3,7 +3,7 @@
 #include "bench/doing.h"
 #include "drying/resin.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -83,4 +83,4 @@ Result<StepResult> work(const Clean& step, Doing& doing) {
   return doing.done();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -4,7 +4,7 @@
 
 #include "drying/resin.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 const Material* solvent_left_in(Binder binder, const Library& library) {
   const std::string usual = usual_solvent(binder);
@@ -47,4 +47,4 @@ std::string freezer_words(double solvent_kg, std::optional<double> share) {
       solvent_kg * 1e3, freezer_m3 * 1e3, *share * 100);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -9,7 +9,7 @@
 #include "bench/step.h"
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 inline constexpr double freezer_m3 = 0.25;            ///< a household chest freezer
 inline constexpr double explosive_share_most = 0.25;  ///< of the lower explosive limit; Source: cfr1910_94, (c)(6)(ii)
@@ -26,4 +26,4 @@ std::vector<Note> cold_cautions(ColdBy, const std::string& about);
 /// "about 41 % of the explosive limit"; what is not known is told as not safe.
 std::string freezer_words(double solvent_kg, std::optional<double> share_of_limit);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

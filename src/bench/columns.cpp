@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 // Columns of one chunk at a time a thread: the buffers live on, so that a step does not ask the system for memory.
@@ -156,4 +156,4 @@ void Columns::melt(std::size_t layer, std::size_t i, double depth_m, double area
   melted_changed_[layer] = 1;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -8,7 +8,7 @@
 #include "base/parallel.h"
 #include "bench/run.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// What one coat gained and lost; all volumes [m3] of what is stored, so the books close to rounding.
 struct CoatSums {
@@ -97,4 +97,4 @@ Books over_columns(Film& film, std::span<const float> weights, const Work& work)
       [](const Books& a, const Books& b) { return a + b; });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

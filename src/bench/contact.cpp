@@ -6,7 +6,7 @@
 
 #include "base/parallel.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -342,4 +342,4 @@ ContactField contact_field(const Life& life, const Body& body, Key key, std::spa
   return field;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

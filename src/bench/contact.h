@@ -13,7 +13,7 @@
 #include "body/vec.h"
 #include "materials/life.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// Seen from the body: cylinder: round across, straight along; plate: flat; strip: a narrow plate; hull: round both
 /// ways.
@@ -103,4 +103,4 @@ std::string as_held(const Life&);
 /// One player a job: every wear of it is by the same draw of postures.
 inline Key player_of(std::uint64_t seed) { return Key{seed}.with("player"); }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

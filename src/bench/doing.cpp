@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-namespace witnessline {
+namespace witnessline::bench {
 
 Doing::Doing(const PlannedStep& step, const Film& film_before, const Bench& at)
     : planned(step), before(film_before), bench(at), body(at.body) {
@@ -219,4 +219,4 @@ void wear_marks(Doing& doing, double ridge_factor) {
   doing.film().marks = std::move(left);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -10,7 +10,7 @@
 #include "bench/paint.h"
 #include "bench/run.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// Weights 0..1 a vertex: as asked for, and what is left of that where no tape or plug covers.
 struct Reach {
@@ -107,4 +107,4 @@ Result<StepResult> work(const KnockBack&, Doing&);
 Result<StepResult> work(const Wait&, Doing&);
 Result<StepResult> work(const ColdCheck&, Doing&);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

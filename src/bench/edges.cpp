@@ -6,7 +6,7 @@
 #include "base/parallel.h"
 #include "bench/laws.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 std::vector<float> edge_shares(const Body& body, const std::vector<float>& weights, double wet_m) {
   constexpr double matters = 0.02;       // share lost below which an edge is left alone
@@ -56,4 +56,4 @@ std::vector<float> edge_shares(const Body& body, const std::vector<float>& weigh
   return shares;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -5,7 +5,7 @@
 
 #include "body/body.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// Share of the wet coat that stays at each vertex; above 1 in the bead. Empty: no edge sharp enough to matter.
 /// Law: edge_pull() of the principal curvature; what leaves goes to neighbours that lose less, by what they keep.
@@ -13,4 +13,4 @@ namespace witnessline {
 /// Departs: the bead is one pitch wide.
 std::vector<float> edge_shares(const Body&, const std::vector<float>& weights, double wet_m);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

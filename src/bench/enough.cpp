@@ -5,7 +5,7 @@
 
 #include "base/random.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -96,4 +96,4 @@ std::vector<GivenUp> give_up(const Covering& c, const Spread& have, double hidde
   return list;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -7,7 +7,7 @@
 
 #include "base/figure.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// A quantity known as a best value and a relative spread (one standard deviation of its logarithm).
 struct Spread {
@@ -56,4 +56,4 @@ struct GivenUp {
 /// first waste, then what does not show, then build. `hidden_share`: of the area, that shows least (back, cavities).
 std::vector<GivenUp> give_up(const Covering&, const Spread& have_m3, double hidden_share, double least_film_m);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -7,7 +7,7 @@
 
 #include "bench/doing.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -90,4 +90,4 @@ Result<Film> existing_film(const std::vector<ExistingCoat>& coats, const Bench& 
   return film;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

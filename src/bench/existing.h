@@ -4,7 +4,7 @@
 #include "bench/run.h"
 #include "body/where.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// A coat found on the instrument.
 struct ExistingCoat {
@@ -25,4 +25,4 @@ inline constexpr double old_grime_kg_m2 = 0.5e-3;
 /// mixture, a zone that is not there, a thickness that is not a number of zero or more. Keys are "coats.<name>...".
 Result<Film> existing_film(const std::vector<ExistingCoat>&, const Bench&, double grime_kg_m2 = old_grime_kg_m2);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -6,7 +6,7 @@
 #include "base/parallel.h"
 #include "base/random.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -111,4 +111,4 @@ std::uint64_t fingerprint(const Bench& bench) {
   return lives.key.bits;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

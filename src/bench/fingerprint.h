@@ -3,11 +3,11 @@
 
 #include "bench/run.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 std::uint64_t fingerprint(const PlannedStep&);
 std::uint64_t fingerprint(const Film&);
 /// Body, library, woods, mixtures, shop and seed.
 std::uint64_t fingerprint(const Bench&);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -7,7 +7,7 @@
 #include "bench/doing.h"
 #include "bench/lived.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -98,4 +98,4 @@ Result<StepResult> work(const Grime& step, Doing& doing) {
   return doing.done();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

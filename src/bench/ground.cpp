@@ -8,7 +8,7 @@
 #include "drying/resin.h"
 #include "drying/solvency.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -230,4 +230,4 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
   return grounds;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

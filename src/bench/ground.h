@@ -8,7 +8,7 @@
 #include "bench/doing.h"
 #include "drying/carrier.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// A paint as it leaves the gun.
 struct Liquid {
@@ -38,4 +38,4 @@ struct Ground {
 std::vector<Ground> grounds_under(const Liquid&, double wet_m, int coats, const Reach&, const std::vector<Paint>& below,
                                   Doing&);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

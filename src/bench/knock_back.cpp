@@ -4,7 +4,7 @@
 #include "bench/lived.h"
 #include "optics/gloss.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// Law: roughness that shows the gloss (roughness_of_gloss, index of the coat that shows), or that the life leaves on
 /// what lies there (dulled_roughness_m); where the face is already rougher nothing is done. The pad takes its depth.
@@ -71,4 +71,4 @@ Result<StepResult> work(const KnockBack& step, Doing& doing) {
   return doing.done();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

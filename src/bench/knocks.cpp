@@ -5,7 +5,7 @@
 #include <cmath>
 #include <map>
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -282,4 +282,4 @@ void add_marks_of_life(Doing& doing, const Life& life, const ContactField& conta
   take_chips(doing, chipped, reach, keep_below);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -4,7 +4,7 @@
 #include "bench/contact.h"
 #include "bench/doing.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// Where knocks fall and how hard they press there.
 struct KnockField {
@@ -28,4 +28,4 @@ std::vector<char> under_chips(const Body&, std::span<const Mark>);
 /// inside or not, so the volume of few chips on a coarse mesh is right only on average.
 void add_marks_of_life(Doing&, const Life&, const ContactField&, const Reach& reach, std::size_t keep_below);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -2,7 +2,7 @@
 
 #include <array>
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 struct Grain {
@@ -31,4 +31,4 @@ Evaporation::Evaporation(double temperature_K, double air_speed_m_s) {
   free_m_s = butyl_acetate_m_s * warmth * std::sqrt(std::max(0.05, air_speed_m_s) / 0.3);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

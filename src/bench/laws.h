@@ -7,7 +7,7 @@
 
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// Median grain of FEPA P paper [m] for a P number.
 /// Law: table, interpolated in the logarithm of both. Source: fepa_43_1, ISO 6344. Valid: P36 to P2500.
@@ -85,4 +85,4 @@ inline double grime_left(int cloths, bool dry_off) { return std::pow(dry_off ? 0
 /// Above this a finish is not sprayed [kg/m2]: 0.1 g/m2, about 0.1 um of wax (ESTIMATE).
 inline constexpr double grime_limit_kg_m2 = 1e-4;
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

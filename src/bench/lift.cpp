@@ -5,7 +5,7 @@
 #include "bench/doing.h"
 #include "drying/resin.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -134,4 +134,4 @@ Result<StepResult> work(const Lift& step, Doing& doing) {
   return doing.done();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -3,7 +3,7 @@
 #include "bench/doing.h"
 #include "bench/lived.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// Law: dose x weight; with a life its light x light_share() of the angle to the front.
 Result<StepResult> work(const Yellow& step, Doing& doing) {
@@ -41,4 +41,4 @@ Result<StepResult> work(const Yellow& step, Doing& doing) {
   return doing.done();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

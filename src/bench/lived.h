@@ -7,7 +7,7 @@
 
 #include "materials/life.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// Share of the room's light that falls on a face, over that on a face turned to the room [1].
 /// Law: (1 + cos b) / 2 of light from the whole half of space before it, b the angle between the two, and a floor of
@@ -54,4 +54,4 @@ inline double lodged_kg_m2(double depth_m, double grime_kg_m2) {
   return 600.0 * depth_m * -std::expm1(-grime_kg_m2 / 0.3e-3);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

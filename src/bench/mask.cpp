@@ -4,7 +4,7 @@
 
 #include "bench/doing.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -78,4 +78,4 @@ Result<StepResult> work(const Plug& step, Doing& doing) {
   return doing.done();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

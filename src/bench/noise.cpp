@@ -8,7 +8,7 @@
 
 #include "base/parallel.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 struct Box {
@@ -154,4 +154,4 @@ double SmoothNoise::operator()(Vec3 place) const {
   return under([&](long x, long y, long z) { return drawn(nearest[0] + x, nearest[1] + y, nearest[2] + z); });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

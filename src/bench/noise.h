@@ -8,7 +8,7 @@
 #include "base/random.h"
 #include "body/body.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 class SmoothNoise {
  public:
@@ -36,4 +36,4 @@ class SmoothNoise {
   std::vector<float> nodes_;                        ///< what is not kept is drawn when asked
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

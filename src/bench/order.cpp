@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <optional>
 
-namespace witnessline {
+namespace witnessline::bench {
 namespace {
 
 /// How far along the ageing of a place is.
@@ -96,4 +96,4 @@ std::vector<Error> faults_of_order(const Plan& plan, const Body& body) {
   return faults;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -7,11 +7,11 @@
 #include "bench/step.h"
 #include "body/body.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// Faults of a plan that ages a finish out of order: flat, buff, check, wear and knock back, grime, tone. A new coat
 /// over a place begins again there; wear laid by hand, without a life, may come whenever it is wanted. Keys are
 /// "steps.<id>.do". Source: common_practice. Departs: the overhang of tape is not counted.
 std::vector<Error> faults_of_order(const Plan&, const Body&);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -4,7 +4,7 @@
 
 #include "solvents/hansen.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 std::string did_you_mean(const std::string& word, const std::vector<std::string>& known) {
@@ -83,4 +83,4 @@ Result<Paint> paint_of(const std::shared_ptr<const Mixture>& mixture, const Benc
   return paint;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -8,7 +8,7 @@
 
 #include "bench/run.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 struct Paint {
   struct Share {
@@ -38,4 +38,4 @@ Result<Paint> paint_of(const std::shared_ptr<const Mixture>&, const Bench&, cons
 /// A material of the library, by id. Errors name the nearest right word.
 Result<const Material*> material_of(const std::string& id, const Bench&, const std::string& key);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

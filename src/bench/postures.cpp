@@ -6,7 +6,7 @@
 
 #include "bench/contact.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -358,4 +358,4 @@ std::string as_held(const Life& life) {
   return hand + ", upright, on the lap or a strap";
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <unordered_map>
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -84,4 +84,4 @@ std::vector<Mark> tape_ridges(const Film& film, const Body& body, const std::vec
   return ridges;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

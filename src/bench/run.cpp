@@ -2,7 +2,7 @@
 
 #include "bench/doing.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 std::string_view word_of(const Step& step) {
   return std::visit([](const auto& s) { return std::decay_t<decltype(s)>::word; }, step);
@@ -19,4 +19,4 @@ Result<Run> run(const Plan& plan, const Film& before, const Bench& bench,
   return RunCache(0).run(plan, before, bench, progress);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -14,7 +14,7 @@
 #include "film/film.h"
 #include "materials/life.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// What the shop is like while a plan runs.
 struct Shop {
@@ -120,4 +120,4 @@ class RunCache {
   std::shared_ptr<Data> data_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -2,7 +2,7 @@
 
 #include "bench/abrade.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -127,4 +127,4 @@ Result<StepResult> work(const Buff& step, Doing& doing) {
   return doing.done();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -7,7 +7,7 @@
 #include "base/describe.h"
 #include "body/where.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// What a spot is tried for. Fisheye: does fresh finish crawl there (silicone, wax, oil). Bleed: does colour come up
 /// out of what is below. Wrinkle: does the fresh solvent lift or craze it. Bond: does tape pull the dry spot off.
@@ -37,4 +37,4 @@ void describe(V& v, SpotTest& s) {
   v(member("remark", "in words"), s.remark);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

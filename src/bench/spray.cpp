@@ -6,7 +6,7 @@
 #include "bench/ridges.h"
 #include "materials/coverage.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -237,4 +237,4 @@ Result<StepResult> work(const MeltIn& step, Doing& doing) {
   return doing.done();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

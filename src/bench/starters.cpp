@@ -6,7 +6,7 @@
 #include "bench/laws.h"
 #include "body/vec.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -128,4 +128,4 @@ std::vector<Starter> starters_on(const Body& body, const Film& film, const std::
   return starters;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -8,7 +8,7 @@
 #include "bench/run.h"
 #include "bench/step.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 enum class StarterKind : std::uint8_t { flaw, edge, texture, seam, ding };
 
@@ -42,4 +42,4 @@ bool ridged(const std::string& wood);
 /// of the film and the dents of the survey. Source: santalo1976.
 std::vector<Starter> starters_on(const Body&, const Film&, const std::vector<Seam>&, Key);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

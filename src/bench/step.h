@@ -10,7 +10,7 @@
 #include "base/describe.h"
 #include "body/where.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// Wipe grime and polish off; spraying waits for it.
 struct Clean {
@@ -313,4 +313,4 @@ struct Plan {
 /// "spray", "lift", ...
 std::string_view word_of(const Step&);
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -1,6 +1,6 @@
 #include "bench/surface_walk.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 SurfaceWalk::SurfaceWalk(const Body& body)
     : body_(body), first_(body.size() + 1), around_(3 * body.triangles().size()) {
@@ -79,4 +79,4 @@ bool SurfaceWalk::go(Walker& w, double distance_m) const {
   return false;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

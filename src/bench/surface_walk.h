@@ -5,7 +5,7 @@
 
 #include "body/vec.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// A walker on the surface: where it stands and which way it looks.
 struct Walker {
@@ -30,4 +30,4 @@ class SurfaceWalk {
   std::vector<std::uint32_t> first_, around_;  ///< triangles around each vertex
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -158,4 +158,4 @@ std::vector<std::string> tin_protocol() {
           "Wait a week: thumb, nail, tape and cold on the spray-outs; only then the instrument."};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

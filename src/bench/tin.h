@@ -10,7 +10,7 @@
 #include "base/result.h"
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 enum class Finding { not_tried, good, doubtful, bad };
 constexpr auto words(const Finding*) { return std::array{"not_tried", "good", "doubtful", "bad"}; }
@@ -80,4 +80,4 @@ Result<TinJudged> judge(const TinTest&, const Material&, const std::vector<std::
 /// The bench protocol, one step a line. Source: common_practice.
 std::vector<std::string> tin_protocol();
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

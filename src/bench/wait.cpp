@@ -8,7 +8,7 @@
 #include "bench/doing.h"
 #include "drying/column.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 namespace {
 
@@ -355,4 +355,4 @@ Result<StepResult> work(const Wait& step, Doing& doing) {
   return doing.done();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

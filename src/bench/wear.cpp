@@ -7,7 +7,7 @@
 #include "bench/knocks.h"
 #include "bench/wearing.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 Resistance resistance_of(Binder binder) {
   switch (binder) {
@@ -233,4 +233,4 @@ Result<StepResult> work(const Wear& step, Doing& doing) {
   return by_life(step, life->second, *keep_below, *reach, doing);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -8,7 +8,7 @@
 #include "bench/contact.h"
 #include "bench/paint.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 
 /// Depth worn [m]. Law: K p s / H; `rub_Pa_m` is K x pressure x way slid. Source: archard1953. Valid: the hardness of
 /// the softer side rules, wear stays small against the thing. Departs: K and H are taken as constant.
@@ -49,4 +49,4 @@ class Wearing {
   std::span<const std::uint8_t> body_wood_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -1,6 +1,6 @@
 #include "body/arch.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 // ESTIMATE: a flange about a tenth as wide as the half width, then an even rise; and a summit ridge that keeps most of
@@ -104,4 +104,4 @@ ArchSample Arch::at(Vec2d p) const {
   return {full * (1 - fall) / norm, {slope * ux, slope * uy}};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -5,7 +5,7 @@
 
 #include "body/outline.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 /// Height 0..1 of the arch and its slope [1/m].
 struct ArchSample {
@@ -26,4 +26,4 @@ class Arch {
   std::vector<double> sag_;  ///< membrane under even pressure, at the nodes
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::body

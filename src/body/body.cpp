@@ -7,7 +7,7 @@
 #include "base/result.h"
 #include "body/body_data.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr std::size_t chunk = 1024;
@@ -108,4 +108,4 @@ Vec3 Body::position(SurfacePoint at) const {
   return static_cast<Vec3>(a + double(at.u) * (b - a) + double(at.v) * (c - a));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

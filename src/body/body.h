@@ -12,7 +12,7 @@
 
 #include "base/describe.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 struct Vec3 {
   float x = 0, y = 0, z = 0;
@@ -119,4 +119,4 @@ class Body {
   std::shared_ptr<const Data> data_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -7,7 +7,7 @@
 #include "body/body.h"
 #include "body/triangle_tree.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 struct Body::Data {
   std::vector<Vec3> positions, normals, grain;
@@ -30,4 +30,4 @@ struct Body::Data {
   mutable std::unique_ptr<TriangleTree> tree_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -4,7 +4,7 @@
 
 #include "base/parallel.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 void check(std::vector<Error>& errors, const std::string& file, bool good, const char* key, std::string what,
@@ -122,4 +122,4 @@ Result<BuiltBody> build_body(const BodySpec& spec, const std::string& file_bytes
   return build_body(other, file_bytes, file_name, survey);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

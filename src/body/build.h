@@ -5,7 +5,7 @@
 #include "body/spec.h"
 #include "body/surface.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 enum class WoodPiece : std::uint8_t { top, back, sides, binding };
 
@@ -28,4 +28,4 @@ Result<BuiltBody> body_from_mesh(const BodySpec&, const std::string& bytes, cons
 // ESTIMATE: lengths of a body or a one-piece instrument that anybody plays.
 inline constexpr double shortest_body_m = 0.12, longest_body_m = 1.8;
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -9,7 +9,7 @@
 #include "body/mesh_repair.h"
 #include "body/mesh_shape.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 struct LengthUnit {
@@ -103,4 +103,4 @@ Result<BuiltBody> body_from_mesh(const BodySpec& spec, const std::string& bytes,
   return BuiltBody{std::move(body), std::move(notes)};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

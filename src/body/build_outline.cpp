@@ -9,7 +9,7 @@
 #include "body/curvature.h"
 #include "body/svg.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 /// From the page to the body frame: a turn in quarters, then a shift.
@@ -190,4 +190,4 @@ Result<BuiltBody> body_from_outline(const BodySpec& spec, const std::string& byt
   return BuiltBody{std::move(body), std::move(notes)};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -2,7 +2,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr double mouth_radius_m = 0.8e-3;  // ESTIMATE: a routed or cut edge after it is broken by hand
@@ -122,4 +122,4 @@ Making CarvedBody::making_at(Vec3d p) const {
   return out;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -10,7 +10,7 @@
 #include "body/shape.h"
 #include "body/spec.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 /// What the making of a body says about a place on it.
 struct Making {
@@ -52,4 +52,4 @@ class CarvedBody : public Shape {
   std::vector<Cavity> cavities_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::body

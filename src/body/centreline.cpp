@@ -1,6 +1,6 @@
 #include "body/centreline.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 double centreline_x(const std::vector<std::array<Vec2d, 2>>& lines, double tail_y, double neck_y) {
   constexpr int rows = 120;
@@ -21,4 +21,4 @@ double centreline_x(const std::vector<std::array<Vec2d, 2>>& lines, double tail_
   return 0.5 * (middle[(middle.size() - 1) / 2] + middle[middle.size() / 2]);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -4,7 +4,7 @@
 
 #include "base/parallel.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr std::size_t chunk = 1024;
@@ -102,4 +102,4 @@ void curvature_by_fit(const std::vector<Vec3d>& normal, Body::Data& data) {
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

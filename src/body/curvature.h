@@ -4,7 +4,7 @@
 #include "body/body_data.h"
 #include "body/shape.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 /// From the distance's own gradient: exact for outlines.
 void curvature_of_shape(const Shape& shape, const std::vector<Vec3d>& points, Body::Data& data);
@@ -12,4 +12,4 @@ void curvature_of_shape(const Shape& shape, const std::vector<Vec3d>& points, Bo
 /// From a smooth fit to unit normals given at the vertices: for mesh files.
 void curvature_by_fit(const std::vector<Vec3d>& normals, Body::Data& data);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

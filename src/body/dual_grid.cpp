@@ -6,7 +6,7 @@
 #include "base/parallel.h"
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr int side = 4;                 // cells along a brick
@@ -300,4 +300,4 @@ class Grid {
 
 QuadMesh dual_grid(const Shape& shape, double step_m, Vec3d origin) { return Grid(shape, step_m, origin).mesh(); }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

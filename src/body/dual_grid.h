@@ -7,7 +7,7 @@
 
 #include "body/shape.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 using Quad = std::array<std::uint32_t, 4>;
 
@@ -21,4 +21,4 @@ struct QuadMesh {
 /// `origin` shifts the grid.
 QuadMesh dual_grid(const Shape& shape, double step_m, Vec3d origin);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -7,7 +7,7 @@
 
 #include "body/mesh_file.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 using nlohmann::json;
@@ -176,4 +176,4 @@ Result<RawMesh> read_glb(const std::string& bytes, const std::string& file) {
   }
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -7,7 +7,7 @@
 
 #include "body/centreline.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr double snap_cos = 0.978;  // ESTIMATE: within 12 degrees of an axis of the file, the axis was meant
@@ -167,4 +167,4 @@ Result<Done> into_body_frame(RawMesh& mesh, const BodySpec& spec, const std::str
   return Done{};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

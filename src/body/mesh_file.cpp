@@ -6,7 +6,7 @@
 #include <cstring>
 #include <optional>
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr std::size_t stl_head = 84, stl_record = 50;
@@ -182,4 +182,4 @@ Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file) {
   return mesh;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

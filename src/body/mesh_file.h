@@ -7,7 +7,7 @@
 #include "base/result.h"
 #include "body/vec.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 struct RawMesh {
   std::vector<Vec3d> points;  ///< in the file's unit
@@ -23,4 +23,4 @@ Result<RawMesh> read_stl(const std::string& bytes, const std::string& file_name)
 Result<RawMesh> read_obj(const std::string& bytes, const std::string& file_name);
 Result<RawMesh> read_glb(const std::string& bytes, const std::string& file_name);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

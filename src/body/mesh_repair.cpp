@@ -10,7 +10,7 @@
 #include "base/random.h"
 #include "body/surface.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr double weld_m = 2e-6;             // ESTIMATE: far under any feature, over the rounding of text files
@@ -288,4 +288,4 @@ Result<Done> repair(RawMesh& mesh, const std::string& file_name, std::vector<Not
   return Repair(mesh, file_name, notes).run();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

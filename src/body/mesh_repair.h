@@ -3,10 +3,10 @@
 
 #include "body/mesh_file.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 /// Points in metres. Welds, drops duplicate and collapsed triangles, turns triangles to agree, fills small holes, drops
 /// crumbs; each with a Note. Errors: large holes, edges of more than two triangles, one-sided or separate surfaces.
 Result<Done> repair(RawMesh& mesh, const std::string& file_name, std::vector<Note>& notes);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

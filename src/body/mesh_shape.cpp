@@ -5,7 +5,7 @@
 
 #include "base/parallel.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 // Method: inside or outside by the angle-weighted normal of the nearest face, edge or corner.
 // Source: baerentzen2005.
@@ -187,4 +187,4 @@ Dressing dressing_of_surface(const Body::Data& data) {
   return out;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -8,7 +8,7 @@
 #include "body/shape.h"
 #include "body/triangle_tree.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 class MeshShape : public Shape {
  public:
@@ -34,4 +34,4 @@ class MeshShape : public Shape {
 /// a level face falls away.
 Dressing dressing_of_surface(const Body::Data& data);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -3,7 +3,7 @@
 #include "base/parallel.h"
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 Vec2d slope(const Cubic& c, double t) {
@@ -155,4 +155,4 @@ OutlineSample Outline::at(Vec2d p) const {
   return sample(nearest, p);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -6,7 +6,7 @@
 
 #include "body/svg.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 struct OutlineSample {
   double distance_m = 0;  ///< negative inside; not below minus the depth asked for
@@ -47,4 +47,4 @@ class Outline {
   std::vector<std::uint8_t> deep_;         ///< cell lies deeper than depth_m_ throughout
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -5,7 +5,7 @@
 #include <charconv>
 #include <cstring>
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr double pi = 3.14159265358979323846;
@@ -193,4 +193,4 @@ std::vector<Subpath> read_path_data(const std::string& data, std::optional<PathF
   return out;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

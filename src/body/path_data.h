@@ -7,7 +7,7 @@
 
 #include "body/svg.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 /// One run of connected curves, in user units as written.
 struct Subpath {
@@ -23,4 +23,4 @@ struct PathFault {
 /// Reads path data (SVG 1.1, section 8.3); `fault` is set where it cannot be read.
 std::vector<Subpath> read_path_data(const std::string& data, std::optional<PathFault>& fault);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -7,7 +7,7 @@
 
 #include "body/body.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 class RayScene {
  public:
@@ -27,4 +27,4 @@ class RayScene {
   std::unique_ptr<Scene> scene_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::body

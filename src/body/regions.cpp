@@ -5,7 +5,7 @@
 #include "base/parallel.h"
 #include "body/surface.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 // ESTIMATES, all of them ours: how the words of the trade are drawn on a surface.
@@ -164,4 +164,4 @@ void name_regions(Body::Data& data, const KnownRegions& known, double edge_radiu
   name_points(data);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

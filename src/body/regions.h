@@ -6,7 +6,7 @@
 
 #include "body/body_data.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 constexpr std::uint16_t bit_of(Region region) { return static_cast<std::uint16_t>(1u << static_cast<int>(region)); }
 
@@ -36,4 +36,4 @@ struct Waist {
 };
 Waist waist_of(const Widths&);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

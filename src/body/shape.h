@@ -3,7 +3,7 @@
 
 #include "body/vec.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 /// Distance to the surface [m], negative inside, and its gradient (unit outward normal on the surface).
 struct Sample {
@@ -20,4 +20,4 @@ class Shape {
   virtual Box3 bounds() const = 0;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::body

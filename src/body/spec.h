@@ -10,7 +10,7 @@
 #include "base/result.h"
 #include "body/body.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 /// A place shaped away: a bevel for the forearm or the belly.
 struct ContourSpec {
@@ -98,4 +98,4 @@ Result<BuiltBody> build_body(const BodySpec&, const std::string& file_bytes, con
 Result<BuiltBody> build_body(const BodySpec&, const std::string& file_bytes, const std::string& file_name,
                              const std::vector<SurveyFact>& survey, double pitch_m);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -8,7 +8,7 @@
 #include "base/parallel.h"
 #include "body/dual_grid.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr std::size_t chunk = 2048;
@@ -204,4 +204,4 @@ Result<SurfaceMesh> surface_of(const Shape& shape, double pitch_m, std::vector<N
                "choose a finer pitch: the body has walls or gaps thinner than this one"};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -7,7 +7,7 @@
 #include "base/result.h"
 #include "body/shape.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 struct SurfaceMesh {
   std::vector<Vec3d> points;
@@ -23,4 +23,4 @@ std::vector<std::uint32_t> pieces_of(const std::vector<Triangle>& triangles, std
 /// The surface of a shape at a pitch: a dual grid, drawn onto the surface and evened out along it.
 Result<SurfaceMesh> surface_of(const Shape& shape, double pitch_m, std::vector<Note>& notes);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -5,7 +5,7 @@
 
 #include "body/vec.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 /// Distance at c when a front has passed a and b at the given distances, going straight through the triangle.
@@ -76,4 +76,4 @@ std::vector<float> distance_over_surface(const Body& body, const std::vector<std
   return distance;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -9,7 +9,7 @@
 
 #include "body/path_data.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr double pi = 3.14159265358979323846;
@@ -280,4 +280,4 @@ Result<Tracing> read_tracing(const std::string& bytes, const std::string& file_n
   return out;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

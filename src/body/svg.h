@@ -8,7 +8,7 @@
 #include "base/result.h"
 #include "body/vec.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 using Cubic = std::array<Vec2d, 4>;
 using Loop = std::vector<Cubic>;
@@ -35,4 +35,4 @@ Loop reversed(const Loop&);
 Loop circle_loop(Vec2d centre, double radius_m);
 Vec2d point_on(const Cubic&, double t);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

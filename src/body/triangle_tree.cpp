@@ -13,7 +13,7 @@
 #include "base/result.h"
 #include "body/ray_scene.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 RTCDevice device() {
@@ -322,4 +322,4 @@ void RayScene::blocked(std::span<const Ray> rays, std::span<std::uint8_t> is_blo
       [&](std::size_t ray, const RTCRay8& shot, std::size_t i) { is_blocked[ray] = shot.tfar[i] < 0 ? 1 : 0; });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

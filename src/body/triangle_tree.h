@@ -7,7 +7,7 @@
 
 #include "body/vec.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 /// A point of a triangle nearest to a place.
 struct NearestPoint {
@@ -38,4 +38,4 @@ class TriangleTree {
   std::unique_ptr<Scene> scene_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::body

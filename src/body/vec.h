@@ -6,7 +6,7 @@
 
 #include "body/body.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 struct Vec2d {
   double x = 0, y = 0;
@@ -51,4 +51,4 @@ struct Box3 {
   Vec3d size() const { return high - low; }
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -9,7 +9,7 @@
 #include "body/regions.h"
 #include "body/surface_distance.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr std::size_t chunk = 4096;
@@ -169,4 +169,4 @@ double area_under(std::span<const float> weights, const Body& body) {
   return sum;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -9,7 +9,7 @@
 #include "base/result.h"
 #include "body/body.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 /// A round or long patch laid on one face, in body coordinates seen from that face's side.
 struct Patch {
@@ -50,4 +50,4 @@ Result<std::vector<float>> weights_of(const Where& where, const Body& body);
 /// Area under `where`, weights counted [m2].
 double area_under(std::span<const float> weights, const Body& body);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -16,7 +16,7 @@
 #include "base/parallel.h"
 #include "server/server.h"
 
-namespace witnessline {
+namespace witnessline::cli {
 
 namespace {
 
@@ -271,4 +271,4 @@ int command_line(int argc, char** argv) {
   }
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::cli

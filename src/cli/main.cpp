@@ -1,3 +1,3 @@
 #include "cli/cli.h"
 
-int main(int argc, char** argv) { return witnessline::command_line(argc, argv); }
+int main(int argc, char** argv) { return witnessline::cli::command_line(argc, argv); }

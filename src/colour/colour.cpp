@@ -5,7 +5,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::colour {
 namespace {
 
 using Matrix = std::array<std::array<double, 3>, 3>;
@@ -132,4 +132,4 @@ Reflectance widened(std::span<const double, 31> from_400_to_700) {
   return wide;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::colour

@@ -7,7 +7,7 @@
 #include "base/describe.h"
 #include "colour/spectrum.h"
 
-namespace witnessline {
+namespace witnessline::colour {
 
 enum class Lamp { A, D50, D65, LED_B3, C };
 constexpr auto words(const Lamp*) { return std::array{"A", "D50", "D65", "LED-B3", "C"}; }
@@ -76,4 +76,4 @@ double yellowness_e313(const Xyz&, Observer, Lamp = Lamp::D65);
 /// the weights beyond the ends to the first and last one measured. Source: astm_e308 7.2.
 Reflectance widened(std::span<const double, 31> from_400_to_700);
 
-}  // namespace witnessline
+}  // namespace witnessline::colour

@@ -3,7 +3,7 @@
 
 #include "colour/colour.h"
 
-namespace witnessline {
+namespace witnessline::colour {
 
 double delta_e_2000(const Lab& one, const Lab& two) {
   constexpr double degree = std::numbers::pi / 180;
@@ -54,4 +54,4 @@ double delta_e_2000(const Lab& one, const Lab& two) {
   return std::sqrt(std::max(0.0, l * l + c * c + h * h + rt * c * h));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::colour

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::colour {
 
 double special_metamerism_index(const Reflectance& standard, const Reflectance& sample, Lamp from, Lamp to,
                                 Observer observer) {
@@ -11,4 +11,4 @@ double special_metamerism_index(const Reflectance& standard, const Reflectance& 
   return std::hypot(p2.l - p1.l + s1.l - s2.l, p2.a - p1.a + s1.a - s2.a, p2.b - p1.b + s1.b - s2.b);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::colour

@@ -3,7 +3,7 @@
 
 #include "colour/colour.h"
 
-namespace witnessline {
+namespace witnessline::colour {
 
 /// Special metamerism index for a change of lamp [CIE 1976 units].
 /// Law: the difference under `to`, less the one under `from`, part by part in L*a*b* (additive correction).
@@ -11,4 +11,4 @@ namespace witnessline {
 /// ratio, which differ by some per cent.
 double special_metamerism_index(const Reflectance& standard, const Reflectance& sample, Lamp from, Lamp to, Observer);
 
-}  // namespace witnessline
+}  // namespace witnessline::colour

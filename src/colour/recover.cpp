@@ -4,7 +4,7 @@
 
 #include "numerics/linear.h"
 
-namespace witnessline {
+namespace witnessline::colour {
 namespace {
 
 // R, dR/dz and d2R/dz2.
@@ -93,4 +93,4 @@ Result<Reflectance> recover_reflectance(const Xyz& target, const Weights& weight
   return found;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::colour

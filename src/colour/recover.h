@@ -4,7 +4,7 @@
 #include "base/result.h"
 #include "colour/colour.h"
 
-namespace witnessline {
+namespace witnessline::colour {
 
 /// The smoothest curve kind to recover: slope of log R (any positive R) or of artanh(2R - 1) (stays inside 0..1).
 enum class Smoothest { log_slope, tanh_slope };
@@ -14,4 +14,4 @@ enum class Smoothest { log_slope, tanh_slope };
 /// Source: burns2020, methods LLSS and LHTSS. Valid: colours of real surfaces. Departs: one of endlessly many metamers.
 Result<Reflectance> recover_reflectance(const Xyz&, const Weights&, Smoothest = Smoothest::tanh_slope);
 
-}  // namespace witnessline
+}  // namespace witnessline::colour

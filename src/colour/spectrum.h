@@ -3,7 +3,9 @@
 
 #include <array>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::colour {
 
 inline constexpr int bands = 36;  ///< 380 to 730 nm by 10
 inline constexpr double first_band_nm = 380.0;
@@ -29,4 +31,4 @@ constexpr Reflectance flat_reflectance(double value) {
   return r;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::colour

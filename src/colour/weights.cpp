@@ -5,7 +5,7 @@
 #include "colour/cie_tables.h"
 #include "colour/colour.h"
 
-namespace witnessline {
+namespace witnessline::colour {
 namespace {
 
 constexpr int table_nm = 360, last_nm = 780;
@@ -100,4 +100,4 @@ const Weights& weights(Lamp lamp, Observer observer) {
   return all[static_cast<std::size_t>(lamp)][static_cast<std::size_t>(observer)];
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::colour

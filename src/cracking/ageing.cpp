@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace witnessline {
+namespace witnessline::cracking {
 
 namespace {
 constexpr double half_gone_s = 40 * 365.25 * 86400;  // ESTIMATE
@@ -62,4 +62,4 @@ double ageing_stress_Pa(const CrackingFilm& film, const FilmAge& age, double tem
 
 double toughness_after_shocks(int shocks) { return std::pow(std::max(1, shocks), -1.0 / 8); }
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

@@ -4,7 +4,7 @@
 #include "cracking/film_stress.h"
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::cracking {
 
 /// Share of a new dry film that keeps it supple and leaves in time: plasticiser of lacquers 0.2, rosin, oils and wax of
 /// the others 0.1, none in two-pack films (ESTIMATE).
@@ -40,4 +40,4 @@ double ageing_stress_Pa(const CrackingFilm& aged, const FilmAge&, double tempera
 /// Law: n^(-1/8). Source: ESTIMATE, a fatigue exponent of 16 in stress (brittle plastics 8 to 25, memory).
 double toughness_after_shocks(int shocks);
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

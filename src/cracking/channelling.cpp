@@ -7,7 +7,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::cracking {
 
 Mismatch mismatch(const Elastic& film, const Elastic& ground) {
   const double f = film.plane_strain_Pa(), s = ground.plane_strain_Pa();
@@ -101,4 +101,4 @@ std::optional<double> closest_spacing(double energy_ratio) {
   return high;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

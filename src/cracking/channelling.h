@@ -3,7 +3,9 @@
 
 #include <optional>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::cracking {
 
 /// An elastic solid, isotropic in the plane that counts.
 struct Elastic {
@@ -59,4 +61,4 @@ double share_midway(double spacing_ratio);
 /// G. Source: xia2000. A lower bound only: starters, not shadows, set the spacing of checks on an instrument.
 std::optional<double> closest_spacing(double energy_ratio);
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

@@ -6,7 +6,7 @@
 #include "base/result.h"
 #include "materials/wood.h"
 
-namespace witnessline {
+namespace witnessline::cracking {
 
 namespace {
 void keep_greater(ByGrain& most, const ByGrain& now) {
@@ -87,4 +87,4 @@ double opening_m(double stress_Pa, double depth_m, const Elastic& film) {
   return 4 * 1.454 * std::max(0.0, stress_Pa) * depth_m / film.plane_strain_Pa();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

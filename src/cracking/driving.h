@@ -6,7 +6,7 @@
 #include "cracking/ageing.h"
 #include "cracking/flaw.h"
 
-namespace witnessline {
+namespace witnessline::cracking {
 
 /// One coat of a column: what pulls in it now, and what it is.
 struct CoatPull {
@@ -64,4 +64,4 @@ class CheckDrive {
 /// crack in a half space). Departs: no mismatch.
 double opening_m(double stress_Pa, double depth_m, const Elastic& film);
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <limits>
 
-namespace witnessline {
+namespace witnessline::cracking {
 
 namespace {
 /// Share of places where a normal logarithm stays below `log_drive`.
@@ -35,4 +35,4 @@ ExpectedChecks expected_checks(const CheckDrive& drive, const Flawed& film) {
   return all;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

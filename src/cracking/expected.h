@@ -3,7 +3,7 @@
 
 #include "cracking/driving.h"
 
-namespace witnessline {
+namespace witnessline::cracking {
 
 /// Flaws of a film and how its toughness varies.
 struct Flawed {
@@ -24,4 +24,4 @@ struct ExpectedChecks {
 /// Source: geometry. Departs: checks do not meet; spots only, no seams, ridges or pores.
 ExpectedChecks expected_checks(const CheckDrive&, const Flawed&);
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

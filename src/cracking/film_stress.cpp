@@ -10,7 +10,7 @@
 #include "materials/properties.h"
 #include "materials/wood.h"
 
-namespace witnessline {
+namespace witnessline::cracking {
 
 namespace {
 /// The datums of `properties`, in order.
@@ -156,4 +156,4 @@ ByGrain channel_energies_J_m2(const ByGrain& stress_Pa, double thickness_m, cons
           channel_energy_J_m2(stress_Pa.across, thickness_m, film.elastic, mismatch(film.elastic, wood.ground(false)))};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

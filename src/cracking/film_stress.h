@@ -8,7 +8,7 @@
 #include "cracking/channelling.h"
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::cracking {
 
 /// A pair of values along and across the grain.
 struct ByGrain {
@@ -105,4 +105,4 @@ std::vector<SpellStress> through(const std::vector<Spell>&, StressState, const C
 /// which opens checks that run across it.
 ByGrain channel_energies_J_m2(const ByGrain& stress_Pa, double thickness_m, const CrackingFilm&, const CrackingWood&);
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

@@ -6,7 +6,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::cracking {
 
 double tip_power(const Mismatch& m) {
   const double unlike = 2 * (m.alpha - m.beta) / (1 - m.beta),
@@ -51,4 +51,4 @@ double FlawEnergy::share_of_channel(double x) const {
   return std::min(1.0, std::max(mean_to(x), std::min(at(x), channel_)) / channel_);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

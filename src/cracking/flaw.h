@@ -3,7 +3,7 @@
 
 #include "cracking/channelling.h"
 
-namespace witnessline {
+namespace witnessline::cracking {
 
 /// Power s of r^-s with which stress grows towards the tip of a crack that ends square on the ground [1]; 0.5: alike.
 /// Law: cos(s pi) - 2 (alpha - beta)/(1 - beta) (1 - s)^2 + (alpha - beta^2)/(1 - beta^2) = 0.
@@ -31,4 +31,4 @@ class FlawEnergy {
   double power_ = 0, slope_ = 0, channel_ = 0;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::cracking

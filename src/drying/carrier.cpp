@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::drying {
 
 namespace {
 
@@ -201,4 +201,4 @@ std::optional<double> viscosity_Pa_s(const CarrierBlend& blend) {
   return std::exp(sum);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -9,7 +9,7 @@
 #include "materials/material.h"
 #include "solvents/solution.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 /// What carries a paint: solvents and their shares by volume.
 struct CarrierBlend {
@@ -48,4 +48,4 @@ double density_kg_m3(const CarrierBlend&);
 /// Departs: a tenth, more where alcohols meet hydrocarbons. None: a part's is missing.
 std::optional<double> viscosity_Pa_s(const CarrierBlend&);
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

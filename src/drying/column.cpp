@@ -5,7 +5,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 namespace {
 
@@ -334,4 +334,4 @@ void DryingColumn::settle() {
   }
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -7,7 +7,7 @@
 
 #include "drying/passage.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 /// How finely a column is solved.
 struct ColumnAccuracy {
@@ -81,4 +81,4 @@ class DryingColumn {
   void euler_step(double h_s, double& next_gone_m) const;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

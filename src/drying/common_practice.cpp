@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-namespace witnessline {
+namespace witnessline::drying {
 
 namespace {
 constexpr double year_s = 365.25 * 86400;
@@ -85,4 +85,4 @@ std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age
   return std::nullopt;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

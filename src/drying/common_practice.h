@@ -7,7 +7,7 @@
 
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 /// How a fresh coat takes to an old one.
 enum class Meeting { bites_in, sits_on_top, lifts_or_crazes, unknown };
@@ -21,4 +21,4 @@ struct Practice {
 /// What is commonly held; nothing where nothing is. Source: common_practice (memory, no source).
 std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age_s, Role old_role = Role::clear);
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -8,7 +8,7 @@
 
 #include "base/random.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 namespace {
 
@@ -327,4 +327,4 @@ Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, 
   return c;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

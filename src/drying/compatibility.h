@@ -12,7 +12,7 @@
 #include "solvents/evaporation.h"
 #include "solvents/hansen.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 struct FreshCoat {
   const Material* film = nullptr;
@@ -70,4 +70,4 @@ double chi_of_distance(double ra_Pa05, double molar_volume_m3_mol, double temper
 /// Valid: -0.99 to 0.9; held at the ends.
 double channel_crack_g(double alpha);
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -7,7 +7,7 @@
 #include "base/random.h"
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 namespace {
 constexpr double outer_m = 20e-6;
@@ -159,4 +159,4 @@ Forecast forecast(const DryingCase& given, const Belief& belief, std::span<const
   return out;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

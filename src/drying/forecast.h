@@ -11,7 +11,7 @@
 #include "drying/column.h"
 #include "drying/readiness.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 /// A coat as it is laid.
 struct LaidCoat {
@@ -77,4 +77,4 @@ struct Forecast {
 /// Runs in parallel; the same at any thread count.
 Forecast forecast(const DryingCase&, const Belief&, std::span<const double> times_s, double until_s);
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

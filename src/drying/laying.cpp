@@ -5,7 +5,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 namespace {
 
@@ -120,4 +120,4 @@ double film_after_m(double wet_m, double time_s, const Setting& s) {
   return film_at(wet_m, s, left_at(s.run, landing_s(s) + time_s / stretch).fraction).depth_m;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

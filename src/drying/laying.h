@@ -8,7 +8,7 @@
 #include "solvents/evaporation.h"
 #include "solvents/settling.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 /// A gun held square to the work. A pass is one stroke; a coat is every pass it takes to wet the zone once, overlap
 /// counted.
@@ -68,4 +68,4 @@ double thickest_wet_m(const Setting&, double visible_m);
 /// Film left of a wet film a time after it landed: what a comb gauge touches [m].
 double film_after_m(double wet_m, double time_s, const Setting&);
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::drying {
 
 Passage::Passage(const std::function<double(double)>& diffusivity_m2_s, const std::function<double(double)>& activity) {
   constexpr double h = 1.0 / pieces;
@@ -103,4 +103,4 @@ Draught shop_draught(double temperature_K, double air_speed_m_s) {
   return air;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

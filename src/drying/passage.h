@@ -8,7 +8,7 @@
 
 #include "drying/resin.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 /// A value and its slope.
 struct Sloped {
@@ -86,4 +86,4 @@ inline constexpr double stillest_air_m_s = 0.05;
 /// The shop's air along a panel. Law: heat coefficient of a draught along 0.3 m, never below stillest_air_m_s.
 Draught shop_draught(double temperature_K, double air_speed_m_s);
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

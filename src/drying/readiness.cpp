@@ -4,7 +4,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 std::span<const Criterion> criteria() {
   static constexpr double day_s = 86400.0;
@@ -46,4 +46,4 @@ double solvent_allowed(const Criterion& c, const Resin& resin, const FilmSolvent
   return c.hollow_m > 0 ? std::min(soft, c.sink_m / c.hollow_m) : soft;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

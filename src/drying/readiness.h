@@ -8,7 +8,7 @@
 
 #include "drying/resin.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 /// What one may do with a film, in the usual order.
 enum class Use { handle, recoat, flat, buff, hang_on_stand, close_in_case, fit_plates };
@@ -44,4 +44,4 @@ double solvent_allowed(const Criterion&, const Resin&, const FilmSolvent&, doubl
 /// Source: geometry. Departs: as dry in the hollow as beside it; deeper film dries later, so it sinks a little more.
 inline double sink_m(double hollow_m, double volume_fraction) { return hollow_m * volume_fraction; }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -5,7 +5,7 @@
 
 #include "solvents/hansen.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 namespace {
 // Source: williams1955.
@@ -102,4 +102,4 @@ double above_transition_K(double viscosity_Pa_s) {
   return fall > 0 ? wlf_c2_K * fall / (wlf_c1 - fall) : wlf_c2_K * fall / wlf_c1;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

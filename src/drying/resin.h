@@ -4,7 +4,7 @@
 #include "materials/material.h"
 #include "solvents/evaporation.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 /// The solvent a drying film holds: one stands for the blend it was laid with (the slow end; see slow_end).
 struct FilmSolvent {
@@ -76,4 +76,4 @@ double film_viscosity_Pa_s(double above_transition_K);
 /// The inverse: how far above its glass transition a film may be to have a viscosity [K].
 double above_transition_K(double viscosity_Pa_s);
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <optional>
 
-namespace witnessline {
+namespace witnessline::drying {
 
 bool makers_thinner_only(Binder binder) {
   return binder == Binder::water_borne || binder == Binder::polyester || binder == Binder::catalysed ||
@@ -102,4 +102,4 @@ std::optional<LeftSolvency> solvency_while_drying(const Material& paint, const C
   return left;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -7,7 +7,7 @@
 #include "drying/carrier.h"
 #include "solvents/blush.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 /// Paints whose makers' thinner alone goes in: a dispersion, or a mix that cures by its own recipe.
 bool makers_thinner_only(Binder);
@@ -36,4 +36,4 @@ struct LeftSolvency {
 std::optional<LeftSolvency> solvency_while_drying(const Material& paint, const CarrierBlend& all, double solvent_m,
                                                   double film_m, const Draught&);
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

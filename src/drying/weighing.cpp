@@ -9,7 +9,7 @@
 #include "base/random.h"
 #include "numerics/linear.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 namespace {
 constexpr double model_share = 0.002;                // ESTIMATE
@@ -254,4 +254,4 @@ Result<CardFit> fit_card(const DryingCase& given, const WeighedCard& card) {
   return fit;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

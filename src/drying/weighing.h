@@ -6,7 +6,7 @@
 
 #include "drying/forecast.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 
 struct CardWeighing {
   double at_s = 0;  ///< since the first coat
@@ -47,4 +47,4 @@ double film_mass_kg(const DryingCase&, const Draw&, const DriedMoment&, double a
 /// past ten sd (ESTIMATE). Fewer than 20 independent draws (ESTIMATE): the usual belief, unfitted, with a Note.
 Result<CardFit> fit_card(const DryingCase&, const WeighedCard&);
 
-}  // namespace witnessline
+}  // namespace witnessline::drying

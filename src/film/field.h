@@ -8,7 +8,9 @@
 #include <span>
 #include <vector>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::film {
 
 inline constexpr std::size_t field_chunk = 4096;  ///< 64 blocks of 64 columns
 
@@ -71,4 +73,4 @@ class Field {
   std::vector<Chunk> chunks_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::film

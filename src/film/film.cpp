@@ -3,7 +3,7 @@
 #include <cmath>
 #include <unordered_set>
 
-namespace witnessline {
+namespace witnessline::film {
 
 namespace {
 
@@ -100,4 +100,4 @@ Stack stack_at(const Film& film, const Body& body, const std::vector<std::shared
   return stack_from(film, body, woods, corners);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::film

@@ -12,7 +12,7 @@
 #include "film/field.h"
 #include "stack/stack.h"
 
-namespace witnessline {
+namespace witnessline::film {
 
 /// One coat over the whole body.
 struct FilmLayer {
@@ -84,4 +84,4 @@ Stack stack_at(const Film&, const Body&, const std::vector<std::shared_ptr<const
 /// The column inside a triangle: signed thicknesses are interpolated first and clamped after.
 Stack stack_at(const Film&, const Body&, const std::vector<std::shared_ptr<const Material>>& woods, SurfacePoint);
 
-}  // namespace witnessline
+}  // namespace witnessline::film

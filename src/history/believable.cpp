@@ -12,7 +12,7 @@
 #include "bench/knocks.h"
 #include "bench/wearing.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 namespace {
 
@@ -371,4 +371,4 @@ Life usual_life(Hold held) {
   return life;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::history

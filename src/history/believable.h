@@ -8,7 +8,7 @@
 #include "bench/run.h"
 #include "view/ageing.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 /// A joined place of the surface.
 struct WornPlace {
@@ -91,4 +91,4 @@ Life usual_life(Hold = Hold::unsaid);
 std::string place_in_words(const WornPlace&);
 std::string place_in_words(Vec3 at, const Body&);
 
-}  // namespace witnessline
+}  // namespace witnessline::history

@@ -10,7 +10,7 @@
 #include "base/random.h"
 #include "history/crossings.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 namespace {
 
@@ -359,4 +359,4 @@ Result<CheckPhoto> count_checks(const Image& image, const CheckPhotoAsked& asked
   return photo;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::history

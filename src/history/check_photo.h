@@ -11,7 +11,7 @@
 #include "history/evidence.h"
 #include "history/fine_lines.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 struct CheckPhotoAsked {
   double m_per_px = 0, scale_sd_frac = 0.01;
@@ -69,4 +69,4 @@ inline constexpr std::size_t most_pixels = 12'000'000;
 /// lines too faint.
 Result<CheckPhoto> count_checks(const Image&, const CheckPhotoAsked&, const std::string& file);
 
-}  // namespace witnessline
+}  // namespace witnessline::history

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::history {
 
 Crossings cross(const std::vector<const FineLine*>& lines, Vec2d direction, double apart_px, Vec2d low_corner,
                 Vec2d high_corner) {
@@ -52,4 +52,4 @@ Crossings cross(const std::vector<const FineLine*>& lines, Vec2d direction, doub
   return sum;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::history

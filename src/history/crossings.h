@@ -5,7 +5,7 @@
 
 #include "history/fine_lines.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 /// How often straight lines cross the paths: lines in one direction, `apart_px` from each other, over a box.
 struct Crossings {
@@ -16,4 +16,4 @@ struct Crossings {
 /// of it (Crofton). Source: santalo1976.
 Crossings cross(const std::vector<const FineLine*>&, Vec2d direction, double apart_px, Vec2d low, Vec2d high);
 
-}  // namespace witnessline
+}  // namespace witnessline::history

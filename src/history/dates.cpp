@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::history {
 
 namespace {
 namespace chr = std::chrono;
@@ -347,4 +347,4 @@ std::string text_of(const DaySpan& span) {
                                  : fmt::format("{} to {}", text_of(span.first), text_of(span.last));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::history

@@ -10,7 +10,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 using Day = std::chrono::sys_days;
 
@@ -101,4 +101,4 @@ std::vector<Assembly> assemblies(const std::vector<DateMark>&, const UsualAge&);
 std::string text_of(Day);
 std::string text_of(const DaySpan&);
 
-}  // namespace witnessline
+}  // namespace witnessline::history

@@ -8,7 +8,7 @@
 #include "colour/colour.h"
 #include "materials/life.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 /// How a spot was turned to the light.
 enum class Exposure { open, side, back, covered };
@@ -161,4 +161,4 @@ void describe(V& v, LifeEvidence& e) {
   v(member("dirt", "grime where it was handled"), e.dirt);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::history

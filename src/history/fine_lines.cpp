@@ -11,7 +11,7 @@
 #include "base/parallel.h"
 #include "colour/colour.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 namespace {
 
@@ -362,4 +362,4 @@ void lay_into(Plane& p, const FineLine& line) {
     if (i == 0 || deep[i].first != deep[i - 1].first) p.at[deep[i].first] -= deep[i].second;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::history

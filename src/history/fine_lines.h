@@ -6,7 +6,7 @@
 #include "body/vec.h"
 #include "image/image.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 /// One number a pixel, rows from the top.
 struct Plane {
@@ -47,4 +47,4 @@ FineLines fine_lines(const Plane&, double least_length_px);
 /// Lays lines into a picture, with a Gaussian profile of their own contrast and width.
 void lay_into(Plane&, const FineLine&);
 
-}  // namespace witnessline
+}  // namespace witnessline::history

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <utility>
 
-namespace witnessline {
+namespace witnessline::history {
 
 std::string times_in_words(double times) {
   static constexpr std::pair<double, const char*> steps[] = {{1.0 / 20, "a twentieth of"},
@@ -76,4 +76,4 @@ std::string conflict_in_words(const Sighting& s, double times, const Band& band)
                      fmt::format(fmt::runtime(what), times_in_words(times)), band.low, band.high, perhaps);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::history

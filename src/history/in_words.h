@@ -6,7 +6,7 @@
 #include "base/figure.h"
 #include "history/past.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 /// "a third of", "twice".
 std::string times_in_words(double times);
@@ -14,4 +14,4 @@ std::string times_in_words(double times);
 /// "the plate, open, has seen a third of the light the rest has (a fifth to a half): replaced, or moved."
 std::string conflict_in_words(const Sighting&, double times, const Band&);
 
-}  // namespace witnessline
+}  // namespace witnessline::history

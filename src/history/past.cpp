@@ -7,7 +7,7 @@
 #include "bench/lived.h"
 #include "optics/gloss.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 namespace {
 
@@ -167,4 +167,4 @@ double seen_drawn(const Sighting& s, double expected, bool stray, const std::fun
   return expected + (stray ? std::hypot(s.sd, s.astray_sd) : s.sd) * drawn_normal();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::history

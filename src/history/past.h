@@ -10,7 +10,7 @@
 #include "history/evidence.h"
 #include "optics/reflectance.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 inline constexpr std::size_t touch_count = 10;
 
@@ -112,4 +112,4 @@ double departure(const Sighting&, double expected);
 /// What would be seen: a draw. `next` gives uniforms.
 double seen_drawn(const Sighting&, double expected, bool stray, const std::function<double()>& next);
 
-}  // namespace witnessline
+}  // namespace witnessline::history

@@ -13,7 +13,7 @@
 #include "history/in_words.h"
 #include "numerics/elliptical_slice.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 namespace {
 
@@ -311,4 +311,4 @@ Life LifeReading::life(const std::string& id, bool strap) const {
   return life;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::history

@@ -6,7 +6,7 @@
 #include "base/figure.h"
 #include "history/past.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 /// One quantity of a life, SI.
 struct Known {
@@ -66,4 +66,4 @@ std::vector<std::vector<std::vector<double>>> past_draws(const std::vector<Sight
 LifeReading read_life(const std::vector<Sighting>&, const Ask&, const YellowCurve&, std::uint64_t seed,
                       const Effort& = {});
 
-}  // namespace witnessline
+}  // namespace witnessline::history

@@ -6,7 +6,7 @@
 #include "bench/lived.h"
 #include "history/past.h"
 
-namespace witnessline {
+namespace witnessline::history {
 
 namespace {
 
@@ -118,4 +118,4 @@ Result<std::vector<Sighting>> sightings_of(const LifeEvidence& evidence, Ask& as
   return Gathering(evidence, ask).all();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::history

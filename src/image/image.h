@@ -7,7 +7,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::image {
 
 /// 8-bit sRGB, rows from the top.
 struct Image {
@@ -28,4 +28,4 @@ Result<Image> from_jpeg(const std::string& bytes, const std::string& name);
 /// Whichever of the two it is.
 Result<Image> from_photo(const std::string& bytes, const std::string& name);
 
-}  // namespace witnessline
+}  // namespace witnessline::image

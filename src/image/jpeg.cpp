@@ -10,7 +10,7 @@
 
 #include "image/image.h"
 
-namespace witnessline {
+namespace witnessline::image {
 namespace {
 
 constexpr std::size_t most_pixels = 120'000'000;
@@ -196,4 +196,4 @@ Result<Image> from_photo(const std::string& bytes, const std::string& name) {
   return bytes.starts_with("\xFF\xD8") ? from_jpeg(bytes, name) : from_png(bytes, name);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::image

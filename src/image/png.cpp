@@ -5,7 +5,7 @@
 
 #include "image/image.h"
 
-namespace witnessline {
+namespace witnessline::image {
 namespace {
 
 constexpr std::size_t most_pixels = 120'000'000;
@@ -75,4 +75,4 @@ Result<Image> from_png(const std::string& bytes, const std::string& name) {
   return image;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::image

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <map>
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 /// A place in the file, followed down by key and index; stays at the last thing that is there.
@@ -454,4 +454,4 @@ void check_job(const Job& job, const Tree& tree, const Library& library, Faults&
   Check(job, tree, library, faults).all();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

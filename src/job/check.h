@@ -4,9 +4,9 @@
 #include "job/job.h"
 #include "job/read.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 /// `tree` is what the job was read from, for the places of the faults.
 void check_job(const Job&, const Tree& tree, const Library&, Faults&);
 
-}  // namespace witnessline
+}  // namespace witnessline::job

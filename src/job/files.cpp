@@ -5,7 +5,7 @@
 
 #include "job/check.h"
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 /// What is the same in `usual` need not be written.
@@ -91,4 +91,4 @@ std::string write_job(const Job& job) {
   return print_toml(FileWriter::without_usual(copy));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -7,7 +7,7 @@
 #include "job/job.h"
 #include "job/shape.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 /// Reads and checks a job file from its text. Every fault comes back at once, each with file, line, column, key, what
 /// was expected and the nearest right word. `library` decides which materials exist.
@@ -23,4 +23,4 @@ std::string key_tables(const Shape&, const std::string& heading);
 /// Types of everything the server answers about a job, and of `more`.
 std::string typescript_types(const std::vector<Shape>& more = {});
 
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -17,7 +17,7 @@
 #include "materials/life.h"
 #include "safety/gate.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 struct Instrument {
   std::string kind;   ///< "octave mandolin"
@@ -237,4 +237,4 @@ void describe(V& v, Job& j) {
   v(member("hold_points", "questions that hold steps back"), j.hold_points);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -7,7 +7,7 @@
 
 #include <mutex>
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 constexpr int book_version = 1;
@@ -231,4 +231,4 @@ Result<std::vector<BenchReading>> JobBook::readings(const std::string& job) cons
       });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

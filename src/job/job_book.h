@@ -11,7 +11,7 @@
 #include "base/describe.h"
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 /// A job in the book. Times are UTC, "2026-03-02T09:30:00Z", given by the caller.
 struct BookedJob {
@@ -99,4 +99,4 @@ class JobBook {
   std::shared_ptr<Data> data_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -5,7 +5,7 @@
 
 #include "job/tree.h"
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 Tree tree_from(const nlohmann::ordered_json& json) {
@@ -82,4 +82,4 @@ Tree read_json(std::string_view text, const std::string& file, std::vector<Error
   return Tree{};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -8,7 +8,7 @@
 #include "view/ageing.h"
 #include "view/readings.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 struct MaterialUse {
   std::string material, name;
@@ -117,4 +117,4 @@ std::string outcome_json(const Outcome&);
 std::string outcome_csv(const Outcome&);               ///< one row a figure
 std::string outcome_text(const Outcome&, BenchUnits);  ///< for a terminal
 
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -7,7 +7,7 @@
 #include "job/write.h"
 #include "materials/csv.h"
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 std::string number(double si, Quantity quantity, BenchUnits units) {
@@ -83,4 +83,4 @@ std::string outcome_csv(const Outcome& outcome) {
   return rows.text;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

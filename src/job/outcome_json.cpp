@@ -1,8 +1,8 @@
 #include "job/outcome.h"
 #include "job/write.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 std::string outcome_json(const Outcome& outcome) { return to_json(outcome, 1) + "\n"; }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -6,7 +6,7 @@
 
 #include "job/outcome.h"
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 constexpr std::size_t page_width = 100;
@@ -79,7 +79,7 @@ class Text {
   std::string shown(const std::optional<Figure>& f) const { return f ? shown(*f) : "-"; }
   std::string with_band(const std::optional<Figure>& f) const { return f ? with_band(*f) : "-"; }
   std::string with_band(const Figure& f) const {
-    const std::string band = witnessline::shown(f.value, f.band, f.quantity, units_).band;
+    const std::string band = base::shown(f.value, f.band, f.quantity, units_).band;
     return band.empty() ? shown(f) : shown(f) + " (" + band + ")";
   }
 
@@ -217,4 +217,4 @@ class Text {
 
 std::string outcome_text(const Outcome& outcome, BenchUnits units) { return Text(units).of(outcome); }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

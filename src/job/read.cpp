@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <array>
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 // Units a key may carry instead of its own: those of the same kind. A bench in inches writes thickness_mil.
@@ -191,4 +191,4 @@ bool read_number(const Tree& tree, const Member& m, const Unit& unit, const std:
   return true;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -9,7 +9,7 @@
 
 #include "job/write.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 /// Faults of one file, and whether missing keys may be told (not when lines of the file could not be read at all).
 struct Faults {
@@ -150,4 +150,4 @@ void read_into(const Tree& tree, T& out, const Member& m, const Unit& unit, cons
   }
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

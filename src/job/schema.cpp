@@ -10,7 +10,7 @@
 #include "job/read.h"
 #include "job/shape.h"
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 Tree text(std::string value) { return Tree::of(std::move(value)); }
@@ -244,4 +244,4 @@ std::string job_key_tables() {
          key_tables(shape_of(Job{}), "The file");
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

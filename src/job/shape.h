@@ -8,7 +8,7 @@
 
 #include "job/write.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 struct Shape {
   enum class Is { boolean, integer, number, text, word, list, table, choice };
@@ -31,7 +31,7 @@ struct Shape::Key {
   Shape shape;
 };
 
-/// "PlannedStep" for witnessline::PlannedStep.
+/// "PlannedStep" for witnessline::bench::PlannedStep.
 template <class T>
 std::string type_name() {
   std::string_view all = __PRETTY_FUNCTION__;
@@ -120,4 +120,4 @@ Shape shape_of(const T& unset) {
 /// required, unset, shape}]}; what says nothing is left out.
 Tree tree_of_shape(const Shape&);
 
-}  // namespace witnessline
+}  // namespace witnessline::job

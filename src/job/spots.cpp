@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <set>
 
-namespace witnessline {
+namespace witnessline::job {
 
 namespace {
 
@@ -132,4 +132,4 @@ std::vector<HoldPoint> open_spots(const Job& job, const Plan& plan, const Run& r
   return open;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

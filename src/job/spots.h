@@ -3,7 +3,7 @@
 
 #include "job/job.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 /// Questions still open, one a kind of spot and coat, each holding back the first step that lays there.
 /// Law: over every old coat and wood that was finished before: fisheye; a light coat over a dye or a red: bleed;
@@ -16,4 +16,4 @@ bool may_bleed(const Material&);
 /// True when a coat of it is light enough for that to show.
 bool light(const Material&);
 
-}  // namespace witnessline
+}  // namespace witnessline::job

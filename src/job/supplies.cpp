@@ -7,7 +7,7 @@
 
 #include "bench/enough.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 namespace {
 
@@ -168,4 +168,4 @@ std::vector<HoldPoint> refused_tins(const Job& job, const Plan& plan, const Run&
   return refused;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -8,7 +8,7 @@
 #include "base/figure.h"
 #include "job/job.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 /// What a plan asks of one material that its gun lays.
 struct Supply {
@@ -29,4 +29,4 @@ std::vector<Note> notes_on_supplies(const Job&, const Run&, const Library&);
 /// Tins judged not to be used: each holds the steps back that lay its material.
 std::vector<HoldPoint> refused_tins(const Job&, const Plan&, const Run&, const Library&);
 
-}  // namespace witnessline
+}  // namespace witnessline::job

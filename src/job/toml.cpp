@@ -8,16 +8,16 @@
 
 // toml++ 3.3 takes some things for granted that a damaged file does not grant, and then stops the program or, built for
 // release, goes on undefined. Here it throws instead; the name of its own keeps this copy apart from other modules'.
-namespace witnessline {
+namespace witnessline::job {
 struct Stumble {};
-}  // namespace witnessline
+}  // namespace witnessline::job
 #undef NDEBUG
 #undef TOML_SHARED_LIB
 #undef TOML_HEADER_ONLY
 #define TOML_HEADER_ONLY 1
-#define TOML_ASSERT(granted)                        \
-  do {                                              \
-    if (!(granted)) throw ::witnessline::Stumble(); \
+#define TOML_ASSERT(granted)                             \
+  do {                                                   \
+    if (!(granted)) throw ::witnessline::job::Stumble(); \
   } while (false)
 #define toml toml_that_throws
 #pragma GCC diagnostic push
@@ -25,7 +25,7 @@ struct Stumble {};
 #include <toml++/toml.h>
 #pragma GCC diagnostic pop
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 Tree tree_from(const toml::node& node);
@@ -245,4 +245,4 @@ std::string print_toml(const Tree& tree) {
   return out;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

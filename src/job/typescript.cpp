@@ -7,7 +7,7 @@
 #include "job/outcome.h"
 #include "job/shape.h"
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 class TypeScript {
@@ -94,4 +94,4 @@ std::string typescript_types(const std::vector<Shape>& more) {
   return types.text;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

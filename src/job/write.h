@@ -10,7 +10,7 @@
 #include "base/describe.h"
 #include "job/tree.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 template <class T>
 concept Worded = std::is_enum_v<T> && requires(const T* t) {
@@ -101,4 +101,4 @@ std::string to_json(const T& value, int indent = 0) {
   return print_json(tree_of(value), indent);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

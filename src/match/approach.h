@@ -7,7 +7,7 @@
 
 #include "match/search.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// Up to `most` colorants of a problem on their way to the aim.
 template <int most>
@@ -256,4 +256,4 @@ class Approach {
   MixtureKernel::Slopes<most> seen_{};
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::match

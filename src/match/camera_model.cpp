@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 constexpr double darkest = 1e-4;  // of a channel, linear: a third of one 8-bit step of sRGB's curve
@@ -80,4 +80,4 @@ Xyz CameraModel::xyz(const std::array<double, 3>& linear) const {
   return {std::max(sum[0], 0.0), std::max(sum[1], 0.0), std::max(sum[2], 0.0)};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

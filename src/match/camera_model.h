@@ -7,7 +7,7 @@
 
 #include "colour/colour.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// Greys along which a camera's tone curve is found, and the map after it.
 enum class ToneCurve { none, from_greys };
@@ -40,4 +40,4 @@ class CameraModel {
   std::array<std::vector<double>, 3> to_xyz_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -10,7 +10,7 @@
 #include "match/fit_bands.h"
 #include "match/noise_in_words.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -397,4 +397,4 @@ Result<Prediction> predict(const ColorantSet& set, const std::vector<double>& sh
   return p;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -9,7 +9,7 @@
 #include "numerics/linear.h"
 #include "optics/face.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// A film and the bare ground beside it, as measured (the face's reflection included).
 struct OverGround {
@@ -98,4 +98,4 @@ double film_reading(const ColorantSet&, const std::vector<double>& shares, doubl
 /// The thickness of a film of known composition from its readings: the most probable one. Source: kubelka1948.
 FilmThickness thickness_from_reading(const ColorantSet&, const FilmReading&, double misfit = 0.02);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -9,7 +9,7 @@
 #include "match/camera_model.h"
 #include "match/find_chart.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -367,4 +367,4 @@ Result<PhotoReading> read_chart_photo(const Image& image, const ChartAim& aim, c
   return answer;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

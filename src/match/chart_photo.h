@@ -6,10 +6,11 @@
 #include <string>
 #include <vector>
 
+#include "base/describe.h"
 #include "image/image.h"
 #include "match/reading.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// Reflectance of the chart's patches, row by row: dark brown first, greys from white to black last.
 using ChartAim = std::array<Reflectance, 24>;
@@ -34,6 +35,13 @@ struct PhotoSpot {
   PixelPoint at;
   double radius_px = 0;  ///< half the side of the square; 0: a fifth of the patches' pitch
 };
+template <class V>
+void describe(V& v, PhotoSpot& s) {
+  v(member("name", "what is there").must(), s.name);
+  v(member("at", "middle of the spot, in pixels of the picture as it is shown").must(), s.at);
+  v(member("radius_px", "half the side of the square read; 0: a fifth of the patches' pitch").within(0, 5000),
+    s.radius_px);
+}
 
 /// A patch of the chart as the photograph has it.
 struct PhotoPatch {
@@ -42,6 +50,14 @@ struct PhotoPatch {
   Lab published, left_out;      ///< D50, 2 degree; left_out: worked out from the other patches alone
   double left_out_delta_e = 0;  ///< Delta E 2000 between them
 };
+template <class V>
+void describe(V& v, PhotoPatch& p) {
+  v(member("number", "1 to 24, row by row from dark brown"), p.number);
+  v(member("used", "false: clipped or uneven"), p.used);
+  v(member("published", "Lab, D50, 2 degree"), p.published);
+  v(member("left_out", "Lab worked out from the other patches"), p.left_out);
+  v(member("delta_e", "Delta E 2000 between them"), p.left_out_delta_e);
+}
 
 struct PhotoSpotReading {
   Reading reading;            ///< recovered from `lab`
@@ -72,4 +88,4 @@ Result<PhotoReading> read_chart_photo(const Image&, const ChartAim&, const std::
                                       const std::optional<std::array<PixelPoint, 4>>& corners, UnevenLight,
                                       const std::string& file);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

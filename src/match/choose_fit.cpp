@@ -4,7 +4,7 @@
 
 #include "match/characterise.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -66,4 +66,4 @@ FilmFit fit_suited_to(const std::vector<std::string>& names, const std::vector<F
   return best;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

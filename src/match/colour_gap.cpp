@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::match {
 
 ColourGap colour_gap(const Lab& aim, float l, float a, float b) {
   constexpr float c_25_7 = 6103515625.0f;
@@ -53,4 +53,4 @@ ColourGap colour_gap(const Lab& aim, float l, float a, float b) {
   return gap;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

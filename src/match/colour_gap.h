@@ -5,7 +5,7 @@
 
 #include "colour/colour.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 struct ColourGap {
   std::array<float, 3> part;                   ///< lightness, chroma, hue; their squares sum to Delta E 2000 squared
@@ -19,4 +19,4 @@ struct ColourGap {
 /// Departs: in the slopes the weights SL, SC, SH and the mean hue are taken as still.
 ColourGap colour_gap(const Lab& aim, float l, float a, float b);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -10,7 +10,7 @@
 #include "match/cup.h"
 #include "match/likely.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -307,4 +307,4 @@ Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& 
   return found;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

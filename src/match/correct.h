@@ -5,7 +5,7 @@
 #include "match/learn.h"
 #include "match/match.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// A batch in the cup, and the panel laid from it.
 struct BatchPanel {
@@ -58,4 +58,4 @@ struct Correction {
 Result<Correction> correct(const std::vector<Tin>&, const ShelfKnowledge&, const Aim&, const LaidFilm&, const Weighing&,
                            const BatchPanel&, const CorrectChoice& = {});
 
-}  // namespace witnessline
+}  // namespace witnessline::match

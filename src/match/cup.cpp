@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numeric>
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 double sum(const std::vector<double>& of) { return std::accumulate(of.begin(), of.end(), 0.0); }
@@ -107,4 +107,4 @@ std::vector<ViewDifference> Cup::carried_over(const Reflectance& on_the_day, con
   return list;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

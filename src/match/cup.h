@@ -6,7 +6,7 @@
 #include "match/match.h"
 #include "match/setting.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// Law: what the panel reads apart from the prediction is carried over, in XYZ under each lamp; as aged it is taken as
 /// on the day. Everything it is made from must outlive it.
@@ -46,4 +46,4 @@ class Cup {
   double cup_kg_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -98,4 +98,4 @@ std::vector<EvenArea> even_areas(const Image& image, double steepest) {
   return areas;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -6,7 +6,7 @@
 #include "image/image.h"
 #include "match/chart_photo.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 struct EvenArea {
   PixelPoint centre;
@@ -17,4 +17,4 @@ struct EvenArea {
 /// larger than a chart's patch can be. Coordinates of the whole picture, whatever size it was looked at.
 std::vector<EvenArea> even_areas(const Image&, double steepest);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

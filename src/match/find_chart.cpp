@@ -11,7 +11,7 @@
 
 #include "match/even_areas.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -386,4 +386,4 @@ Result<Homography> chart_at(const Image& image, const ChartAim& aim, const std::
   return best.first.map;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -7,7 +7,7 @@
 #include "image/image.h"
 #include "match/chart_photo.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// Plane to plane, from the chart's lattice (patch 1 at 0,0; 6 at 5,0; 24 at 5,3; 19 at 0,3) to pixels.
 struct Homography {
@@ -38,4 +38,4 @@ Result<Homography> find_chart(const Image&, const ChartAim&, const std::string& 
 Result<Homography> chart_at(const Image&, const ChartAim&, const std::array<PixelPoint, 4>& corners,
                             const std::string& file);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

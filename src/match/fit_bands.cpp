@@ -6,7 +6,7 @@
 
 #include "optics/kubelka_munk.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 double ground_inside(double seen, AirFace face) { return std::clamp(inside_of(seen, face, 1), 0.0, 1.0); }
 
@@ -141,4 +141,4 @@ LogConstants fit_band(int band, const std::vector<FilmReading>& readings, const 
   return {x.data(), x.data() + size};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -5,7 +5,7 @@
 
 #include "match/characterise.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// K and S of a mixture, per unit of thickness.
 struct MixedFilm {
@@ -43,4 +43,4 @@ LogConstants fit_band(int band, const std::vector<FilmReading>&, const std::vect
                       const std::vector<double>& weight, LogConstants start, const Pull&, const FilmFit&,
                       Matrix* covariance = nullptr);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace witnessline {
+namespace witnessline::match {
 
 Verdict verdict_on(double delta_e) {
   if (delta_e <= 1) return Verdict::beside_original;
@@ -62,4 +62,4 @@ std::string range_in_words(const Excess& range) {
                      first == last ? first : first + " to " + last);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

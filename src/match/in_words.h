@@ -7,7 +7,7 @@
 
 #include "colour/colour.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// What may be done with a panel this far from its target. Law: within 1.0 beside original finish, within 2 on a
 /// separate part, else another panel. Source: common_practice.
@@ -38,4 +38,4 @@ std::vector<Excess> excesses(const Reflectance& above, const Reflectance& below,
 /// "430 to 500 nm (violet to green)".
 std::string range_in_words(const Excess&);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -5,7 +5,7 @@
 
 #include "match/fit_bands.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -108,4 +108,4 @@ Result<Learned> learned(const ColorantSet& set, const FilmReading& panel, const 
   return now;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -3,7 +3,7 @@
 
 #include "match/characterise.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// How far a panel may move a set.
 struct Learning {
@@ -24,4 +24,4 @@ struct Learned {
 /// thickness. Errors: as predict; a set without covariance.
 Result<Learned> learned(const ColorantSet&, const FilmReading& panel, const Learning& = {});
 
-}  // namespace witnessline
+}  // namespace witnessline::match

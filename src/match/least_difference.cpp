@@ -5,7 +5,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 double mean_difference(const std::vector<Lab>& colours, const std::vector<Lab>& targets) {
   expects(colours.size() == targets.size() && !targets.empty(), "colours and targets in pairs");
@@ -67,4 +67,4 @@ std::vector<double> nearest_amounts(const ColoursOf& colours, const std::vector<
   return search.amounts(best);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -6,7 +6,7 @@
 
 #include "colour/colour.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// A recipe's colours for given amounts, one a lamp (or a ground and lamp), in the order of the targets.
 using ColoursOf = std::function<std::vector<Lab>(const std::vector<double>& amounts)>;
@@ -20,4 +20,4 @@ double mean_difference(const std::vector<Lab>&, const std::vector<Lab>& targets)
 std::vector<double> nearest_amounts(const ColoursOf&, const std::vector<Lab>& targets, const std::vector<double>& usual,
                                     const std::vector<double>& most);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

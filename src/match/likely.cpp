@@ -8,7 +8,7 @@
 #include "base/random.h"
 #include "match/setting.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -111,4 +111,4 @@ LikelyCloseness likely_closeness(const std::vector<Tin>& shelf, const ShelfKnowl
   return likely;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -4,7 +4,7 @@
 #include "base/figure.h"
 #include "match/correct.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// A mixture as it was poured, and what is seen of it.
 struct PouredFilm {
@@ -30,4 +30,4 @@ struct LikelyCloseness {
 LikelyCloseness likely_closeness(const std::vector<Tin>&, const ShelfKnowledge&, const Aim&, const LaidFilm&,
                                  const Weighing&, const Recipe&);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

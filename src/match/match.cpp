@@ -9,7 +9,7 @@
 
 #include "match/recipe.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -244,4 +244,4 @@ Result<Match> match(const std::vector<Tin>& shelf, const Aim& aim, const LaidFil
   return found;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -10,7 +10,7 @@
 #include "match/in_words.h"
 #include "match/search.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// A colorant on the shelf.
 struct Tin {
@@ -147,4 +147,4 @@ ContrastPanel contrast_panel(const ColorantDepths& film, AirFace, double specula
 std::optional<double> hiding_film(const Spectrum& absorption_per_m, const Spectrum& scattering_per_m, AirFace,
                                   double wanted = 0.98);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -9,7 +9,7 @@
 #include "base/result.h"
 #include "optics/absorbed.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -253,4 +253,4 @@ void MixtureKernel::slopes_of_all(const std::array<float, most_on_shelf>& shares
   MixtureLoops::slopes_of_all(*this, shares.data(), out);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

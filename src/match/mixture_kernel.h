@@ -8,7 +8,7 @@
 #include "colour/colour.h"
 #include "optics/face.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 inline constexpr int most_in_recipe = 5;
 inline constexpr int most_on_shelf = 40;
@@ -86,4 +86,4 @@ class MixtureKernel {
   std::vector<Place> places_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -62,4 +62,4 @@ std::vector<Note> said_of_noise(const ColorantSet& set, const std::vector<FilmRe
   return notes;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -5,9 +5,9 @@
 
 #include "match/characterise.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// Films that the fit misses, and colorants that would have to absorb less than nothing.
 std::vector<Note> said_of_noise(const ColorantSet&, const std::vector<FilmReading>&);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -6,7 +6,7 @@
 
 #include "materials/csv.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -58,4 +58,4 @@ std::vector<double> shares_by_volume(const std::vector<double>& weighed, const s
   return shares;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

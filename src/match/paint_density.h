@@ -7,7 +7,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// Densities of dry pigments [kg/m3] by Colour Index generic name ("PW4").
 using PigmentDensities = std::map<std::string, double>;
@@ -24,4 +24,4 @@ double paint_density(const std::string& colorant, const PigmentDensities&);
 std::vector<double> shares_by_volume(const std::vector<double>& weighed, const std::vector<std::string>& colorants,
                                      const PigmentDensities&);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

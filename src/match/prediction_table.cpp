@@ -9,7 +9,7 @@
 
 #include "materials/csv.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -186,4 +186,4 @@ Result<PredictionTable> prediction_table(const std::string& text, const std::str
   return table_of(csv_table(text, file), file, densities);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

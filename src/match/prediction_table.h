@@ -8,7 +8,7 @@
 #include "match/characterise.h"
 #include "match/paint_density.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// A film of a table: its composition, and what was read of it over the dark and the light ground.
 struct TableFilm {
@@ -31,4 +31,4 @@ Result<PredictionTable> read_prediction_table(const std::string& path, const Pig
 Result<PredictionTable> prediction_table(const std::string& text, const std::string& file,
                                          const PigmentDensities& = {});
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -7,7 +7,7 @@
 
 #include "materials/csv.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 std::string lower_case(std::string text) {
   std::transform(text.begin(), text.end(), text.begin(),
@@ -296,4 +296,4 @@ std::optional<double> reading_number(const std::string& text) {
   return number_in(text.substr(first, last - first + 1));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

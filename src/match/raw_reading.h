@@ -7,7 +7,7 @@
 
 #include "match/reading.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 struct RawReading {
   std::string name;
@@ -49,4 +49,4 @@ void set_geometry(RawReading& reading, const std::string& words);
 std::optional<double> reading_number(const std::string&);
 std::string lower_case(std::string);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

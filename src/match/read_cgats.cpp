@@ -6,7 +6,7 @@
 
 #include "match/raw_reading.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -244,4 +244,4 @@ Result<std::vector<Reading>> read_cgats(const std::string& text, const std::stri
   return CgatsReader(text, file).read();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

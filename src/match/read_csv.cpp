@@ -6,7 +6,7 @@
 #include "match/raw_reading.h"
 #include "materials/csv.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -128,4 +128,4 @@ Result<std::vector<Reading>> read_csv_readings(const std::string& text, const st
   return on_the_grid(raw);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

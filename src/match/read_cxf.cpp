@@ -8,7 +8,7 @@
 
 #include "match/raw_reading.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -211,4 +211,4 @@ Result<std::vector<Reading>> read_cxf(const std::string& text, const std::string
   return CxfReader(text, file).read();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -8,7 +8,7 @@
 #include "colour/recover.h"
 #include "match/raw_reading.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -141,4 +141,4 @@ Result<Reading> recovered_from_lab(const std::string& name, const LabReading& re
   return reading;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

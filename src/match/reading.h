@@ -9,7 +9,7 @@
 #include "base/result.h"
 #include "colour/colour.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// Measurement modes of ISO 13655: the light that excites the sample, or a polariser (M3).
 enum class MeasurementMode { not_said, M0, M1, M2, M3 };
@@ -66,4 +66,4 @@ Result<std::vector<Reading>> averaged_by_name(const std::vector<Reading>&);
 /// The smoothest reflectance with this Lab, marked recovered. Errors: a Lab no surface can have.
 Result<Reading> recovered_from_lab(const std::string& name, const LabReading&, const Place& = {});
 
-}  // namespace witnessline
+}  // namespace witnessline::match

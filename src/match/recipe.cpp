@@ -9,7 +9,7 @@
 #include "colour/metamerism.h"
 #include "optics/kubelka_munk.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -219,4 +219,4 @@ Recipe recipe_of(const RecipeMaking& making, const Candidate& candidate) {
   return r;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -3,7 +3,7 @@
 
 #include "match/setting.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// What is weighed for, and with what.
 struct RecipeMaking {
@@ -27,4 +27,4 @@ double half_step_closeness(const RecipeMaking&, const Candidate&, double batch_k
 /// Closeness of masses [kg] of a candidate's colorants.
 double closeness_of(const RecipeMaking&, const Candidate&, const std::vector<double>& mass_kg);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

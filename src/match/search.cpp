@@ -8,7 +8,7 @@
 #include "base/result.h"
 #include "match/approach.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -308,4 +308,4 @@ std::vector<float> differences(const SearchProblem& problem, const Candidate& ca
   return delta_e;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -6,7 +6,7 @@
 #include "match/colour_gap.h"
 #include "match/mixture_kernel.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// What the views' differences are made into one number by.
 enum class Closeness { worst, weighted };
@@ -54,4 +54,4 @@ WholeShelf nearest_of_all(const SearchProblem&, std::vector<float> start);
 /// Delta E 2000 under every view of shares by mass.
 std::vector<float> differences(const SearchProblem&, const Candidate&);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -9,7 +9,7 @@
 #include "optics/kubelka_munk.h"
 #include "optics/reflectance.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -245,4 +245,4 @@ double closeness_of(const std::vector<ViewDifference>& views, std::size_t count,
   return aim.closeness == Closeness::worst ? worst : std::sqrt(squares / weights);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -3,7 +3,7 @@
 
 #include "match/match.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// Every fault of a request that is not about one answer.
 std::vector<Error> faults_of(const std::vector<Tin>&, const Aim&, const LaidFilm&, const Weighing&);
@@ -47,4 +47,4 @@ double closeness_of(const std::vector<ViewDifference>&, std::size_t count, const
 /// What keeps the best recipe from being closer.
 void say_why(Match&, const std::vector<Tin>&, const Aim&, const LaidFilm&, double batch_kg, const Candidate& best);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

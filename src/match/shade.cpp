@@ -11,7 +11,7 @@
 #include "materials/coverage.h"
 #include "optics/face.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -424,4 +424,4 @@ Result<Shading> shade(const ShadeAsk& ask) {
   return answer;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

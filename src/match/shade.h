@@ -8,7 +8,7 @@
 #include "match/in_words.h"
 #include "optics/reflectance.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// What the new films will lie on.
 struct Ground {
@@ -146,4 +146,4 @@ struct FilmEffect {
 FilmEffect effect_of(const Ground&, const std::vector<ColumnCoat>& film, const std::string& film_name, Lamp, Observer,
                      const Geometry&);
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -6,7 +6,7 @@
 
 #include "match/setting.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -120,4 +120,4 @@ void say_why(Match& found, const std::vector<Tin>& all_tins, const Aim& aim, con
                   direction(*worst), reached);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

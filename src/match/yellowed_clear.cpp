@@ -10,7 +10,7 @@
 #include "match/least_difference.h"
 #include "optics/face.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 namespace {
 
@@ -318,4 +318,4 @@ Result<Tint> tint_like(const TintAsk& ask) {
   return answer;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -7,7 +7,7 @@
 
 #include "match/shade.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// An aged clear, as far as it could be found out.
 struct AgedClear {
@@ -101,4 +101,4 @@ Result<Tint> tint_like(const TintAsk&);
 /// A glossy white ground, L* about 95.
 Ground white_ground();
 
-}  // namespace witnessline
+}  // namespace witnessline::match

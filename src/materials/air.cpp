@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::materials {
 
 namespace {
 constexpr double ice_point_K = 273.15;
@@ -61,4 +61,4 @@ double moist_air_volume_m3_kg(double temperature_K, double humidity_ratio, doubl
   return dry_air_gas_constant * temperature_K * (1 + 1.607858 * humidity_ratio) / pressure_Pa;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

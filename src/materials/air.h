@@ -1,7 +1,9 @@
 // Moist air: what decides whether a cooling film blushes and how damp the wood is.
 #pragma once
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::materials {
 
 inline constexpr double standard_pressure_Pa = 101325.0;
 
@@ -34,4 +36,4 @@ double moist_air_enthalpy_J_kg(double temperature_K, double humidity_ratio);
 /// Volume per dry air [m3/kg]. Source: ashrae2017, ch. 1, Eq. 26.
 double moist_air_volume_m3_kg(double temperature_K, double humidity_ratio, double pressure_Pa = standard_pressure_Pa);
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

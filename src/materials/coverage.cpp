@@ -1,6 +1,6 @@
 #include "materials/coverage.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 double dry_film_m(double wet_film_m, double volume_solids_fraction, double thinner_per_part_ratio) {
   return wet_film_m * volume_solids_fraction / (1 + thinner_per_part_ratio);
@@ -19,4 +19,4 @@ double volume_solids_fraction(double mass_solids_fraction, double solids_density
   return solids / (solids + (1 - mass_solids_fraction) / volatile_density_kg_m3);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -1,7 +1,9 @@
 // Wet film, dry film and what a litre covers.
 #pragma once
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::materials {
 
 /// Dry film left by a wet film of thinned paint [m].
 /// Law: the solids keep their volume: dry = wet x volume solids / (1 + thinner per part of paint, by volume).
@@ -19,4 +21,4 @@ double coverage_m2_m3(double dry_film_m, double volume_solids_fraction, double l
 /// Volume solids from mass solids [1]. Law: (w/rho_s)/(w/rho_s + (1 - w)/rho_v). Departs: ideal mixing.
 double volume_solids_fraction(double mass_solids_fraction, double solids_density_kg_m3, double volatile_density_kg_m3);
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -8,7 +8,7 @@
 #include <iterator>
 #include <sstream>
 
-namespace witnessline {
+namespace witnessline::materials {
 
 namespace {
 // RFC 4180 quoting, one line a record.
@@ -78,4 +78,4 @@ std::optional<double> number_in(const std::string& text) {
   return value;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -7,7 +7,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 struct CsvRow {
   int line = 0;
@@ -32,4 +32,4 @@ std::string csv_cell(const std::string& text);
 /// The number a cell holds, whole and finite; nothing else.
 std::optional<double> number_in(const std::string& text);
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

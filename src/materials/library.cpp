@@ -3,7 +3,7 @@
 #include "base/random.h"
 #include "materials/properties.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 Library::Library(std::vector<Material> materials, std::vector<Source> sources, std::uint64_t hash)
     : materials_(std::move(materials)), sources_(std::move(sources)), hash_(hash) {
@@ -56,4 +56,4 @@ Library Library::draw(std::uint64_t seed, std::uint64_t i) const {
   return library;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -9,7 +9,7 @@
 
 #include "base/describe.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 /// What touches an instrument in use.
 enum class Touch {
@@ -91,4 +91,4 @@ void describe(V& v, Life& l) {
     l.held);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

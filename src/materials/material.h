@@ -12,7 +12,7 @@
 #include "base/result.h"
 #include "colour/spectrum.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 enum class Role { wood, clear, colorant, toner, primer, sealer, filler, solvent, cleaner, compound };
 constexpr auto words(const Role*) {
@@ -157,4 +157,4 @@ class Library {
 /// source, a source that is not in sources.bib, a role's property that is missing.
 Result<Library> read_library(const std::string& folder);
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

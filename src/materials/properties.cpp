@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <array>
 
-namespace witnessline {
+namespace witnessline::materials {
 
 namespace {
 constexpr Unit mPas{"mPa_s", 1e-3}, mN_m{"mN_m", 1e-3}, GPa{"GPa", 1e9}, per_MK{"um_m_K", 1e-6}, J_m2{"J_m2"},
@@ -116,4 +116,4 @@ std::span<const Property> required_of(Role role) {
   return {};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

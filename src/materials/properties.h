@@ -8,7 +8,7 @@
 #include "base/units.h"
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 /// Which of several published values of one property is used.
 enum class Ruling { first, lowest };
@@ -32,4 +32,4 @@ std::string_view stem(const PropertyRow&);
 /// Properties a material of this role must have, so that nothing downstream has to guess.
 std::span<const Property> required_of(Role);
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -10,7 +10,7 @@
 #include "materials/read_material.h"
 #include "materials/sources.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 namespace {
 namespace fs = std::filesystem;
@@ -68,4 +68,4 @@ Result<Library> read_library(const std::string& folder) {
   return Library(reader.materials(), *sources, contents.bits);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -8,7 +8,7 @@
 
 #include "materials/properties.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 namespace {
 const std::vector<std::string> kinds{"measured", "computed", "published", "memory", "estimate"};
@@ -308,4 +308,4 @@ void MaterialReader::read(const std::string& path) {
   } catch (const toml::parse_error& error) { file.fault(error.source(), "", std::string(error.description()), "TOML"); }
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -9,7 +9,7 @@
 #include "materials/material.h"
 #include "materials/spectra.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 /// Gathers the materials of several files, and every fault of all of them.
 class MaterialReader {
@@ -28,4 +28,4 @@ class MaterialReader {
   std::vector<Error> faults_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -7,7 +7,7 @@
 #include <fstream>
 #include <map>
 
-namespace witnessline {
+namespace witnessline::materials {
 
 namespace {
 const std::vector<std::string> known_types{"article", "book", "dataset", "inproceedings", "manual", "misc", "standard"};
@@ -161,4 +161,4 @@ class Reader {
 
 Result<std::vector<Source>> read_sources(const std::string& path) { return Reader(path).read(); }
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

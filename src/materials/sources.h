@@ -7,7 +7,7 @@
 #include "base/figure.h"
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 /// Entries read `@misc{key,` then one `field = {text},` a line, then `}`. Text may hold balanced braces but no line
 /// break; lines starting with '%' are remarks. Every entry has title, author (or organization), year and a note on how
@@ -15,4 +15,4 @@ namespace witnessline {
 /// Errors: all faults of the file with their lines.
 Result<std::vector<Source>> read_sources(const std::string& path);
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

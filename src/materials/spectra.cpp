@@ -6,7 +6,7 @@
 
 #include "materials/csv.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 namespace {
 std::vector<std::string> header() {
@@ -54,4 +54,4 @@ Result<SpectraFile> read_spectra(const std::string& path) {
   return file;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

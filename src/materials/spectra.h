@@ -8,7 +8,7 @@
 #include "base/result.h"
 #include "colour/spectrum.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 inline const std::vector<std::string> spectral_quantities{
     "over_black", "over_white", "card_black", "card_white", "reflectance", "absorption_per_m", "yellowing_per_m"};
@@ -20,4 +20,4 @@ using SpectraFile = std::map<std::string, std::map<std::string, Spectrum>>;
 /// Errors: every fault with its line.
 Result<SpectraFile> read_spectra(const std::string& path);
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

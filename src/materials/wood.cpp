@@ -1,6 +1,6 @@
 #include "materials/wood.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 
 double equilibrium_moisture_fraction(double temperature_K, double relative_humidity) {
   const double t = temperature_K - 273.15, h = relative_humidity;
@@ -34,4 +34,4 @@ double volume_shrinkage_fraction(double radial_fraction, double tangential_fract
   return 1 - (1 - radial_fraction) * (1 - tangential_fraction) * (1 - 0.0015);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

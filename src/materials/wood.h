@@ -1,7 +1,9 @@
 // Wood and the moisture of the air: how much it holds, how much it moves.
 #pragma once
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::materials {
 
 inline constexpr double fibre_saturation_fraction = 0.30;  ///< Source: fpl282, ch. 4, value for general use
 
@@ -32,4 +34,4 @@ double wood_density_kg_m3(double specific_gravity, double moisture_fraction);
 /// Law: 1 - (1 - S_r)(1 - S_t)(1 - S_l), S_l = 0.0015. Source: geometry; S_l fpl282, ch. 4 (0.1 to 0.2 %).
 double volume_shrinkage_fraction(double radial_fraction, double tangential_fraction);
 
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -3,7 +3,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace witnessline {
+namespace witnessline::numerics {
 
 namespace {
 
@@ -106,4 +106,4 @@ double unlike_chains(const std::vector<Vector>& chains) {
   return std::sqrt((within * (static_cast<double>(n) - 1) / static_cast<double>(n) + between) / within);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::numerics

@@ -6,7 +6,7 @@
 
 #include "numerics/linear.h"
 
-namespace witnessline {
+namespace witnessline::numerics {
 
 /// A normal distribution about `mean`, in the coordinates z = mean + lower x, x standard normal.
 struct NormalGuess {
@@ -29,4 +29,4 @@ std::vector<std::vector<double>> elliptical_slice(
 /// Source: gelman1992, with halves. Valid: chains of one length, at least 4 draws each.
 double unlike_chains(const std::vector<std::vector<double>>& values_by_chain);
 
-}  // namespace witnessline
+}  // namespace witnessline::numerics

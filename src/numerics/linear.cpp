@@ -4,7 +4,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::numerics {
 namespace {
 
 Eigen::Map<const Eigen::MatrixXd> view(const Matrix& a) { return {a.data(), a.rows(), a.columns()}; }
@@ -66,4 +66,4 @@ std::vector<double> nonnegative_least_squares(const Matrix& a, const std::vector
   return {x.data(), x.data() + x.size()};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::numerics

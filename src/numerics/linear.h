@@ -4,7 +4,9 @@
 #include <functional>
 #include <vector>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::numerics {
 
 /// Dense matrix, column after column.
 class Matrix {
@@ -32,4 +34,4 @@ std::vector<double> solve(const Matrix& a, const std::vector<double>& b);
 /// Law: active sets. Source: lawson1974, algorithm NNLS.
 std::vector<double> nonnegative_least_squares(const Matrix& a, const std::vector<double>& b);
 
-}  // namespace witnessline
+}  // namespace witnessline::numerics

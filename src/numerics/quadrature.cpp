@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace witnessline {
+namespace witnessline::numerics {
 namespace {
 
 constexpr int points = 64;
@@ -45,4 +45,4 @@ double integral(const std::function<double(double)>& f, double low, double high)
   return half * sum;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::numerics

@@ -5,6 +5,8 @@
 #include <bit>
 #include <cstdint>
 
+#include "base/modules.h"
+
 // One clone for each generation of processors, chosen when the program is loaded. Sanitisers start too late for that.
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__) && \
     !defined(__SANITIZE_THREAD__)
@@ -14,7 +16,7 @@
 #endif
 #define ALWAYS_INLINE inline __attribute__((always_inline))
 
-namespace witnessline {
+namespace witnessline::optics {
 
 // 1 - exp(-u) for u >= 0, relative error below 2e-7 (tests/unit/optics): exp(-u) = 2^-k (1 + p(s)), |s| <= ln 2 / 2, so
 // for small u the answer is -p(s), which has no constant term to cancel.
@@ -37,4 +39,4 @@ ALWAYS_INLINE float absorbed(float u) {
   return (1.0f - scale) - scale * p;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

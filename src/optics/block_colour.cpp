@@ -5,7 +5,7 @@
 #include "optics/absorbed.h"
 #include "optics/reflectance.h"
 
-namespace witnessline {
+namespace witnessline::optics {
 namespace {
 
 struct SingleWeights {
@@ -98,4 +98,4 @@ std::array<std::array<std::uint8_t, 3>, block> to_srgb_bytes(const BlockSpectra&
   return bytes;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

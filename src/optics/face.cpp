@@ -6,7 +6,7 @@
 #include "base/result.h"
 #include "numerics/quadrature.h"
 
-namespace witnessline {
+namespace witnessline::optics {
 namespace {
 constexpr double degree = std::numbers::pi / 180;
 }
@@ -57,4 +57,4 @@ double scattered_share(double roughness_m, double illumination_deg, double wavel
   return -std::expm1(-phase * phase);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

@@ -1,7 +1,9 @@
 // The air face of a smooth film: what it reflects outside and inside.
 #pragma once
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::optics {
 
 /// Reflectance of a smooth face from air into index n, unpolarised [1].
 /// Law: Fresnel's equations, mean of s and p. Source: born1999 1.5.2. Valid: n >= 1, 0 <= angle <= 90 degrees.
@@ -43,4 +45,4 @@ inline constexpr double bare_wood_face_share = 0.5;
 /// Valid: roughness slopes small. Departs: the scattered light is taken as spread evenly.
 double scattered_share(double roughness_m, double illumination_deg, double wavelength_nm);
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

@@ -6,7 +6,7 @@
 #include "base/result.h"
 #include "optics/face.h"
 
-namespace witnessline {
+namespace witnessline::optics {
 namespace {
 constexpr double black_glass_index = 1.567;  // Source: astm_d523
 constexpr double wavelength_nm = 555;        // the eye's middle, which the meter's filter copies
@@ -26,4 +26,4 @@ std::optional<double> roughness_of_gloss(double refractive_index, double gloss, 
   return per_phase_m * std::sqrt(std::log(smooth / gloss));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

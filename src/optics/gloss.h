@@ -3,7 +3,9 @@
 
 #include <optional>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::optics {
 
 /// Gloss [gloss units] at an angle: 100 is polished black glass of index 1.567.
 /// Law: 100 R(n) / R(1.567) x (1 - scattered_share) at 555 nm. Source: astm_d523 (scale, angles); bennett1961
@@ -15,4 +17,4 @@ double specular_gloss(double refractive_index, double roughness_m, double angle_
 /// Law: inverse of specular_gloss. Valid: gloss above 0.
 std::optional<double> roughness_of_gloss(double refractive_index, double gloss, double angle_deg);
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

@@ -5,7 +5,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::optics {
 
 FilmOptics film_optics(OpticalDepth depth) {
   const double k = depth.absorption, s = depth.scattering;
@@ -74,4 +74,4 @@ InverseFilm film_from_two_grounds(double over_dark, double over_light, double da
   return {nearest_film(over_dark, over_light, dark, light), true};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

@@ -1,7 +1,9 @@
 // Kubelka-Munk: one film with light going up and down.
 #pragma once
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::optics {
 
 /// A film's optical depths, K and S times its thickness [1].
 struct OpticalDepth {
@@ -39,4 +41,4 @@ struct InverseFilm {
 };
 InverseFilm film_from_two_grounds(double over_dark, double over_light, double dark, double light);
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

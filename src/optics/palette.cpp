@@ -6,7 +6,7 @@
 #include "optics/kubelka_munk.h"
 #include "optics/reflectance.h"
 
-namespace witnessline {
+namespace witnessline::optics {
 namespace {
 
 constexpr double usual_index = 1.5;                  // ESTIMATE: lacquers, varnishes and oils lie between 1.46 and 1.57
@@ -119,4 +119,4 @@ CoatOptics Palette::of(const Mixture& mixture) const {
   return mixed;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

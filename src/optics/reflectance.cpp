@@ -7,7 +7,7 @@
 #include "optics/face.h"
 #include "optics/kubelka_munk.h"
 
-namespace witnessline {
+namespace witnessline::optics {
 
 double wetting_out(double film_thickness_m) { return -std::expm1(-std::max(film_thickness_m, 0.0) / wood_texture_m); }
 
@@ -83,4 +83,4 @@ Reflectance reflectance(const std::vector<ColumnCoat>& coats, const Reflectance&
   return seen;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

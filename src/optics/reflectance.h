@@ -11,7 +11,7 @@
 #include "optics/yellowing.h"
 #include "stack/stack.h"
 
-namespace witnessline {
+namespace witnessline::optics {
 
 /// Illumination and viewing. Diffuse paint ignores the viewing angle; metallics will not.
 struct Geometry {
@@ -132,4 +132,4 @@ BlockXyz to_xyz(const BlockSpectra&, Lamp, Observer);
 std::array<Lab, block> to_lab(const BlockSpectra&, Lamp, Observer);
 std::array<std::array<std::uint8_t, 3>, block> to_srgb_bytes(const BlockSpectra&, Lamp, Observer);
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

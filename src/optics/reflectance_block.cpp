@@ -14,7 +14,7 @@
 #include "optics/face.h"
 #include "optics/reflectance.h"
 
-namespace witnessline {
+namespace witnessline::optics {
 namespace {
 
 // Optical depth of a coat at one band: the sum of a constant of each source times its amount in each column.
@@ -269,4 +269,4 @@ void reflectance(const CoatSequence& sequence, const ColumnBlock& columns, Block
   }
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

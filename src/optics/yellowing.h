@@ -1,7 +1,9 @@
 // How far a clear has yellowed after a light dose.
 #pragma once
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::optics {
 
 /// Light dose of one unit of yellowing [lx s]: 36 Mlx h, about fifty years of indoor display (200 lx, 10 h a day).
 inline constexpr double yellowing_unit_dose_lx_s = 36e6 * 3600.0;
@@ -13,4 +15,4 @@ inline constexpr double yellowing_unit_dose_lx_s = 36e6 * 3600.0;
 /// Departs: no dark yellowing, no induction period, no bleaching of early yellow by light, no temperature.
 double yellowing(double light_lx_s);
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

@@ -8,7 +8,7 @@
 #include "papers/job_card.h"
 #include "papers/page.h"
 
-namespace witnessline {
+namespace witnessline::papers {
 namespace {
 
 std::string film(double m, BenchUnits units) { return typeset(m, Quantity::film_thickness, units); }
@@ -182,4 +182,4 @@ std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job&
   return html + rows + "</ol></section>";
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::papers

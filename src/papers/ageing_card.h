@@ -6,9 +6,9 @@
 
 #include "job/outcome.h"
 
-namespace witnessline {
+namespace witnessline::papers {
 
 /// Empty for a plan that ages nothing.
 std::string ageing_card(const Plan&, const PlanOutcome&, const Job&, BenchUnits);
 
-}  // namespace witnessline
+}  // namespace witnessline::papers

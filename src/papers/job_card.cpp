@@ -7,7 +7,7 @@
 
 #include "papers/page.h"
 
-namespace witnessline {
+namespace witnessline::papers {
 namespace {
 
 /// A value in the bench unit of its key, in the units a person chose.
@@ -144,4 +144,4 @@ std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& jo
   return html + "</ol></section>";
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::papers

@@ -5,11 +5,11 @@
 
 #include "job/outcome.h"
 
-namespace witnessline {
+namespace witnessline::papers {
 
 std::string job_card(const Plan&, const PlanOutcome&, const Job&, BenchUnits);
 
 /// Where a step acts, in words: "front treble, edge; not binding".
 std::string where_words(const Where&);
 
-}  // namespace witnessline
+}  // namespace witnessline::papers

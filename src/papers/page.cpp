@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::papers {
 namespace {
 
 std::string base64(const std::vector<std::uint8_t>& bytes) {
@@ -142,4 +142,4 @@ std::string Workings::appendix() const {
   return html;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::papers

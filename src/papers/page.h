@@ -9,7 +9,7 @@
 #include "image/image.h"
 #include "view/svg_parts.h"
 
-namespace witnessline {
+namespace witnessline::papers {
 
 std::string picture(const Image&, const std::string& says, int most_width_px);  ///< <img>, data inside
 
@@ -39,4 +39,4 @@ class Workings {
   std::vector<Law> laws_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::papers

@@ -11,7 +11,7 @@
 #include "papers/safety_sheet.h"
 #include "papers/style.h"
 
-namespace witnessline {
+namespace witnessline::papers {
 namespace {
 
 constexpr int thumbnail_px = 260, still_px = 620;
@@ -360,4 +360,4 @@ std::string report_html(const Outcome& outcome, const Job& job, const ReportPict
   return html + "</body></html>\n";
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::papers

@@ -7,7 +7,7 @@
 #include "job/outcome.h"
 #include "view/pictures.h"
 
-namespace witnessline {
+namespace witnessline::papers {
 
 /// What the instrument looks like after one step; an empty image is left out.
 struct StepPictures {
@@ -36,4 +36,4 @@ struct ReportPictures {
 /// Refers to nothing outside itself: style, pictures and drawings are inside.
 std::string report_html(const Outcome&, const Job&, const ReportPictures&, BenchUnits);
 
-}  // namespace witnessline
+}  // namespace witnessline::papers

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::papers {
 
 namespace {
 
@@ -123,4 +123,4 @@ std::string safety_sheet(const PlanOutcome& plan, const Job& job, Workings& work
   return html + "</section>";
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::papers

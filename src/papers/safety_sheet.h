@@ -6,7 +6,7 @@
 #include "job/outcome.h"
 #include "papers/page.h"
 
-namespace witnessline {
+namespace witnessline::papers {
 
 /// A page of its own.
 std::string safety_sheet(const PlanOutcome&, const Job&, Workings&);
@@ -14,4 +14,4 @@ std::string safety_sheet(const PlanOutcome&, const Job&, Workings&);
 /// "spray it with a respirator", for a verdict on the air.
 std::string verdict_words(AirVerdict);
 
-}  // namespace witnessline
+}  // namespace witnessline::papers

@@ -1,7 +1,9 @@
 // How the papers look.
 #pragma once
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::papers {
 
 inline constexpr const char* paper_style = R"css(
 :root{--ink:#1d1d1b;--soft:#5a5750;--rule:#b9b3a6;--warm:#7a4a1e;--red:#a3190f;--amber:#8a5a00;--paper:#fff}
@@ -75,4 +77,4 @@ figure svg{width:100%;height:auto;max-height:84mm;display:block}
 @media screen and (max-width:700px){.strip{grid-template-columns:repeat(3,1fr)}.sections{grid-template-columns:1fr}}
 )css";
 
-}  // namespace witnessline
+}  // namespace witnessline::papers

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::safety {
 
 namespace {
 
@@ -81,4 +81,4 @@ void add_vapours(std::vector<VapourFlow>& flows, const Material& of, double liqu
   add(flows, std::move(facts), volatile_m3_s);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

@@ -8,7 +8,7 @@
 #include "base/describe.h"
 #include "safety/ventilation.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 struct SolventShare {
   std::string material;
@@ -42,4 +42,4 @@ std::vector<Error> faults_of(const Contents&, const Library&, const std::string&
 void add_vapours(std::vector<VapourFlow>&, const Material&, double liquid_m3_s, const Library&,
                  std::span<const Contents>);
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

@@ -8,7 +8,7 @@
 
 #include "bench/paint.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 namespace {
 
@@ -91,7 +91,7 @@ class Questions {
       if (!m) continue;
       b.poison |= !metals_of(*m).empty();
       b.nitro |= m->binder == Binder::nitrocellulose;
-      b.oily |= witnessline::oily(m->binder);
+      b.oily |= safety::oily(m->binder);
       b.hardener |= m->binder == Binder::polyurethane || m->binder == Binder::two_pack_polyurethane ||
                     m->binder == Binder::polyester || m->binder == Binder::catalysed;
     }
@@ -205,4 +205,4 @@ Gate gate_of(const Guarded& g, std::span<const StepAir> airs, std::span<const Ho
   return gate;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

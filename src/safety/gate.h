@@ -12,7 +12,7 @@
 #include "safety/respirator.h"
 #include "safety/room.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 /// A question that must be answered before a step may begin.
 struct HoldPoint {
@@ -86,4 +86,4 @@ struct Gate {
 /// air that is known to fail cannot be answered away.
 Gate gate_of(const Guarded&, std::span<const StepAir>, std::span<const HoldPoint> of_the_job);
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

@@ -1,6 +1,6 @@
 #include "safety/hazards.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 namespace {
 
@@ -185,4 +185,4 @@ std::string_view question_of(Hazard h) { return row_of(h).question; }
 std::span<const Caution> cautions_of(Hazard h) { return row_of(h).cautions; }
 std::span<const Caution> waste_of(Hazard h) { return row_of(h).waste; }
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

@@ -5,7 +5,9 @@
 #include <span>
 #include <string_view>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::safety {
 
 /// What can hurt. `none`: a hold point of the job's own.
 enum class Hazard {
@@ -55,4 +57,4 @@ std::span<const Caution> cautions_of(Hazard);
 /// What goes where afterwards.
 std::span<const Caution> waste_of(Hazard);
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

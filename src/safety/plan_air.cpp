@@ -8,7 +8,7 @@
 #include "safety/gate.h"
 #include "safety/spraying.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 namespace {
 
@@ -183,4 +183,4 @@ std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
   return all;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

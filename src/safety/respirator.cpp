@@ -8,7 +8,7 @@
 #include <limits>
 #include <utility>
 
-namespace witnessline {
+namespace witnessline::safety {
 
 CartridgeAnswer cartridge_for(const VapourFacts& of, double peak_share) {
   constexpr double holds_from_K = 343.15, holds_up_to_share = 200e-6;  // cartridge_rule: 70 degC, 200 ppm
@@ -156,4 +156,4 @@ AirVerdict verdict_of(const AirAsked& asked, std::optional<double> fan_m3_s, con
   return who.nobody ? AirVerdict::enough_with_nobody_in : AirVerdict::enough_with_respirator;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

@@ -8,7 +8,7 @@
 #include "base/describe.h"
 #include "safety/ventilation.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 enum class CartridgeFit { holds, holds_briefly, too_much, does_not_hold, not_known };
 constexpr auto words(const CartridgeFit*) {
@@ -75,4 +75,4 @@ struct InTheRoom {
 /// what is known is already too much.
 AirVerdict verdict_of(const AirAsked&, std::optional<double> fan_m3_s, const InTheRoom&);
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

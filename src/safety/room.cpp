@@ -6,7 +6,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 namespace {
 
@@ -87,4 +87,4 @@ double purge_time_s(double air_m3_s, double volume_m3, double from_fraction, dou
   return std::max(0.0, volume_m3 / air_m3_s * std::log(from_fraction / to_fraction));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

@@ -8,7 +8,7 @@
 #include "base/describe.h"
 #include "base/units.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 enum class Respirator { none, half_mask, full_face, powered_hood, supplied_air };
 constexpr auto words(const Respirator*) {
@@ -69,4 +69,4 @@ std::optional<double> clear_from_s(std::span<const Release>, double air_m3_s, do
 /// Time for clean air to bring a room down from one concentration to another [s]. Law: t = V/Q ln(C1/C2).
 double purge_time_s(double air_m3_s, double volume_m3, double from_fraction, double to_fraction);
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

@@ -6,7 +6,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 namespace {
 
@@ -75,4 +75,4 @@ AirRecord air_record(std::span<const Release> releases, const VapourMix& mix, do
   return record;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

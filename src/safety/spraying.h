@@ -9,7 +9,7 @@
 #include "safety/room.h"
 #include "safety/ventilation.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 /// Coats of equal size, one after the other.
 struct Spraying {
@@ -45,4 +45,4 @@ struct AirRecord {
 AirRecord air_record(std::span<const Release>, const VapourMix&, double air_m3_s, double volume_m3,
                      double mixing_factor, double shown_s);
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

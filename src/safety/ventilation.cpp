@@ -7,7 +7,7 @@
 
 #include "solvents/vapour.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 namespace {
 
@@ -219,4 +219,4 @@ AirAsked air_asked(std::span<const VapourFlow> flows, const Room& room, double t
   return asked;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

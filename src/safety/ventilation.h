@@ -9,7 +9,7 @@
 #include "materials/material.h"
 #include "safety/room.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 
 /// What is known of a liquid's vapour. What is missing is missing: it is never taken as harmless.
 struct VapourFacts {
@@ -91,4 +91,4 @@ struct VapourMix {
 };
 VapourMix mix_of(std::span<const VapourFlow>, double temperature_K);
 
-}  // namespace witnessline
+}  // namespace witnessline::safety

@@ -15,7 +15,7 @@
 #include "server/maps.h"
 #include "server/query.h"
 
-namespace witnessline {
+namespace witnessline::server {
 namespace {
 
 std::vector<std::string> parts_of(const std::string& path) {
@@ -287,4 +287,4 @@ Answer answer(JobDesk& desk, Drawn& drawn, Method method, const std::string& pat
   return not_found("no such address", "docs/api.md lists what can be asked.");
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::server

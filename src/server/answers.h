@@ -7,7 +7,7 @@
 
 #include "server/job_desk.h"
 
-namespace witnessline {
+namespace witnessline::server {
 
 struct Answer {
   int status = 200;
@@ -29,4 +29,4 @@ Answer answer(JobDesk&, Drawn&, Method, const std::string& path, const Query&, c
 /// {"errors": [...]}
 Answer refusal(int status, const std::vector<Error>&);
 
-}  // namespace witnessline
+}  // namespace witnessline::server

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace witnessline {
+namespace witnessline::server {
 
 void Drawn::give_up(std::list<Drawing>::iterator drawing) {
   bytes_ -= drawing->bytes;
@@ -63,4 +63,4 @@ Answer Drawn::get(const std::string& job, const std::string& state, const std::s
   return *answer;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::server

@@ -11,7 +11,7 @@
 
 #include "server/answers.h"
 
-namespace witnessline {
+namespace witnessline::server {
 
 class Drawn {
  public:
@@ -39,4 +39,4 @@ class Drawn {
   mutable std::mutex mutex_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::server

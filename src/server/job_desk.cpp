@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-namespace witnessline {
+namespace witnessline::server {
 namespace {
 
 namespace fs = std::filesystem;
@@ -231,4 +231,4 @@ void JobDesk::simulate_slot(Slot& slot, std::unique_lock<std::mutex>& lock) {
   }
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::server

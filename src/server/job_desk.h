@@ -17,7 +17,7 @@
 #include "base/describe.h"
 #include "view/light_mesh.h"
 
-namespace witnessline {
+namespace witnessline::server {
 
 enum class Stage { unread, waiting, queued, working, ready, refused };
 constexpr auto words(const Stage*) { return std::array{"unread", "waiting", "queued", "working", "ready", "refused"}; }
@@ -93,4 +93,4 @@ class JobDesk {
   std::thread worker_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::server

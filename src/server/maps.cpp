@@ -12,7 +12,7 @@
 #include "job/write.h"
 #include "server/query.h"
 
-namespace witnessline {
+namespace witnessline::server {
 namespace {
 
 static_assert(std::endian::native == std::endian::little, "the mesh goes out as it lies in memory");
@@ -129,4 +129,4 @@ Answer lives_answer(const Job& job) {
   return json(print_json(tree));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::server

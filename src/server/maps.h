@@ -3,7 +3,7 @@
 
 #include "server/answers.h"
 
-namespace witnessline {
+namespace witnessline::server {
 
 Answer mesh_answer(const LightMesh&);
 Answer colours_answer(const DeskEntry&, const std::string& plan, std::size_t step, const Query&);
@@ -16,4 +16,4 @@ Answer wear_legend(const Query&);
 /// The lives a job tells of, and what touched it in each; a stand-in where it tells of none.
 Answer lives_answer(const Job&);
 
-}  // namespace witnessline
+}  // namespace witnessline::server

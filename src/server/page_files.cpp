@@ -4,7 +4,7 @@
 #include <fstream>
 #include <iterator>
 
-namespace witnessline {
+namespace witnessline::server {
 namespace {
 
 std::string type_of(const std::string& ending) {
@@ -37,4 +37,4 @@ std::map<std::string, PageFile> read_page(const std::string& folder) {
   return files;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::server

@@ -4,7 +4,9 @@
 #include <map>
 #include <string>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::server {
 
 struct PageFile {
   std::string type, bytes;
@@ -14,4 +16,4 @@ struct PageFile {
 /// By address: "/" is index.html. Empty where the folder is not there.
 std::map<std::string, PageFile> read_page(const std::string& folder);
 
-}  // namespace witnessline
+}  // namespace witnessline::server

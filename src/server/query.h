@@ -8,7 +8,7 @@
 #include "base/units.h"
 #include "server/answers.h"
 
-namespace witnessline {
+namespace witnessline::server {
 
 inline Answer json(std::string body, int status = 200) { return {status, "application/json", std::move(body)}; }
 inline Answer not_found(const std::string& what, const std::string& mend) {
@@ -42,4 +42,4 @@ inline std::optional<BenchUnits> units(const Query& query) {
   return word<BenchUnits>(query("units").value_or("metric"));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::server

@@ -15,7 +15,7 @@
 #include "server/drawn.h"
 #include "server/page_files.h"
 
-namespace witnessline {
+namespace witnessline::server {
 namespace {
 
 /// Writing is all a signal handler may do; serve() waits at the other end.
@@ -192,4 +192,4 @@ int serve(const ServeOptions& options) {
   return 0;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::server

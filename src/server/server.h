@@ -4,7 +4,9 @@
 #include <functional>
 #include <string>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::server {
 
 struct ServeOptions {
   std::string jobs = "examples";        ///< folder below which every job.toml is a job, or one job file
@@ -21,4 +23,4 @@ int serve(const ServeOptions&);
 /// thread.
 void stop_serving();
 
-}  // namespace witnessline
+}  // namespace witnessline::server

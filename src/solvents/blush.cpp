@@ -5,7 +5,7 @@
 
 #include "materials/air.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 namespace {
 bool has_set(const EvaporationMoment& moment) {
@@ -110,4 +110,4 @@ Draught draught_along(double air_temperature_K, double air_speed_m_s, double pan
   return air;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

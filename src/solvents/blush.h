@@ -6,7 +6,7 @@
 
 #include "solvents/evaporation.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 /// What a relative energy difference says: below 0.9 it dissolves, above 1.1 it does not; between lies a test.
 enum class Staying { stays, unsure, falls_out };
@@ -57,4 +57,4 @@ HumidityLimits humidity_limits(const EvaporationRun&, const Draught&);
 /// air brings 3 (2 to 5) by its own convection.
 Draught draught_along(double air_temperature_K, double air_speed_m_s, double panel_length_m = 0.3);
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

@@ -7,7 +7,7 @@
 #include <cmath>
 #include <vector>
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 namespace {
 constexpr double mm2_s = 1e-6;
@@ -92,4 +92,4 @@ Result<double> seconds_of_viscosity_s(const Cup& cup, double viscosity_m2_s) {
   return unchecked_seconds_s(cup, viscosity_m2_s);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

@@ -8,7 +8,7 @@
 #include "base/figure.h"
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 /// A cup with the equation of its standard: linear v = a (t - b), reciprocal v = a t - b/t, v in mm2/s and t in s.
 struct Cup {
@@ -39,4 +39,4 @@ Result<double> seconds_of_viscosity_s(const Cup&, double viscosity_m2_s);
 /// The same without a look at the range, for curves that mark it themselves [s].
 double unchecked_seconds_s(const Cup&, double viscosity_m2_s);
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

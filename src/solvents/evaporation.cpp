@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 namespace {
 // Dry air. Source: bird2002, app. E; conductivity from memory.
@@ -233,4 +233,4 @@ EvaporationRun evaporate(const Solution& solution, const WetFilm& film, const Dr
   }
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

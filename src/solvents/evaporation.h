@@ -9,7 +9,7 @@
 
 #include "solvents/solution.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 /// The air over the film, free of solvent, and how heat reaches the film.
 struct Draught {
@@ -95,4 +95,4 @@ struct EvaporationRun {
 EvaporationRun evaporate(const Solution&, const WetFilm&, const Draught&, double until_left = 0.01,
                          double until_s = std::numeric_limits<double>::infinity());
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <map>
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 namespace {
 enum Main : std::size_t { alkane, aromatic, methyl_aromatic, alcohol, water, ketone, ester, ether };
@@ -109,4 +109,4 @@ void GroupMixing::ln_coefficients(std::span<const double> mole_fraction, std::sp
   }
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

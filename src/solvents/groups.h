@@ -5,7 +5,9 @@
 #include <string>
 #include <vector>
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::solvents {
 
 inline constexpr std::size_t main_groups = 8;
 
@@ -39,4 +41,4 @@ class GroupMixing {
   std::vector<std::size_t> present_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

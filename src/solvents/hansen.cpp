@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 std::optional<Hansen> hansen_of(const Material& material) {
   const Datum *d = material.find(Property::hansen_d), *p = material.find(Property::hansen_p),
@@ -33,4 +33,4 @@ Hansen hansen_of_blend(std::span<const HansenPart> parts) {
   return blend;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

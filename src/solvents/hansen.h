@@ -6,7 +6,7 @@
 
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 /// Dispersion, polar and hydrogen-bonding parameters [Pa^0.5].
 struct Hansen {
@@ -32,4 +32,4 @@ struct HansenPart {
 /// Parameters of a blend [Pa^0.5]. Law: average by volume fraction. Source: hansen2007, ch. 1.
 Hansen hansen_of_blend(std::span<const HansenPart>);
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

@@ -4,7 +4,7 @@
 #include <limits>
 #include <numbers>
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 double sphere_fall_m_s(double diameter_m, double density_kg_m3, const Liquid& liquid) {
   return (density_kg_m3 - liquid.density_kg_m3) * gravity_m_s2 * diameter_m * diameter_m / (18 * liquid.viscosity_Pa_s);
@@ -28,4 +28,4 @@ double time_to_fall_out_s(double share, double depth_m, double speed_m_s) {
   return speed_m_s > 0 ? share * depth_m / speed_m_s : std::numeric_limits<double>::infinity();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

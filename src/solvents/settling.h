@@ -1,7 +1,9 @@
 // What falls in a tin: pigment grains and metal flakes sinking through the liquid they are stirred into.
 #pragma once
 
-namespace witnessline {
+#include "base/modules.h"
+
+namespace witnessline::solvents {
 
 inline constexpr double gravity_m_s2 = 9.80665;  ///< Source: iupac2021 (standard acceleration, exact)
 
@@ -35,4 +37,4 @@ double reynolds_of_fall(double speed_m_s, double diameter_m, const Liquid&);
 /// depth / U. Departs: grains of one size; a gun that is shaken or an agitator cup does not settle.
 double time_to_fall_out_s(double share, double depth_m, double speed_m_s);
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

@@ -7,7 +7,7 @@
 
 #include "materials/properties.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 namespace {
 double square(double x) { return x * x; }
@@ -148,4 +148,4 @@ void Solution::activities(std::span<const double> volume_fraction, std::span<dou
                                                 (moles_mol_m3 * mean_ln + dislike_mol_m3_[i] - disliked_mol_m3));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

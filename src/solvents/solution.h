@@ -12,7 +12,7 @@
 #include "solvents/hansen.h"
 #include "solvents/vapour.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 /// What leaving a film needs to know of one solvent.
 struct Volatile {
@@ -86,4 +86,4 @@ class Solution {
   std::optional<GroupMixing> groups_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

@@ -9,7 +9,7 @@
 
 #include "base/parallel.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 namespace {
 constexpr int tenths = 10;
@@ -355,4 +355,4 @@ std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent> shelf, co
   return chosen;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

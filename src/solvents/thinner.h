@@ -6,7 +6,7 @@
 
 #include "solvents/blush.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 /// A solvent that may go into a thinner.
 struct ShelfSolvent {
@@ -73,4 +73,4 @@ ThinnerTrial try_thinner(std::span<const ShelfSolvent>, std::vector<double> volu
 std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent>, const SprayedFilm&, const ThinnerWishes&,
                                          std::size_t answers = 4);
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

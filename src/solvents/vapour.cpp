@@ -3,7 +3,7 @@
 #include <cmath>
 #include <limits>
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 std::optional<Antoine> antoine_of(const Material& material) {
   const Datum *a = material.find(Property::antoine_a), *b = material.find(Property::antoine_b),
@@ -48,4 +48,4 @@ std::optional<double> share_of_explosive_limit(const Material& solvent, double m
   return mass_kg / volume_m3 / vapour_mass_kg_m3(1, molar->value, temperature_K) / limit->value;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

@@ -5,7 +5,7 @@
 
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 inline constexpr double gas_constant_J_molK = 8.314462618;  ///< Source: iupac2021 (SI 2019, exact)
 
@@ -47,4 +47,4 @@ double vapour_mass_kg_m3(double volume_fraction, double molar_mass_kg_mol, doubl
 std::optional<double> share_of_explosive_limit(const Material& solvent, double mass_kg, double volume_m3,
                                                double temperature_K = 293.15);
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

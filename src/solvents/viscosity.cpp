@@ -8,7 +8,7 @@
 #include "numerics/linear.h"
 #include "solvents/vapour.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 namespace {
 constexpr double far_off = 0.12;  // ESTIMATE, see fit_viscosity()
@@ -250,4 +250,4 @@ Result<Figure> thinning_figure(const TinMakeup& tin, double solids_sd_frac, std:
   return figure;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

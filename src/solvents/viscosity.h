@@ -8,7 +8,7 @@
 #include "base/figure.h"
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 
 /// One reading of the tin: as supplied, or with thinner stirred in.
 struct TinReading {
@@ -72,4 +72,4 @@ Result<FittedViscosity> fit_viscosity(const TinMakeup&, std::span<const TinReadi
 Result<Figure> thinning_figure(const TinMakeup&, double solids_sd_frac, std::span<const TinReading>, double target_m2_s,
                                double temperature_K);
 
-}  // namespace witnessline
+}  // namespace witnessline::solvents

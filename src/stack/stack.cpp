@@ -2,7 +2,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::stack {
 
 double Stack::thickness_m() const {
   double total_m = 0;
@@ -33,4 +33,4 @@ int exposed_layer(const Stack& stack) {
   return -1;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::stack

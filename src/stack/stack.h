@@ -8,7 +8,7 @@
 
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::stack {
 
 /// Where a coat comes from.
 enum class Origin { original, later, this_plan };
@@ -88,4 +88,4 @@ Cut cut(Stack&, double depth_m);
 /// Index of the outermost layer still there, or -1 for bare wood.
 int exposed_layer(const Stack&);
 
-}  // namespace witnessline
+}  // namespace witnessline::stack

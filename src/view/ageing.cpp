@@ -6,7 +6,7 @@
 
 #include "bench/knocks.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 namespace {
 
@@ -232,4 +232,4 @@ AgeingReading ageing_of(const std::vector<const Film*>& history, const Film& aft
   return reading;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

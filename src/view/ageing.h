@@ -7,7 +7,7 @@
 
 #include "view/readings.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 /// A coat that shows as a ring where those above it were worn through.
 struct Ring {
@@ -85,4 +85,4 @@ void describe(V& v, AgeingReading& a) {
 /// Chips count neither in the deepest cut nor in the rings.
 AgeingReading ageing_of(const std::vector<const Film*>& history, const Film& after, const Looking&, const Survey&);
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -1,6 +1,6 @@
 #include "view/camera.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr double margin = 0.07;       // of the picture, on every side
@@ -49,4 +49,4 @@ Ray Camera::ray(double x_px, double y_px) const {
   return {static_cast<Vec3>(eye_), static_cast<Vec3>((1 / length(through)) * through)};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -4,7 +4,7 @@
 #include "body/vec.h"
 #include "view/pictures.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 class Camera {
  public:
@@ -24,4 +24,4 @@ class Camera {
   double distance_m_ = 1, pixel_m_ = 1, width_px_ = 1, height_px_ = 1, size_m_ = 1, lowest_m_ = 0;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::view

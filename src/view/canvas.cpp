@@ -6,7 +6,7 @@
 #include "base/random.h"
 #include "view/studio.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 void Canvas::add(std::size_t pixel, const LinearRgb& light, int samples) {
   Pixel& p = pixels_[pixel];
@@ -43,4 +43,4 @@ Image Canvas::image() const {
   return image;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

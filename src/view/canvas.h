@@ -6,7 +6,7 @@
 
 #include "view/pictures.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 using LinearRgb = std::array<float, 3>;
 
@@ -33,4 +33,4 @@ class Canvas {
   std::vector<Pixel> pixels_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -5,7 +5,7 @@
 
 #include "base/parallel.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr int mesh_px = 4, rays_a_light = 24;
@@ -133,4 +133,4 @@ void lay_on_card(Canvas& canvas, const Camera& camera, const Studio& room, const
     }
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

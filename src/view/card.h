@@ -6,7 +6,7 @@
 #include "view/camera.h"
 #include "view/still.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 /// The card's light, worked out on a coarse net over the picture and smooth between: shadows of wide lights are.
 /// `white_of`: linear colour of a white card under each of the room's lights, and under its air, last.
@@ -30,4 +30,4 @@ inline Spread shift_of(std::uint64_t pixel, int what) {
 /// A direction about the z axis, as often as its cosine.
 Vec3d about_z(Spread at);
 
-}  // namespace witnessline
+}  // namespace witnessline::view

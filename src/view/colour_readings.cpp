@@ -3,7 +3,7 @@
 
 #include "view/columns.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 Result<ColourReading> colour_of(const Film& film, const Looking& looking, const Where& where, const std::string& name) {
   const auto weight = weights_of(where, looking.body);
@@ -60,4 +60,4 @@ std::vector<std::array<std::uint8_t, 3>> vertex_colours(const Film& film, const 
   return colours;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

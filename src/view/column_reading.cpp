@@ -6,7 +6,7 @@
 #include "view/stops.h"
 #include "view/swatch.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 const std::string band_law =
@@ -127,4 +127,4 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
   return reading;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -4,7 +4,7 @@
 
 #include "base/parallel.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 /// Chunk c of a layer.
@@ -137,4 +137,4 @@ ColumnTable::Here ColumnTable::load(ColumnBlock& columns, std::size_t c, const T
   return here;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

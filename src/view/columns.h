@@ -6,7 +6,7 @@
 
 #include "view/readings.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 /// Every vertex in blocks of 64, in parallel by chunk: seen(first vertex, how many, spectra). With `asked` weights, one
 /// a vertex, blocks without any weight are passed over.
@@ -44,4 +44,4 @@ class ColumnTable {
   std::vector<Face> faces_;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::view

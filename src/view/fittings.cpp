@@ -8,7 +8,7 @@
 
 #include "base/parallel.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr double mm = 1e-3;
@@ -380,4 +380,4 @@ std::vector<Shelter> sheltered(const FittingMesh& fittings, const Body& body) {
   return all;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

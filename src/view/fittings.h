@@ -9,7 +9,7 @@
 #include "body/vec.h"
 #include "materials/life.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 /// What a stand-in is made of. Invented for the eye; no reading sees it.
 struct FittingStuff {
@@ -44,4 +44,4 @@ inline constexpr double beside_part_m = 4e-3;
 /// or closely before it, or in a pocket below it; beside: within beside_part_m of that.
 std::vector<Shelter> sheltered(const FittingMesh&, const Body&);
 
-}  // namespace witnessline
+}  // namespace witnessline::view

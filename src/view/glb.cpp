@@ -7,7 +7,7 @@
 #include "view/light_mesh.h"
 #include "view/pictures.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr int float_type = 5126, uint_type = 5125, ushort_type = 5123;  // componentType words of the specification
@@ -88,4 +88,4 @@ std::vector<std::uint8_t> glb(const Film& film, const Looking& looking, std::siz
   return bytes;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

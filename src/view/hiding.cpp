@@ -5,7 +5,7 @@
 
 #include "optics/kubelka_munk.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 HidingPower::HidingPower(const CoatOptics& coat, double yellow, double most_m, const Weights& weights)
     : most_m_(std::max(most_m, 1e-9)) {
@@ -31,4 +31,4 @@ double HidingPower::density(double thickness_m) const {
   return density_[l] + (at - low) * (density_[l + 1] - density_[l]);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -3,7 +3,7 @@
 
 #include "view/readings.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 /// A stack of later coats hides when less than this share of the light gets through (ESTIMATE: at a half the eye still
 /// reads the shade below as the finish's own; moves "visible" against "buried", never their sum).
@@ -27,4 +27,4 @@ class HidingPower {
   std::array<double, steps_ + 1> density_{};
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::view

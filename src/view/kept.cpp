@@ -6,7 +6,7 @@
 #include "optics/yellowing.h"
 #include "view/hiding.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr double ghost_m = 10e-6;  // ESTIMATE: thinner original finish is a trace, not a finish that was kept
@@ -123,4 +123,4 @@ KeptReading original_kept(const Film& now, const Film& before, const Looking& lo
   return reading;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

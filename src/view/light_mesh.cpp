@@ -4,7 +4,7 @@
 
 #include <limits>
 
-namespace witnessline {
+namespace witnessline::view {
 
 LightMesh light_mesh(const Body& body, std::size_t most_vertices) {
   const auto positions = body.positions();
@@ -41,4 +41,4 @@ LightMesh light_mesh(const Body& body, std::size_t most_vertices) {
   return mesh;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

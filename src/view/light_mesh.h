@@ -6,7 +6,7 @@
 
 #include "body/body.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 struct LightMesh {
   std::vector<Vec3> positions, normals;      ///< [m], unit
@@ -18,4 +18,4 @@ struct LightMesh {
 /// enough.
 LightMesh light_mesh(const Body&, std::size_t most_vertices);
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -7,7 +7,7 @@
 #include "image/image.h"
 #include "view/readings.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 enum class Face { front, back, side, three_quarter };
 constexpr auto words(const Face*) { return std::array{"front", "back", "side", "three_quarter"}; }
@@ -37,4 +37,4 @@ std::string section_line_svg(const Film&, const Looking&, SurfacePoint from, Sur
 /// GLB (glTF 2.0) with vertex colours; `most_vertices` > 0 lightens the mesh.
 std::vector<std::uint8_t> glb(const Film&, const Looking&, std::size_t most_vertices = 0);
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -12,7 +12,7 @@
 #include "film/film.h"
 #include "optics/reflectance.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 /// What readings need to know that is not in the film.
 struct Looking {
@@ -179,4 +179,4 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking&,
 std::vector<float> stop_depths_m(const std::vector<const Film*>& history, const Body&, const Survey&,
                                  std::span<const std::uint32_t> vertices);
 
-}  // namespace witnessline
+}  // namespace witnessline::view

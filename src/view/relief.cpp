@@ -7,7 +7,7 @@
 #include "bench/knocks.h"
 #include "optics/reflectance.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr double cell_m = 3e-3;
@@ -187,4 +187,4 @@ bool Relief::mark_at(Vec3d place, Vec3d normal, double chance, MarkHere& here) c
   return found;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -7,7 +7,7 @@
 #include "body/vec.h"
 #include "film/film.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 /// What a mark does to one point of a picture.
 struct MarkHere {
@@ -48,4 +48,4 @@ class Relief {
 /// Law: sqrt(1 + (depth/width)^2) - depth/width. Source: hottel1967 (crossed strings; memory). Valid: both positive.
 double slot_openness(double depth_m, double width_m);
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -7,7 +7,7 @@
 #include "view/pictures.h"
 #include "view/svg_parts.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr double width = 748, left = 74, right = 300, top = 72, wood_height = 74;
@@ -158,4 +158,4 @@ std::string section_svg(const ColumnReading& column, BenchUnits units) {
   return svg + "</svg>";
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -9,7 +9,7 @@
 #include "view/svg_parts.h"
 #include "view/swatch.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr int places = 320;
@@ -127,4 +127,4 @@ std::string section_line_svg(const Film& film, const Looking& looking, SurfacePo
   return svg + "</svg>";
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

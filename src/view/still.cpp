@@ -9,7 +9,7 @@
 #include "view/card.h"
 #include "view/still_scene.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr int tile_width = 32, tile_height = 8;
@@ -305,4 +305,4 @@ Image still(const Film& film, const Looking& looking, Face face, Light light, St
   return canvas.image();
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -8,7 +8,7 @@
 #include "view/fittings.h"
 #include "view/studio.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 /// Told of every batch of rays, from the thread that casts it; `any_hit`: it was only asked whether anything is in the
 /// way.
@@ -18,4 +18,4 @@ using RaysSeen = std::function<void(std::span<const Ray>, bool any_hit)>;
 Canvas expose(const Film&, const Looking&, Face, const Studio&, StillSize, const FittingMesh* = nullptr,
               const RaysSeen& = {});
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -10,7 +10,7 @@
 #include "optics/reflectance.h"
 #include "view/card.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr int figure_shades = 16;
@@ -275,4 +275,4 @@ StillScene still_scene(const Film& film, const Looking& looking, Face face, cons
   return scene;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -10,7 +10,7 @@
 #include "view/still.h"
 #include "view/wood_figure.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 inline constexpr std::size_t most_lamps = 4;  // lights and air of a room
 
@@ -109,4 +109,4 @@ inline void add_scaled(LinearRgb& sum, const LinearRgb& colour, double share) {
   for (std::size_t c = 0; c < 3; ++c) sum[c] += static_cast<float>(share) * colour[c];
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

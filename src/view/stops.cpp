@@ -5,7 +5,7 @@
 
 #include "base/parallel.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr double laid_sd = 0.10;  // ESTIMATE: one sd of a coat's thickness at a point about what the plan says was laid
@@ -143,4 +143,4 @@ std::vector<float> stop_depths_m(const std::vector<const Film*>& history, const 
   return depths;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -7,7 +7,7 @@
 
 #include "view/readings.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 inline constexpr double edge_share = 0.5;  ///< ESTIMATE: a block takes up to twice as much near an edge as on the flat
 inline constexpr double too_wet_share = 0.05;  ///< ESTIMATE: solvent over dry film above which paper tears and clogs
@@ -52,4 +52,4 @@ class EdgeBand {
   std::unordered_map<std::uint64_t, std::vector<Vec3>> cells_;  ///< vertices of the edge
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr double degree = std::numbers::pi / 180;
@@ -176,4 +176,4 @@ double shoulder(double linear) {
   return linear < knee ? std::max(0.0, linear) : knee + (1 - knee) * (1 - std::exp(-(linear - knee) / (1 - knee)));
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

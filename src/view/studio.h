@@ -9,7 +9,7 @@
 #include "colour/colour.h"
 #include "view/pictures.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 /// A flat lamp or window that shines evenly from its front.
 struct AreaLight {
@@ -56,4 +56,4 @@ Studio furnace(Observer);
 /// Linear light to what is shown: straight up to 0.75, then a shoulder instead of a cut.
 double shoulder(double linear);
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 void replace_all(std::string& text, const std::string& from, const std::string& to) {
@@ -95,4 +95,4 @@ double round_length(double most_m, BenchUnits units, Quantity quantity) {
   return shown.to_si(step * ten);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -5,7 +5,7 @@
 
 #include "view/readings.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 std::string escaped(const std::string&);  ///< for XML text and attributes
 /// "38 um" -> "38 \u00b5m", "4 cm2" -> "4 cm\u00b2".
@@ -18,4 +18,4 @@ std::string origin_fill(Origin);   ///< of the edge mark: a plain colour or a pa
 const char* origin_patterns();     ///< <defs>: original solid, later hatched, this plan dotted
 double round_length(double most_m, BenchUnits, Quantity);  ///< largest 1, 2 or 5 in bench units below `most_m` [m]
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -1,6 +1,6 @@
 #include "view/swatch.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr float swatch_m = 60e-6f;  // ESTIMATE: about a whole finish; a clear shows its amber, a colour hides the card
@@ -24,4 +24,4 @@ Rgb own_colour(const Mixture& mixture, double light_lx_s, const Looking& looking
   return screen_colour(seen, looking);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -3,11 +3,11 @@
 
 #include "view/readings.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 Rgb screen_colour(const Reflectance&, const Looking&);
 
 /// A coat by itself: 60 um of it on a white card (picture only), after a light dose.
 Rgb own_colour(const Mixture&, double light_lx_s, const Looking&);
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -6,7 +6,7 @@
 #include "base/parallel.h"
 #include "view/readings.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr std::size_t triangle_chunk = 8192;
@@ -197,4 +197,4 @@ std::vector<ExposedReading> exposed(const Film& film, const Looking& looking) {
   return readings;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

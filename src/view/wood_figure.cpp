@@ -5,7 +5,7 @@
 
 #include "base/random.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr int tile = 128;
@@ -85,4 +85,4 @@ double WoodFigure::at(Vec3d place, Vec3d along, Vec3d normal) const {
   return std::clamp(dark, 0.0, 1.0);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -6,7 +6,7 @@
 
 #include "body/vec.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 /// How a wood's growth lines are drawn. Every number is an ESTIMATE for the eye (docs/estimates.md).
 struct FigureStyle {
@@ -34,4 +34,4 @@ class WoodFigure {
   double shift_ = 0;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -10,7 +10,7 @@
 #include "bench/fingerprint.h"
 #include "shapes/bench_bodies.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 using namespace shapes;
@@ -269,4 +269,4 @@ TEST(Laws, StepIdsAreOfTheirOwn) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -7,7 +7,7 @@
 #include "base/random.h"
 #include "safety/spraying.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 constexpr double never_s = std::numeric_limits<double>::infinity();
@@ -75,4 +75,4 @@ TEST(AirLaws, ClearMeansUnderFromThenOn) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

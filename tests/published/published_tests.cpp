@@ -8,7 +8,7 @@
 
 #include "app/published/published.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 // GoogleTest names a failed row by this.
 void PrintTo(const Check& check, std::ostream* out) {
@@ -55,4 +55,4 @@ TEST(PublishedRows, EnoughOfThemTestTruth) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -10,6 +10,8 @@
 
 namespace witnessline::shapes {
 
+using namespace bench;
+
 inline std::uint16_t bit(Region r) { return static_cast<std::uint16_t>(1u << static_cast<unsigned>(r)); }
 
 /// A grid of m x n vertices bent by `at(i, j, position, normal, curvature)`, joined up in i and, when closed, in j.

@@ -9,6 +9,8 @@
 
 namespace witnessline::shapes {
 
+using namespace bench;
+
 /// The grain runs up the picture's width; the middle of the front is the picture's. Lacquer sixty years old.
 inline std::vector<PixelPath> checks_of_the_bench(const PlateShot& shot, double m_per_px, double film_m, double degC) {
   const Result<Library> library = read_library(PROJECT_FOLDER "/data");

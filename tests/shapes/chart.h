@@ -10,7 +10,7 @@
 #include "match/chart_photo.h"
 #include "materials/csv.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 inline ChartAim published_chart() {
   ChartAim chart;
@@ -110,4 +110,4 @@ inline Image picture(const ChartAim& chart, const Shot& shot) {
   return image;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

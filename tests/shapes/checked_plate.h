@@ -13,6 +13,9 @@
 
 namespace witnessline::shapes {
 
+using namespace body;
+using namespace image;
+
 using PixelPath = std::vector<Vec2d>;
 
 struct PlateShot {

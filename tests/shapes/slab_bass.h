@@ -9,6 +9,8 @@
 
 namespace witnessline::shapes {
 
+using namespace body;
+
 inline Body slab_bass(double pitch_m, std::vector<CavitySpec> cavities = {},
                       const std::vector<SurveyFact>& survey = {}) {
   std::ifstream in(PROJECT_FOLDER "/data/outlines/slab_bass.svg");

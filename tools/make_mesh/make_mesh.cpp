@@ -10,7 +10,7 @@
 #include "body/spec.h"
 #include "body/vec.h"
 
-using namespace witnessline;
+using namespace witnessline::app;
 
 namespace {
 

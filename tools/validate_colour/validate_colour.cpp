@@ -9,7 +9,7 @@
 #include "match/prediction_table.h"
 #include "materials/csv.h"
 
-using namespace witnessline;
+using namespace witnessline::app;
 
 namespace {
 

@@ -1,7 +1,7 @@
 #include "app/published/published.h"
 #include "materials/coverage.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 void add_coating_checks(Registry& registry) {
   registry.add("dry_film", {"wet_um", "volume_solids_pct", "thinner_per_part"}, [](const Numbers& in) {
@@ -26,4 +26,4 @@ void add_coating_checks(Registry& registry) {
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

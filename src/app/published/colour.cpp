@@ -16,7 +16,7 @@
 #include "optics/face.h"
 #include "optics/kubelka_munk.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 Result<std::string> word_in(const PublishedRow& row, const std::string& key) {
@@ -250,4 +250,4 @@ void add_colour_checks(Registry& registry) {
   add_recovery(registry);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

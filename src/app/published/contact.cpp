@@ -8,7 +8,7 @@
 #include "body/body_data.h"
 #include "body/spec.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -167,4 +167,4 @@ void add_contact_checks(Registry& registry) {
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

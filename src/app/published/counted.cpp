@@ -5,7 +5,7 @@
 #include "app/published/published.h"
 #include "history/crossings.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -46,4 +46,4 @@ void add_counted_checks(Registry& registry) {
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -5,7 +5,7 @@
 #include "materials/wood.h"
 #include "solvents/vapour.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
@@ -97,4 +97,4 @@ void add_cracking_checks(Registry& registry) {
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -1,7 +1,7 @@
 #include "history/dates.h"
 #include "app/published/published.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 double day_of_year(Day day, int year) {
@@ -36,4 +36,4 @@ void add_date_checks(Registry& registry) {
   registry.add("week_from_four_days", keys, [](const Numbers& in) { return week_day(in, FirstWeek::four_days); });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -3,7 +3,7 @@
 #include "app/published/published.h"
 #include "drying/column.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 /// Share that a slab of constant diffusivity has lost at D t/l^2, with alpha l/D at its face.
@@ -32,4 +32,4 @@ void add_drying_checks(Registry& registry) {
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -7,7 +7,7 @@
 #include "materials/coverage.h"
 #include "optics/gloss.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -89,4 +89,4 @@ void add_film_checks(Registry& registry) {
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -3,7 +3,7 @@
 #include "drying/compatibility.h"
 #include "solvents/settling.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 void add_laying_checks(Registry& registry) {
   registry.add("disc_drag_over_sphere", {"on_edge"}, [](const Numbers& in) {
@@ -37,4 +37,4 @@ void add_laying_checks(Registry& registry) {
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -9,7 +9,7 @@
 #include "app/published/published.h"
 #include "app/verbs/read.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 Result<PhotoReading> read_photograph(const std::filesystem::path& data, const std::string& name) {
@@ -50,4 +50,4 @@ void add_photograph_checks(Registry& registry) {
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

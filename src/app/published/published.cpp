@@ -11,7 +11,7 @@
 #include "materials/csv.h"
 #include "materials/properties.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 bool Check::within() const { return fault.empty() && std::abs(ours - published) <= tolerance; }
 
@@ -209,4 +209,4 @@ Result<std::vector<Check>> verify(const std::string& data_folder) {
   return checks;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

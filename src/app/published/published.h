@@ -10,7 +10,7 @@
 #include "base/result.h"
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// One number somebody else published. Header of the files:
 /// quantity,subject,inputs,value,unit,tol,source,locator,how_known,tests,note
@@ -86,4 +86,4 @@ void add_cracking_checks(Registry&);
 void add_contact_checks(Registry&);
 void add_counted_checks(Registry&);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -4,7 +4,7 @@
 #include "safety/room.h"
 #include "safety/ventilation.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -124,4 +124,4 @@ void add_safety_checks(Registry& registry) {
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

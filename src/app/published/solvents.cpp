@@ -8,7 +8,7 @@
 #include "solvents/vapour.h"
 #include "solvents/viscosity.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 Place place_of(const PublishedRow& row) { return {row.file, row.line, 0, row.quantity}; }
@@ -216,4 +216,4 @@ void add_solvent_checks(Registry& registry) {
   registry.add("dissolves", [&registry](const PublishedRow& row) { return dissolves(registry, row); });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

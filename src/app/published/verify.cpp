@@ -1,8 +1,8 @@
 #include "app/app.h"
 #include "app/published/published.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 Result<std::vector<Check>> verify() { return verify(data_folder()); }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

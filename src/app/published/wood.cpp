@@ -3,7 +3,7 @@
 #include "app/published/published.h"
 #include "materials/air.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 constexpr double degC(double t) { return t + 273.15; }
@@ -81,4 +81,4 @@ void add_wood_checks(Registry& registry) {
   });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

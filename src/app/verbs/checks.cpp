@@ -14,7 +14,7 @@
 #include "materials/properties.h"
 #include "solvents/vapour.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -418,4 +418,4 @@ Verb checks_verb() {
       checks_answer, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

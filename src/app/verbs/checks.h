@@ -9,7 +9,7 @@
 #include "app/verb.h"
 #include "bench/step.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// How the board was sawn, as far as it shows in its face.
 enum class Sawn { flat, quarter };
@@ -128,4 +128,4 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest&, const Asking&);
 std::string told(const ChecksAnswer&, BenchUnits);
 Verb checks_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "app/verbs/on_job.h"
 #include "bench/cold.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -119,4 +119,4 @@ Result<ChecksAnswer> checks_on_body(const ChecksRequest& asked, const Asking& as
   return answer;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "drying/compatibility.h"
 #include "drying/solvency.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -237,4 +237,4 @@ Verb compatible_verb() {
       "compatible", "Whether a fresh coat and the old ones below it will live together", compatible, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

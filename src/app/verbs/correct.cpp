@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -132,4 +132,4 @@ Verb correct_verb() {
       told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

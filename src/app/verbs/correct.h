@@ -4,7 +4,7 @@
 #include "app/verbs/shelf.h"
 #include "match/correct.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 struct CorrectRequest : MixGiven {
   SurfaceGiven panel;
@@ -61,4 +61,4 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest&, const Asking&);
 std::string told(const CorrectAnswer&, BenchUnits);
 Verb correct_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <limits>
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -248,4 +248,4 @@ Verb count_checks_verb() {
       count_checks_answer, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -10,7 +10,7 @@
 #include "history/check_photo.h"
 #include "match/chart_photo.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// Dirt in a check is dark on a light finish, pale on a dark one.
 enum class ChecksShow { dark, pale };
@@ -110,4 +110,4 @@ Result<CountChecksAnswer> count_checks_answer(const CountChecksRequest&, const A
 std::string told(const CountChecksAnswer&, BenchUnits);
 Verb count_checks_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -222,4 +222,4 @@ Verb dates_verb() {
       dates_answer, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

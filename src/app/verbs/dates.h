@@ -6,7 +6,7 @@
 #include "app/verb.h"
 #include "history/dates.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 enum class Writing { date, code };
 constexpr auto words(const Writing*) { return std::array{"date", "code"}; }
@@ -107,4 +107,4 @@ void describe(V& v, DatesAnswer& a) {
 Result<DatesAnswer> dates_answer(const DatesRequest&, const Asking&);
 Verb dates_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

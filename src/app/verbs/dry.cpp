@@ -10,7 +10,7 @@
 #include "materials/coverage.h"
 #include "solvents/evaporation.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -374,4 +374,4 @@ Verb dry_verb() {
                                      dry_answer, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

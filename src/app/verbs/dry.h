@@ -8,7 +8,7 @@
 #include "app/verb.h"
 #include "drying/weighing.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// What lies below the first coat.
 enum class DryOn { sealed, wood };
@@ -153,4 +153,4 @@ Result<DryAnswer> dry_answer(const DryRequest&, const Asking&);
 std::string told(const DryAnswer&, BenchUnits);
 Verb dry_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -7,7 +7,7 @@
 #include "bench/enough.h"
 #include "materials/coverage.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -195,4 +195,4 @@ Verb enough_verb() {
       "enough", "Whether the paint in a tin is enough, how sure that is, and what to give up first", enough, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -3,6 +3,6 @@
 
 #include "app/verb.h"
 
-namespace witnessline {
+namespace witnessline::app {
 Verb enough_verb();
 }

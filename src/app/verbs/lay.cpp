@@ -10,7 +10,7 @@
 #include "materials/coverage.h"
 #include "solvents/viscosity.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -341,4 +341,4 @@ Verb lay_verb() {
       lay, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -9,7 +9,7 @@
 #include "app/verb.h"
 #include "drying/laying.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 struct LayRequest {
   std::string paint, thinner;
@@ -102,4 +102,4 @@ void describe(V& v, LayAnswer& a) {
 
 Verb lay_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

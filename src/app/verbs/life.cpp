@@ -11,7 +11,7 @@
 #include "cracking/film_stress.h"
 #include "history/read_life.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -292,4 +292,4 @@ Verb life_verb() {
       life_answer, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

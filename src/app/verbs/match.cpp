@@ -6,7 +6,7 @@
 
 #include "match/likely.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -66,8 +66,8 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
   const auto mix = mix_of(request, asking);
   if (!mix) return mix.errors();
   const auto found =
-      match(mix->shelf, mix->aim, mix->laying, {request.batch_kg, request.scale_kg, request.rounding_delta_e},
-            {request.most_colorants, request.answers, request.rank_by});
+      match::match(mix->shelf, mix->aim, mix->laying, {request.batch_kg, request.scale_kg, request.rounding_delta_e},
+                   {request.most_colorants, request.answers, request.rank_by});
   if (!found) return found.errors();
   MatchAnswer answer;
   for (const Recipe& r : found->recipes) answer.recipes.push_back(recipe_said(r, request, *mix));
@@ -160,4 +160,4 @@ Verb match_verb() {
                                          match_answer, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

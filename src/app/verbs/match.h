@@ -3,7 +3,7 @@
 
 #include "app/verbs/shelf.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 struct MatchRequest : MixGiven {
   double batch_kg = 0.25, rounding_delta_e = 0.2;
@@ -95,4 +95,4 @@ Result<MatchAnswer> match_answer(const MatchRequest&, const Asking&);
 std::string told(const MatchAnswer&, BenchUnits);
 Verb match_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "app/open_job.h"
 #include "app/work.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace fs = std::filesystem;
 
@@ -86,4 +86,4 @@ Result<OnJob> on_job(const AskedOfJob& asked, const Asking& asking) {
   return OnJob{opened->job, std::move(bench), std::move(*worked), built->notes};
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "bench/run.h"
 #include "job/job.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// The part of a request that says which instrument and in which state. Derive from it, and begin your describe() with
 /// describe(v, static_cast<AskedOfJob&>(request)).
@@ -43,4 +43,4 @@ struct OnJob {
 /// faults, a plan or step it has not (key "plan", "after"), a plan that cannot be run.
 Result<OnJob> on_job(const AskedOfJob&, const Asking& asking);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -6,7 +6,7 @@
 
 #include "match/prediction_table.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -134,4 +134,4 @@ Result<OwnColorants> own_colorants(const MixGiven& given, AirFace face, const As
   return own;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

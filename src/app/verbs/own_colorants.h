@@ -3,7 +3,7 @@
 
 #include "app/verbs/shelf.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 struct OwnColorants {
   std::string file;
@@ -28,4 +28,4 @@ bool needs_readings(const MixGiven&);
 /// tins' density and volume solids. Errors: no table named, of the table, of characterise().
 Result<OwnColorants> own_colorants(const MixGiven&, AirFace, const Asking&);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "app/app.h"
 #include "materials/spectra.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -261,4 +261,4 @@ Verb read_verb() {
                                        read_answer, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -9,7 +9,7 @@
 #include "app/verb.h"
 #include "match/chart_photo.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// What the colour read stands for; the recipe that follows is another one.
 enum class TargetIs { original_colour, todays_colour };
@@ -17,14 +17,6 @@ constexpr auto words(const TargetIs*) { return std::array{"original_colour", "to
 
 enum class Averaging { by_name, all, none };
 constexpr auto words(const Averaging*) { return std::array{"by_name", "all", "none"}; }
-
-template <class V>
-void describe(V& v, PhotoSpot& s) {
-  v(member("name", "what is there").must(), s.name);
-  v(member("at", "middle of the spot, in pixels of the picture as it is shown").must(), s.at);
-  v(member("radius_px", "half the side of the square read; 0: a fifth of the patches' pitch").within(0, 5000),
-    s.radius_px);
-}
 
 struct ReadRequest {
   bool cleaned = false;
@@ -99,15 +91,6 @@ void describe(V& v, ReadingSaid& r) {
   v(member("notes", "cautions"), r.notes);
 }
 
-template <class V>
-void describe(V& v, PhotoPatch& p) {
-  v(member("number", "1 to 24, row by row from dark brown"), p.number);
-  v(member("used", "false: clipped or uneven"), p.used);
-  v(member("published", "Lab, D50, 2 degree"), p.published);
-  v(member("left_out", "Lab worked out from the other patches"), p.left_out);
-  v(member("delta_e", "Delta E 2000 between them"), p.left_out_delta_e);
-}
-
 struct PhotoSaid {
   std::vector<PixelPoint> corners;
   Figure left_out_mean, left_out_worst, unevenness;
@@ -151,4 +134,4 @@ Result<ReadAnswer> read_answer(const ReadRequest&, const Asking&);
 std::string told(const ReadAnswer&, BenchUnits);
 Verb read_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

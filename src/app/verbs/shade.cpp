@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -196,4 +196,4 @@ Verb shade_verb() {
       shade_answer, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -4,7 +4,7 @@
 #include "app/answer_parts.h"
 #include "app/verbs/surface.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 struct ShadeRequest {
   SurfaceGiven target, ground;
@@ -140,4 +140,4 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest&, const Asking&);
 std::string told(const ShadeAnswer&, BenchUnits);
 Verb shade_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "app/verbs/own_colorants.h"
 #include "safety/respirator.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -345,4 +345,4 @@ std::string dangers_of(const std::vector<Note>& notes) {
   return text;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -5,7 +5,7 @@
 #include "app/verbs/surface.h"
 #include "match/correct.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// A tin of the shop's shelf: a material of the library, or a colorant the shop has read itself.
 struct TinGiven {
@@ -134,4 +134,4 @@ void describe(V& v, ViewSaid& d) {
 std::vector<ViewSaid> said(const std::vector<ViewDifference>&);
 std::string told(const std::vector<ViewSaid>&);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

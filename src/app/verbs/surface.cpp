@@ -9,7 +9,7 @@
 #include "match/setting.h"
 #include "optics/face.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -255,4 +255,4 @@ Figure delta_e_figure(std::string name, double value, double low, double high, s
   return f;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "job/job.h"
 #include "match/shade.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// Grams to a litre; the same number as kg/m3.
 inline constexpr Unit grams_per_litre{"g/L", 1.0};
@@ -97,4 +97,4 @@ void describe(V& v, LampDifference& d) {
   v(member("delta_e", "Delta E 2000"), d.delta_e);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "app/verbs/thin_told.h"
 #include "drying/solvency.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -237,4 +237,4 @@ Verb thin_verb() {
                                        thin_answer, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

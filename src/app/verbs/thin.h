@@ -8,7 +8,7 @@
 #include "base/figure.h"
 #include "solvents/blush.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 inline constexpr Unit cup_seconds{"s", 1.0};
 
@@ -173,4 +173,4 @@ Result<ThinAnswer> thin_answer(const ThinRequest&, const Asking&);
 std::string told(const ThinAnswer&, BenchUnits);
 Verb thin_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "drying/solvency.h"
 #include "solvents/cup.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -223,4 +223,4 @@ std::vector<ShelfSolvent> shelf_at(const ThinRequest& request, double thinner_m3
   return shelf;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "solvents/thinner.h"
 #include "solvents/viscosity.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 /// Keeps faults together while the good parts are taken.
 struct Gathered {
@@ -50,4 +50,4 @@ GivenTin tin_at(const ThinRequest&, const Library&, std::vector<Note>&, Gathered
 std::vector<ShelfSolvent> shelf_at(const ThinRequest&, double thinner_m3, const Library&, std::vector<Note>&,
                                    Gathered&);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

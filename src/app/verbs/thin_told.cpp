@@ -6,7 +6,7 @@
 
 #include "materials/air.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 /// "butyl glycol": an id as it is said.
@@ -162,4 +162,4 @@ std::string told(const ThinAnswer& answer, BenchUnits units) {
   return text + "\n";
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -8,7 +8,7 @@
 #include "solvents/thinner.h"
 #include "solvents/viscosity.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 ThinnerSaid said_of(const ThinnerTrial&, std::span<const ShelfSolvent>, const SprayedFilm&);
 /// "40 butyl_acetate, 60 mek"
@@ -26,4 +26,4 @@ Curve seconds_curve(const SolutionViscosity&, const Cup&, double temperature_K, 
 std::string add_retarder(const std::vector<ShelfSolvent>&, const std::vector<double>& shares, const Volatile& retarder,
                          const SprayedFilm&, const ThinnerWishes&, std::vector<Curve>&);
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -10,7 +10,7 @@
 #include "safety/respirator.h"
 #include "solvents/settling.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -260,4 +260,4 @@ Verb tin_verb() {
                                      tin, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

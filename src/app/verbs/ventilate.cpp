@@ -7,7 +7,7 @@
 
 #include "safety/spraying.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -42,7 +42,7 @@ std::vector<Error> faults_of(const VentilateRequest& asked, const Library& libra
                       "100 %",
                       "give every liquid in the gun its share by volume"});
   for (std::size_t i = 0; i < asked.contents.size(); ++i) {
-    auto more = witnessline::faults_of(asked.contents[i], library, fmt::format("contents[{}]", i + 1));
+    auto more = safety::faults_of(asked.contents[i], library, fmt::format("contents[{}]", i + 1));
     faults.insert(faults.end(), more.begin(), more.end());
   }
   if (!asked.room.volume_m3) faults.push_back(missing("room.volume_m3", "the room's volume"));
@@ -306,4 +306,4 @@ Verb ventilate_verb() {
               told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -11,7 +11,7 @@
 #include "safety/room.h"
 #include "safety/ventilation.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 struct SprayedPart {
   std::string material;
@@ -119,4 +119,4 @@ void describe(V& v, VentilateAnswer& a) {
 
 Verb ventilate_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

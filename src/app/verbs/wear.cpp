@@ -8,7 +8,7 @@
 #include "app/lives.h"
 #include "history/believable.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -231,4 +231,4 @@ Verb wear_verb() {
       "wear", "Whether wear lies where contact would put it, and where more of it could go", wear, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

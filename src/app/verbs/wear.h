@@ -8,7 +8,7 @@
 #include "materials/life.h"
 #include "view/ageing.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 struct AreaToShow {
   std::string coat;
@@ -139,4 +139,4 @@ void describe(V& v, WearAnswer& a) {
 
 Verb wear_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

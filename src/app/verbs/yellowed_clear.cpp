@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::app {
 
 namespace {
 
@@ -199,4 +199,4 @@ Verb yellowed_clear_verb() {
       yellowed_clear_answer, told);
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -7,7 +7,7 @@
 #include "app/verbs/surface.h"
 #include "match/yellowed_clear.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 struct YellowedClearRequest {
   SurfaceGiven ground;
@@ -104,4 +104,4 @@ Result<YellowedClearAnswer> yellowed_clear_answer(const YellowedClearRequest&, c
 std::string told(const YellowedClearAnswer&, BenchUnits);
 Verb yellowed_clear_verb();
 
-}  // namespace witnessline
+}  // namespace witnessline::app

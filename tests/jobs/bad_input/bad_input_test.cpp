@@ -9,7 +9,7 @@
 
 #include "app/app.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 namespace fs = std::filesystem;
@@ -178,4 +178,4 @@ TEST_F(BadInput, NothingHalfWritten) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -3,7 +3,7 @@
 #include "app/verb.h"
 #include "app/verbs/checks.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 const Library& library() {
@@ -77,4 +77,4 @@ TEST(ChecksVerb, BadRequestsAreNamed) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

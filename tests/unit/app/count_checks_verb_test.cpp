@@ -8,7 +8,7 @@
 #include "app/files.h"
 #include "example_photograph.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 const std::string photo_path = PROJECT_FOLDER "/examples/verbs/invented_checked_face.jpg";
@@ -74,4 +74,4 @@ TEST(CountChecksVerb, APhotographWithoutScaleIsRefused) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -6,7 +6,7 @@
 
 #include "app/app.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 Result<Answered> ask(const std::string& request) {
@@ -48,4 +48,4 @@ TEST(DatesVerb, ContradictionIsSaid) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

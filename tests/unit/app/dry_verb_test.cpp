@@ -3,7 +3,7 @@
 #include "app/verb.h"
 #include "app/verbs/dry.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 Result<Answered> asked(const std::string& json) {
@@ -83,4 +83,4 @@ TEST(DryVerb, ACuringCoatSaysThatItsMakersTimesRule) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

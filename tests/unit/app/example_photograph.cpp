@@ -2,7 +2,7 @@
 
 #include "shapes/bench_checks.h"
 
-namespace witnessline {
+namespace witnessline::app {
 
 using namespace shapes;
 
@@ -31,4 +31,4 @@ Image example_photograph() {
     }
   return image;
 }
-}  // namespace witnessline
+}  // namespace witnessline::app

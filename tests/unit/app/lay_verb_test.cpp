@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 Result<Answered> asked(const std::string& more, BenchUnits units = BenchUnits::metric) {
@@ -51,4 +51,4 @@ TEST(LayVerb, SpeaksInTheUnitsAskedFor) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

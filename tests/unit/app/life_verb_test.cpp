@@ -9,7 +9,7 @@
 #include "job/read.h"
 #include "materials/life.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 Result<Answered> ask(const std::string& request) {
@@ -92,4 +92,4 @@ TEST(LifeVerb, FaultsAreLocated) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -10,7 +10,7 @@
 #include "match/reading.h"
 #include "optics/face.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 const char* rest = R"("ground": {"lab": [90, 0, 4]}, "film_um": 45, "batch_g": 50,
@@ -152,7 +152,7 @@ TEST(OwnColorants, OneGroundAloneCannotBeUsed) {
   ASSERT_TRUE(mix);
   EXPECT_TRUE(mix->shelf[1].separated);
   EXPECT_FALSE(mix->shelf[2].separated);
-  const auto found = match(mix->shelf, mix->aim, mix->laying, {0.1, 1e-5, 0.2});
+  const auto found = match::match(mix->shelf, mix->aim, mix->laying, {0.1, 1e-5, 0.2});
   ASSERT_TRUE(found);
   for (const Recipe& r : found->recipes)
     for (const Pour& p : r.pours) EXPECT_NE(p.tin, 2u);
@@ -289,4 +289,4 @@ TEST(Surface, IsReadFromAnInstrumentsFile) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -4,7 +4,7 @@
 
 #include "app/app.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 Result<OnJob> asked(const AskedOfJob& of) {
@@ -36,4 +36,4 @@ TEST(OnJob, FaultsNameTheirKeys) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

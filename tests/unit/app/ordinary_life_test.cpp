@@ -6,7 +6,7 @@
 
 #include "app/app.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 // A job that says nothing of its life: what its wear is held against is said, with the step it is about.
@@ -51,4 +51,4 @@ where = { patches = [{ x_mm = 60, y_mm = 60, radius_mm = 20, face = "front" }], 
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

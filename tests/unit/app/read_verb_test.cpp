@@ -5,7 +5,7 @@
 #include "app/verbs/read.h"
 #include "shapes/chart.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 // Files handed over by the test instead of a folder.
@@ -73,7 +73,7 @@ TEST(ReadVerb, TakesTheModeAskedForAndNeverMixesTwo) {
 TEST(ReadVerb, ReadsSpotsOfAPhotograph) {
   Shot shot;
   shot.lattice_of_pixel = placed(300, 230, 62, 8, 2e-4, 0);
-  const std::vector<std::uint8_t> png = to_png(picture(published_chart(), shot));
+  const std::vector<std::uint8_t> png = to_png(picture(match::published_chart(), shot));
   const std::string bytes(png.begin(), png.end());
   ReadRequest request;
   request.photo = "photo.png", request.cleaned = true;
@@ -82,7 +82,8 @@ TEST(ReadVerb, ReadsSpotsOfAPhotograph) {
   ASSERT_TRUE(answer) << answer.errors()[0].text();
   ASSERT_TRUE(answer->photo);
   EXPECT_LT(answer->photo->left_out_mean.value, 1.0);
-  EXPECT_LT(delta_e_2000(answer->readings.at(0).as_read->lab, to_lab(published_chart()[14], Lamp::D50, Observer::deg2)),
+  EXPECT_LT(delta_e_2000(answer->readings.at(0).as_read->lab,
+                         to_lab(match::published_chart()[14], Lamp::D50, Observer::deg2)),
             1.0);
   EXPECT_NE(all_of(*answer).find("Chart found"), std::string::npos);
   request.corners = {{1, 1}};
@@ -93,4 +94,4 @@ TEST(ReadVerb, ReadsSpotsOfAPhotograph) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

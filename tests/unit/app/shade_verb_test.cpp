@@ -5,7 +5,7 @@
 #include "app/verbs/shade.h"
 #include "app/verbs/yellowed_clear.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 Result<Answered> asked(const Verb& verb, const std::string& json) {
@@ -72,4 +72,4 @@ TEST(YellowedClearVerb, AYellownessAloneIsEnoughAndSaysWhatItLacks) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

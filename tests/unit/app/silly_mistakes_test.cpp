@@ -11,7 +11,7 @@
 #include "app/colour_verbs.h"
 #include "app/verb.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 namespace fs = std::filesystem;
@@ -187,4 +187,4 @@ TEST(SillyCharacterise, IsNamedOrSaid) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

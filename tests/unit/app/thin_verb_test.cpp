@@ -5,7 +5,7 @@
 
 #include <algorithm>
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 const std::string tin = R"("tin": {"material": "nitrocellulose_lacquer",
@@ -181,4 +181,4 @@ TEST(ThinVerb, TheTinsOwnSolventsCount) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

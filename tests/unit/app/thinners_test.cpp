@@ -6,7 +6,7 @@
 #include "app/verbs/lay.h"
 #include "app/verbs/thin.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 Result<Answered> thin(const std::string& tin, const std::string& thinner) {
@@ -137,4 +137,4 @@ TEST(Thinners, LayCoolsAsThinDoes) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

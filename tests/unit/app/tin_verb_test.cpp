@@ -4,7 +4,7 @@
 
 #include "app/verb.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 std::string told_of(const std::string& json) {
@@ -31,4 +31,4 @@ TEST(TinVerb, ATinThatIsNotToBeUsedHasNoNextStep) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

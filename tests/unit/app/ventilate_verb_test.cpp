@@ -4,7 +4,7 @@
 
 #include "app/verb.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 std::string spraying(const std::string& paint, const std::string& respirator, double fan_m3_h) {
@@ -46,4 +46,4 @@ TEST(VentilateVerb, NoCartridgeIsCreditedPastItsLimit) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

@@ -7,7 +7,7 @@
 
 #include "app/files.h"
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 struct Jar {
@@ -108,4 +108,4 @@ TEST(Verb, EveryVerbAnswersItsExample) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

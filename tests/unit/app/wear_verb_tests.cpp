@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace witnessline {
+namespace witnessline::app {
 namespace {
 
 Result<Answered> asked(const std::string& json) {
@@ -47,4 +47,4 @@ TEST(WearVerb, ALifeNotKnownIsSaid) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::app

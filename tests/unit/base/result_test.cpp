@@ -4,7 +4,7 @@
 
 #include "base/figure.h"
 
-namespace witnessline {
+namespace witnessline::base {
 namespace {
 
 TEST(Error, SaysWhereWhatAndHowToMend) {
@@ -39,4 +39,4 @@ TEST(Figure, ShownWithItsBand) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::base

@@ -7,7 +7,7 @@
 #include "optics/gloss.h"
 #include "shapes/bench_bodies.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 namespace {
 
 using namespace shapes;
@@ -164,4 +164,4 @@ TEST(Ageing, OutOfOrderIsRefusedWithTheReason) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -4,7 +4,7 @@
 #include "shapes/bench_bodies.h"
 #include "shapes/slab_bass.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 namespace {
 
 // The pocket's bare floor is no part of what a block rides on: round the pocket it takes no more than along the
@@ -52,4 +52,4 @@ TEST(Flat, RidesOnTheFaceAndNotOnTheFloorOfAPocket) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -9,7 +9,7 @@
 #include "body/build.h"
 #include "materials/life.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 namespace {
 
 const Library& library() {
@@ -210,4 +210,4 @@ TEST(ColdCheck, RefusedWithSolventAndWithoutCold) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::bench

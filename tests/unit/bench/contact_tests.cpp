@@ -9,7 +9,7 @@
 #include "shapes/bench_bodies.h"
 #include "shapes/slab_bass.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 namespace {
 
 using namespace shapes;
@@ -361,4 +361,4 @@ TEST(WearOfALife, OneOfDepthAndLife) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace witnessline {
+namespace witnessline::bench {
 namespace {
 
 Covering back_and_sides() { return {{0.33, 0.05}, {0.04, 0.05}, {45e-6, 0.15}, {0.2, 0.15}, {0.5, 0.15}, 3, 20e-6}; }
@@ -52,4 +52,4 @@ TEST(Enough, GivingUpOnlyHelps) {
 TEST(Enough, EdgesAddTheirOvershoot) { EXPECT_NEAR(with_edges_m2(0.32, 2.4, 0.04), 0.416, 1e-12); }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -5,7 +5,7 @@
 #include "bench/existing.h"
 #include "shapes/bench_bodies.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 namespace {
 
 const Bench& bench() {
@@ -135,4 +135,4 @@ TEST(Spray, CoatsTooWetOrTooSoonAreTold) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::bench

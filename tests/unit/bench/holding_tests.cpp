@@ -10,7 +10,7 @@
 #include "shapes/bench_bodies.h"
 #include "shapes/slab_bass.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 namespace {
 
 using namespace shapes;
@@ -264,4 +264,4 @@ TEST(GrimeOfALife, IsDarkestWhereHandsLay) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::bench

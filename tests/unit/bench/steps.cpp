@@ -4,7 +4,7 @@
 #include "bench/laws.h"
 #include "shapes/bench_bodies.h"
 
-namespace witnessline {
+namespace witnessline::bench {
 namespace {
 
 using namespace shapes;
@@ -456,4 +456,4 @@ TEST(ExistingFilm, FollowsThicknessAndSpreadAndRefusesNonsense) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::bench

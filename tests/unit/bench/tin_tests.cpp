@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace witnessline {
+namespace witnessline::bench {
 namespace {
 
 Material lacquer() {
@@ -84,4 +84,4 @@ TEST(Tin, AResidueWithoutWhatWasStrainedIsAnError) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::bench

@@ -2,7 +2,7 @@
 #include "base/random.h"
 #include "inputs.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 std::string fault_of(const BodySpec& spec, const std::string& bytes) {
@@ -167,4 +167,4 @@ TEST(BadMesh, RandomBytesNeverCrash) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::body

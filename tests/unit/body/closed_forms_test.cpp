@@ -2,7 +2,7 @@
 #include "body/surface.h"
 #include "inputs.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 struct Measured {
@@ -147,4 +147,4 @@ TEST(ClosedForms, SpacingIsEven) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -15,7 +15,7 @@
 #include "body/spec.h"
 #include "body/vec.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 inline constexpr double pi = 3.14159265358979323846;
 
@@ -234,4 +234,4 @@ inline BodySpec demo_spec(const std::string& name, double pitch_mm) {
   return s;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

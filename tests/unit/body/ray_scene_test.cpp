@@ -8,7 +8,7 @@
 
 #include "body/body_data.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 /// A square of 100 mm in the plane z = 0, seen from above.
@@ -70,4 +70,4 @@ TEST(RayScene, WithNothingBesideIsTheBodyItself) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -2,7 +2,7 @@
 #include "body/where.h"
 #include "inputs.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 const std::vector<float>& weights(Result<std::vector<float>>& result) {
@@ -238,4 +238,4 @@ TEST_F(WhereTest, SurveyTravelsOnTheSurface) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::body

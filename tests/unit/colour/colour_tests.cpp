@@ -11,7 +11,7 @@
 
 #include "colour/recover.h"
 
-using namespace witnessline;
+using namespace witnessline::colour;
 
 namespace {
 

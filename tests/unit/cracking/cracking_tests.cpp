@@ -6,7 +6,7 @@
 #include "cracking/film_stress.h"
 #include "materials/wood.h"
 
-namespace witnessline {
+namespace witnessline::cracking {
 namespace {
 
 const Library& library() {
@@ -244,4 +244,4 @@ TEST(Expected, ThickerMoreAndCloser) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::cracking

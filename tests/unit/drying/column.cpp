@@ -7,7 +7,7 @@
 
 #include "base/random.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 namespace {
 
 /// Diffusivity `d` per dry thickness and activity in proportion to solvent per dry volume: the linear problem.
@@ -180,4 +180,4 @@ TEST(Column, MoreAirNeverDriesSlower) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::drying {
 namespace {
 
 constexpr double year_s = 365.25 * 86400;
@@ -175,4 +175,4 @@ TEST(Compatibility, AnUnknownThinnerIsNamedWithTheNearest) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -8,7 +8,7 @@
 #include "base/parallel.h"
 #include "drying/weighing.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 namespace {
 
 constexpr double hour_s = 3600, day_s = 86400;
@@ -164,4 +164,4 @@ TEST(Weighing, TimesOutOfOrderAreRefused) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -7,7 +7,7 @@
 
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::drying {
 namespace {
 
 /// A film that keeps its solvent for a while and sets at once after it.
@@ -116,4 +116,4 @@ TEST(Flight, AQuarterIsWhatAMixedDropLoses) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -6,7 +6,7 @@
 
 #include "drying/resin.h"
 
-namespace witnessline {
+namespace witnessline::drying {
 namespace {
 
 // Newman and Nunn weighed films and put solvents in the order in which they stay (newman1975, from memory: the order of
@@ -47,4 +47,4 @@ TEST(Resin, ButylAcetateIsTheMeasure) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::drying

@@ -6,7 +6,7 @@
 
 #include "body/body_data.h"
 
-namespace witnessline {
+namespace witnessline::film {
 namespace {
 
 Body triangle_body() {
@@ -109,4 +109,4 @@ TEST(Field, ChunksOfOneValueAndSharedChunksCostNothing) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::film

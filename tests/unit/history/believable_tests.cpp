@@ -9,7 +9,7 @@
 #include "shapes/bench_bodies.h"
 #include "shapes/slab_bass.h"
 
-namespace witnessline {
+namespace witnessline::history {
 namespace {
 
 using namespace shapes;
@@ -99,7 +99,7 @@ TEST(Believable, ALoosePatchPassesForWearOnlyUnderContact) {
 
 // A cone of wear through two coats: the ring of the lower one is its thickness over the slope.
 TEST(Believable, RingsAreAsWideAsTheCoatIsThickOverTheSlope) {
-  witnessline::Run run = run_of({by_hand(0.08, 0.06)});
+  bench::Run run = run_of({by_hand(0.08, 0.06)});
   Film& after = run.steps.back().film;
   const Film& before = run.steps.front().film;
   const double slope = 3e-6 / 1e-3;  // 3 um a millimetre
@@ -171,7 +171,7 @@ TEST(WornEdges, WhatIsNotGoneThroughHasNone) {
 }
 
 TEST(LeastSurprising, StartsWhereContactStartsAndCannotExceedIt) {
-  const witnessline::Run run = run_of({});
+  const bench::Run run = run_of({});
   const auto some = least_surprising("varnish", 5e-4, run.steps[0].film, bench(), usual_life());
   ASSERT_TRUE(some);
   ASSERT_FALSE(some->places.empty());
@@ -202,4 +202,4 @@ TEST(LivedDepths, NothingIsWornUnderAPart) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::history

@@ -10,7 +10,7 @@
 #include "history/crossings.h"
 #include "shapes/bench_checks.h"
 
-namespace witnessline {
+namespace witnessline::history {
 namespace {
 
 using namespace shapes;
@@ -206,4 +206,4 @@ TEST(Crossings, AsManyAsCroftonSays) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::history

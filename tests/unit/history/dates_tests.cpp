@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace witnessline {
+namespace witnessline::history {
 namespace {
 
 Day day(int y, unsigned m, unsigned d) {
@@ -143,4 +143,4 @@ TEST(Assemblies, OrderOfMarksDoesNotMatter) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::history

@@ -9,7 +9,7 @@
 #include "history/read_life.h"
 #include "numerics/elliptical_slice.h"
 
-namespace witnessline {
+namespace witnessline::history {
 namespace {
 
 using Vector = std::vector<double>;
@@ -231,4 +231,4 @@ TEST(Life, BadEvidenceIsRefusedWithItsPlace) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::history

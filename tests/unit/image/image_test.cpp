@@ -8,7 +8,7 @@
 #include <array>
 #include <cstdlib>
 
-namespace witnessline {
+namespace witnessline::image {
 namespace {
 
 Image ramp(int width, int height) {
@@ -114,4 +114,4 @@ TEST(Jpeg, RefusesTruncationAndNonsense) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::image

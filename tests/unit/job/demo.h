@@ -9,7 +9,7 @@
 #include "job/files.h"
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::job {
 
 inline std::string text_of(const std::string& path) {
   std::ifstream file(std::string(PROJECT_FOLDER) + "/" + path, std::ios::binary);
@@ -37,4 +37,4 @@ inline std::string all_texts(const std::vector<Error>& errors) {
   return all;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -3,7 +3,7 @@
 
 #include "demo.h"
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 // Lines 1 to 9; what a test adds starts on line 10.
@@ -252,4 +252,4 @@ TEST(Faults, RandomDamageNeverCrashes) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -4,7 +4,7 @@
 #include "demo.h"
 #include "job/tree.h"
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 constexpr const char* mend = "is stale; run build/release/write_generated . , look at the difference and commit it";
@@ -122,4 +122,4 @@ TEST(Schema, TakesTheDemoJobsAndRefusesDamage) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::job

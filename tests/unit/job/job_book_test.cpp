@@ -11,7 +11,7 @@
 #include <fstream>
 #include <thread>
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 class Book : public testing::Test {
@@ -158,4 +158,4 @@ TEST_F(Book, DamagedFilesAreRefusedInPlainWords) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -6,7 +6,7 @@
 #include "job/tree.h"
 #include "job/write.h"
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 Figure film(double si) {
@@ -128,4 +128,4 @@ TEST(Outcome, NothingToTellIsStillText) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::job

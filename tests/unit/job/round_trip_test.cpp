@@ -6,7 +6,7 @@
 #include "job/tree.h"
 #include "job/write.h"
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 TEST(RoundTrip, DemoJobsAreWithoutFault) {
@@ -122,4 +122,4 @@ TEST(RoundTrip, BytesThatAreNoTextAreReplaced) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 const Library& library() {
@@ -133,4 +133,4 @@ TEST(Spots, RedsAndDyesMayBleedWhitesAndBluesDoNot) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-namespace witnessline {
+namespace witnessline::job {
 namespace {
 
 const Library& library() {
@@ -58,7 +58,7 @@ TEST(Supplies, ARefusedTinHoldsItsStepsBack) {
   job.tins = {tin};
   Plan plan;
   plan.id = "over";
-  witnessline::Run worked = run();
+  bench::Run worked = run();
   worked.steps[0].id = "clear";
   EXPECT_TRUE(refused_tins(job, plan, worked, library()).empty());
   job.tins[0].gel = Finding::bad;
@@ -88,4 +88,4 @@ TEST(Supplies, ATinOfThePlanIsJudged) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::job

@@ -11,7 +11,7 @@
 #include "base/random.h"
 #include "match/setting.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 /// Invented: whites, blacks and hues in turn, of the strength of paints 50 um thick.
 inline std::vector<Tin> invented_shelf(std::size_t count) {
@@ -187,4 +187,4 @@ class Exhaustive {
   mutable std::atomic<float> nearest_ = 1e9f, most_gained_ = 0;
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::match

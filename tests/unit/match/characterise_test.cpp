@@ -11,7 +11,7 @@
 #include "match/fit_bands.h"
 #include "match/prediction_table.h"
 
-namespace witnessline {
+namespace witnessline::match {
 namespace {
 
 const std::vector<std::string> white_and_red{"white", "red"};
@@ -208,4 +208,4 @@ TEST(PredictionTable, faults_are_located) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::match

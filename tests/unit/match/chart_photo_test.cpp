@@ -7,7 +7,7 @@
 
 #include "shapes/chart.h"
 
-using namespace witnessline;
+using namespace witnessline::match;
 
 namespace {
 

@@ -6,7 +6,7 @@
 #include "match/characterise.h"
 #include "match/fit_bands.h"
 
-namespace witnessline {
+namespace witnessline::match {
 namespace {
 
 const std::vector<std::string> names{"white", "red", "yellow", "blue", "black", "green"};
@@ -86,4 +86,4 @@ TEST(ChooseFit, a_composition_read_often_counts_once) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::match

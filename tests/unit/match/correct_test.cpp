@@ -8,7 +8,7 @@
 #include "folds.h"
 #include "match/prediction_table.h"
 
-namespace witnessline {
+namespace witnessline::match {
 namespace {
 
 const Weighing usual{0.25, 0.0001, 0.2};
@@ -243,4 +243,4 @@ TEST(Learned, a_panel_moves_only_the_colorants_it_holds_and_what_goes_with_them)
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::match

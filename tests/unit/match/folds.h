@@ -9,7 +9,7 @@
 #include "base/random.h"
 #include "match/characterise.h"
 
-namespace witnessline {
+namespace witnessline::match {
 
 struct Scores {
   std::vector<double> delta_e;
@@ -73,4 +73,4 @@ inline Scores with_thickness(const ColorantSet& set, const std::vector<FilmReadi
   return scores;
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::match

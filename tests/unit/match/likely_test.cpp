@@ -8,7 +8,7 @@
 #include "folds.h"
 #include "match/prediction_table.h"
 
-namespace witnessline {
+namespace witnessline::match {
 namespace {
 
 struct Coverage {
@@ -97,4 +97,4 @@ TEST(Likely, bands_go_together_over_150_nm) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::match

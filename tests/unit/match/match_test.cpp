@@ -10,7 +10,7 @@
 #include "match/recipe.h"
 #include "optics/reflectance.h"
 
-namespace witnessline {
+namespace witnessline::match {
 namespace {
 
 const Weighing usual{0.25, 0.00001 * 10, 0.2};  // 250 g on a scale of 0.1 g
@@ -427,4 +427,4 @@ TEST(Match, random_shelves_never_give_what_is_no_number) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::match

@@ -6,7 +6,7 @@
 
 #include "match/reading.h"
 
-using namespace witnessline;
+using namespace witnessline::match;
 
 namespace {
 

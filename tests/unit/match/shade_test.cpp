@@ -8,7 +8,7 @@
 #include "optics/face.h"
 #include "optics/kubelka_munk.h"
 
-namespace witnessline {
+namespace witnessline::match {
 namespace {
 
 constexpr double index_of_lacquer = 1.5;
@@ -225,4 +225,4 @@ TEST(InWords, verdicts_and_hues) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::match

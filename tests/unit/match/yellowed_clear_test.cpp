@@ -7,7 +7,7 @@
 #include "base/random.h"
 #include "optics/face.h"
 
-namespace witnessline {
+namespace witnessline::match {
 namespace {
 
 constexpr double index_of_lacquer = 1.51;
@@ -152,4 +152,4 @@ TEST(YellowedClear, haze_and_swapped_readings_are_named) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::match

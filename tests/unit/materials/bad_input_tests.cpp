@@ -8,7 +8,7 @@
 
 #include "materials/material.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 namespace {
 
 namespace fs = std::filesystem;
@@ -141,4 +141,4 @@ TEST_F(FaultyLibrary, AMissingFolderIsSaid) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -7,7 +7,7 @@
 
 #include "materials/properties.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 namespace {
 
 const Library& library() {
@@ -166,4 +166,4 @@ TEST(Draw, MovesTheThicknessOfADrawdownWithIt) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -5,7 +5,7 @@
 #include "materials/coverage.h"
 #include "materials/wood.h"
 
-namespace witnessline {
+namespace witnessline::materials {
 namespace {
 
 TEST(Wood, IsDryInDryAirAndDamperInDamperAir) {
@@ -34,4 +34,4 @@ TEST(Coverage, WetAndDryFilmInvertEachOther) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::materials

@@ -6,7 +6,7 @@
 #include "numerics/linear.h"
 #include "numerics/quadrature.h"
 
-using namespace witnessline;
+using namespace witnessline::numerics;
 
 namespace {
 

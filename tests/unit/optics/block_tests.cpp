@@ -5,7 +5,7 @@
 
 #include "columns.h"
 
-using namespace witnessline;
+using namespace witnessline::optics;
 
 namespace {
 

@@ -9,7 +9,7 @@
 #include "optics/kubelka_munk.h"
 #include "optics/reflectance.h"
 
-namespace witnessline {
+namespace witnessline::optics {
 
 inline Datum plain(double value) {
   Datum datum;
@@ -62,4 +62,4 @@ inline std::shared_ptr<const Mixture> alone(const std::string& material) {
   return std::make_shared<const Mixture>(Mixture{material, material, {{material, 1.0}}});
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::optics

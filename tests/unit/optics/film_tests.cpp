@@ -7,7 +7,7 @@
 #include "columns.h"
 #include "optics/absorbed.h"
 
-using namespace witnessline;
+using namespace witnessline::optics;
 
 namespace {
 

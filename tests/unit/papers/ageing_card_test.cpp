@@ -2,7 +2,7 @@
 
 #include <gtest/gtest.h>
 
-namespace witnessline {
+namespace witnessline::papers {
 namespace {
 
 Figure film(double m) {
@@ -52,4 +52,4 @@ TEST(AgeingCard, NothingForAPlanThatAgesNothing) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::papers

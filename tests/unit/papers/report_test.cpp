@@ -5,7 +5,7 @@
 
 #include <regex>
 
-namespace witnessline {
+namespace witnessline::papers {
 namespace {
 
 Figure number(const char* name, double value, Quantity quantity, const char* law, Kind kind = Kind::computed) {
@@ -100,4 +100,4 @@ TEST(Report, EveryReferenceLeadsToAWorking) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::papers

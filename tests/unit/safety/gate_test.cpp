@@ -7,7 +7,7 @@
 
 #include "shapes/bench_bodies.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 namespace {
 
 const Library& library() {
@@ -47,7 +47,7 @@ struct Shed {
   std::vector<StepAir> air() const {
     const auto film = existing_film(coats, bench);
     EXPECT_TRUE(film);
-    const auto run = witnessline::run(plan, *film, bench);
+    const auto run = bench::run(plan, *film, bench);
     EXPECT_TRUE(run) << (run ? "" : run.errors().front().text());
     return air_of(guarded(), *run);
   }
@@ -178,7 +178,7 @@ TEST(PlanAir, VapourIsWhatWasUsedLessSolids) {
   ASSERT_EQ(air.size(), 2u);  // washing with soap and water asks for nothing
   EXPECT_EQ(air[0].step, "clear");
   EXPECT_TRUE(air[1].drying);
-  const auto run = witnessline::run(shed.plan, *existing_film(shed.coats, shed.bench), shed.bench);
+  const auto run = bench::run(shed.plan, *existing_film(shed.coats, shed.bench), shed.bench);
   double mass_kg = 0;
   for (const Used& used : run->steps[3].ledger.used) {
     const double solids = used.material == "nitrocellulose_lacquer" ? 0.2 : 0.0;
@@ -202,4 +202,4 @@ TEST(PlanAir, AFasterFanLowersThePeakAndClearsSooner) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::safety

@@ -7,7 +7,7 @@
 
 #include "safety/spraying.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 namespace {
 
 constexpr double never_s = std::numeric_limits<double>::infinity();
@@ -90,4 +90,4 @@ TEST(Respirators, FactorsAreThoseOfTheTable) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::safety

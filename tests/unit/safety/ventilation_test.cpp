@@ -7,7 +7,7 @@
 #include "safety/contents.h"
 #include "safety/respirator.h"
 
-namespace witnessline {
+namespace witnessline::safety {
 namespace {
 
 const Library& library() {
@@ -164,4 +164,4 @@ TEST(PoisonMist, IsReadFromFlagsBinderAndCautions) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::safety

@@ -7,7 +7,7 @@
 #include <stdexcept>
 #include <thread>
 
-using namespace witnessline;
+using namespace witnessline::server;
 
 namespace {
 

@@ -7,7 +7,7 @@
 #include "materials/air.h"
 #include "solvents/thinner.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 namespace {
 
 const Library& library() {
@@ -144,4 +144,4 @@ TEST(Thinner, TheSameAtAnyNumberOfThreads) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::solvents

@@ -8,7 +8,7 @@
 #include "solvents/evaporation.h"
 #include "solvents/hansen.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 namespace {
 
 const Library& library() {
@@ -264,4 +264,4 @@ TEST(Hansen, TwoNonSolventsMayDissolveTogether) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::solvents

@@ -5,7 +5,7 @@
 
 #include "solvents/evaporation.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 namespace {
 
 const Library& library() {
@@ -126,4 +126,4 @@ TEST(Solution, FallsBackWhereASolventHasNoGroups) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::solvents

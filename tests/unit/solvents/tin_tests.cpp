@@ -6,7 +6,7 @@
 #include "solvents/cup.h"
 #include "solvents/viscosity.h"
 
-namespace witnessline {
+namespace witnessline::solvents {
 namespace {
 
 const TinMakeup tin{0.20, 945, 850};
@@ -128,4 +128,4 @@ TEST(Viscosity, RefusesReadingsThatContradictEachOther) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::solvents

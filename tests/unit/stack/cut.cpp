@@ -3,7 +3,7 @@
 #include "base/result.h"
 #include "stack/stack.h"
 
-namespace witnessline {
+namespace witnessline::stack {
 namespace {
 
 Stack of(std::vector<double> dry_um, double solvent_share = 0) {
@@ -79,4 +79,4 @@ TEST(Cut, ANegativeCutIsABrokenPromise) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::stack

@@ -4,7 +4,7 @@
 
 #include "shapes/slab_bass.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 Body slab() {
@@ -40,4 +40,4 @@ TEST(Sheltered, NoPocketRimIsLeftToHandsWhenItsPartIsOn) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -7,7 +7,7 @@
 
 #include "sheet.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 double area_m2(const LightMesh& mesh) {
@@ -53,4 +53,4 @@ TEST(LightMesh, VerticesAreVerticesOfTheBody) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::view

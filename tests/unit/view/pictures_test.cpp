@@ -11,7 +11,7 @@
 
 #include "sheet.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 double light_at(const Image& image, int x, int y) {
@@ -156,4 +156,4 @@ TEST(Glb, ParsesBackToTheSameMeshAndLinearColours) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::view

@@ -8,7 +8,7 @@
 #include "base/parallel.h"
 #include "sheet.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 double area_of(const std::vector<ExposedReading>& readings, const std::string& coat) {
@@ -242,4 +242,4 @@ TEST(Column, SolventIsNoFilmToCut) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::view

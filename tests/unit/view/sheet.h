@@ -7,7 +7,7 @@
 #include "body/body_data.h"
 #include "view/pictures.h"
 
-namespace witnessline {
+namespace witnessline::view {
 
 /// A sheet of (across x along) cells of one pitch; `shape(s, t)` places a point [m]. Open: only for readings and
 /// stills.
@@ -94,4 +94,4 @@ struct Scenario {
   Looking looking() const { return {body, woods, palette}; }
 };
 
-}  // namespace witnessline
+}  // namespace witnessline::view

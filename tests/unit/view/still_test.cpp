@@ -11,7 +11,7 @@
 #include "view/relief.h"
 #include "view/wood_figure.h"
 
-namespace witnessline {
+namespace witnessline::view {
 namespace {
 
 constexpr StillSize size{60, 80, 16};
@@ -226,4 +226,4 @@ TEST(WoodFigure, StaysWithinItsShades) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::view
