@@ -271,6 +271,13 @@ Answer refusal(int status, const std::vector<Error>& errors) {
   return json(print_json(tree), status);
 }
 
+bool is_light(Method method, const std::string& path) {
+  const auto parts = parts_of(path);
+  if (parts.size() >= 2 && parts[1] == "verbs") return method == Method::get;
+  if (parts.size() < 4 || parts[1] != "jobs") return true;
+  return parts.size() == 4 && (parts[3] == "work" || parts[3] == "outcome" || parts[3] == "lives");
+}
+
 Answer answer(JobDesk& desk, Drawn& drawn, Method method, const std::string& path, const Query& query,
               const std::string& body) {
   const auto parts = parts_of(path);

@@ -26,6 +26,9 @@ enum class Method { get, post };
 /// posted.
 Answer answer(JobDesk&, Drawn&, Method, const std::string& path, const Query&, const std::string& body);
 
+/// It is read off what is known already; every other answer may take seconds of work.
+bool is_light(Method, const std::string& path);
+
 /// {"errors": [...]}
 Answer refusal(int status, const std::vector<Error>&);
 

@@ -2,9 +2,7 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
-#include <httplib.h>
 #include <poll.h>
-#include <sys/socket.h>
 #include <unistd.h>
 
 #include <atomic>
@@ -13,128 +11,52 @@
 
 #include "server/answers.h"
 #include "server/drawn.h"
+#include "server/http_server.h"
 #include "server/page_files.h"
+#include "server/work_slots.h"
 
 namespace witnessline::server {
 namespace {
 
-/// Writing is all a signal handler may do; serve() waits at the other end.
-class Bell {
+/// Ends the wait in serve(). Writing to a pipe is all that a signal handler may do.
+class WakePipe {
  public:
-  Bell() { expects(::pipe2(ends_, O_CLOEXEC | O_NONBLOCK) == 0, "a pipe can be made"); }
-  void ring() {
-    const char stroke = 1;
-    [[maybe_unused]] const auto sent = ::write(ends_[1], &stroke, 1);  // full: it has been rung already
+  WakePipe() { expects(::pipe2(ends_, O_CLOEXEC | O_NONBLOCK) == 0, "a pipe can be made"); }
+  void wake() {
+    const char byte = 1;
+    [[maybe_unused]] const auto sent = ::write(ends_[1], &byte, 1);  // full: it has been woken already
   }
   void wait() {
-    pollfd ear{ends_[0], POLLIN, 0};
-    while (::poll(&ear, 1, -1) < 0 && errno == EINTR) {}
-    char strokes[64];
-    while (::read(ends_[0], strokes, sizeof strokes) > 0) {}
+    pollfd readable{ends_[0], POLLIN, 0};
+    while (::poll(&readable, 1, -1) < 0 && errno == EINTR) {}
+    char bytes[64];
+    while (::read(ends_[0], bytes, sizeof bytes) > 0) {}
   }
 
  private:
   int ends_[2];
 };
-Bell& stop_bell() {
-  static Bell bell;
-  return bell;
+WakePipe& stop_pipe() {
+  static WakePipe pipe;
+  return pipe;
 }
 
-constexpr const char* page_policy =
-    "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; object-src 'none'; "
-    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
-constexpr const char* paper_policy = "default-src 'none'; img-src data:; style-src 'unsafe-inline'";
+// Of the answers that take long only a few run at once.
+constexpr int most_waiting = 48;
+int heavy_at_once() { return std::max(2, static_cast<int>(std::thread::hardware_concurrency())); }
 
 constexpr const char* page_missing =
     "<!doctype html><html lang=en><meta charset=utf-8><title>Witnessline</title><h1>The bench page is not built</h1>"
     "<p>Stop this program and type <code>./run</code> in the project folder; it builds the page and starts again.";
 
-/// Only names of this machine: a page of another site must not reach us under a name of its own.
-bool asked_as_local(const std::string& host) {
-  const std::string name = host.substr(0, host.rfind(':'));
-  return name == "127.0.0.1" || name == "localhost";
-}
-
-void put(httplib::Response& res, Answer answer) {
-  res.status = answer.status;
-  // A provider of known length is sent as it is; a plain body would be squeezed at brotli's slowest setting.
-  const auto bytes = std::make_shared<const std::string>(std::move(answer.body));
-  res.set_content_provider(bytes->size(), answer.type,
-                           [bytes](std::size_t offset, std::size_t length, httplib::DataSink& sink) {
-                             return sink.write(bytes->data() + offset, length);
-                           });
-}
-
-Answer program_fault(const std::exception_ptr& thrown) {
-  std::string what = "something unforeseen";
-  try {
-    std::rethrow_exception(thrown);
-  } catch (const std::exception& fault) { what = fault.what(); } catch (...) {
-  }
-  fmt::print(stderr, "witnessline: a request failed: {}\n", what);
-  return refusal(500,
-                 {{"the program broke a promise of its own: " + what,
-                   {},
-                   "",
-                   "This is a fault of Witnessline, not yours. Nothing is lost; please report it with this text."}});
-}
-
-void set_up(httplib::Server& http, JobDesk& desk, Drawn& drawn, const std::map<std::string, PageFile>& page) {
-  const auto api = [&desk, &drawn](Method method) {
-    return [&desk, &drawn, method](const httplib::Request& req, httplib::Response& res) {
-      const Query query = [&req](const std::string& key) -> std::optional<std::string> {
-        if (!req.has_param(key.c_str())) return std::nullopt;
-        return req.get_param_value(key.c_str());
-      };
-      put(res, answer(desk, drawn, method, req.path, query, req.body));
-      res.set_header("Cache-Control", "no-store");
-      res.set_header("Content-Security-Policy", paper_policy);
-    };
-  };
-  http.Get("/api/.*", api(Method::get));
-  http.Post("/api/.*", api(Method::post));
-  http.Get("/.*", [&page](const httplib::Request& req, httplib::Response& res) {
-    const auto file = page.find(req.path);
-    if (file != page.end()) {
-      put(res, {200, file->second.type, file->second.bytes});
-      res.set_header("Cache-Control", file->second.lasting ? "max-age=31536000, immutable" : "no-cache");
-      res.set_header("Content-Security-Policy", page_policy);
-    } else if (page.empty() && req.path == "/") {
-      put(res, {503, "text/html; charset=utf-8", page_missing});
-    } else {
-      put(res, refusal(404, {{"nothing lies at " + req.path, {}, "", "Start again at /"}}));
-    }
-  });
-  http.set_pre_routing_handler([](const httplib::Request& req, httplib::Response& res) {
-    const bool same_site =
-        !req.has_header("Origin") || req.get_header_value("Origin") == "http://" + req.get_header_value("Host");
-    if (asked_as_local(req.get_header_value("Host")) && same_site) return httplib::Server::HandlerResponse::Unhandled;
-    put(res, refusal(403, {{"asked from elsewhere", {}, "", "Open the address that the program printed."}}));
-    return httplib::Server::HandlerResponse::Handled;
-  });
-  http.set_default_headers({{"X-Content-Type-Options", "nosniff"}, {"Referrer-Policy", "no-referrer"}});
-  http.set_exception_handler([](const httplib::Request&, httplib::Response& res, std::exception_ptr thrown) {
-    put(res, program_fault(thrown));
-  });
-  // What httplib itself refuses (no such method, too long, cut short) says so in our form too.
-  const httplib::Server::HandlerWithResponse in_our_form = [](const httplib::Request&, httplib::Response& res) {
-    if (res.content_length_ > 0) return httplib::Server::HandlerResponse::Unhandled;
-    put(res,
-        refusal(res.status, {{fmt::format("the request was refused ({})", res.status), {}, "", "See docs/api.md."}}));
-    return httplib::Server::HandlerResponse::Handled;
-  };
-  http.set_error_handler(in_our_form);
-  http.set_payload_max_length(4 * 1024 * 1024);  // the request of a verb, readings included
-  http.set_read_timeout(5);
-  http.set_keep_alive_timeout(2);  // a kept connection holds a thread
-  http.set_keep_alive_max_count(200);
-  http.new_task_queue = [] { return new httplib::ThreadPool(16); };
-  // Without SO_REUSEPORT, which httplib sets by itself and with which two programs would share a port unnoticed.
-  http.set_socket_options([](socket_t socket) {
-    const int yes = 1;
-    ::setsockopt(socket, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
-  });
+HttpAnswer of_page(const std::map<std::string, PageFile>& page, Method method, const std::string& path) {
+  const auto file = method == Method::get ? page.find(path) : page.end();
+  if (file != page.end())
+    return {{200, file->second.type, file->second.bytes},
+            ShownAs::page,
+            file->second.lasting ? Kept::for_good : Kept::until_asked_again};
+  if (page.empty() && path == "/") return {{503, "text/html; charset=utf-8", page_missing}};
+  return {refusal(404, {{"there is no page at " + path, {}, "", "Start again at /"}})};
 }
 
 int printed(const std::vector<Error>& errors) {
@@ -144,10 +66,10 @@ int printed(const std::vector<Error>& errors) {
 
 }  // namespace
 
-void stop_serving() { stop_bell().ring(); }
+void stop_serving() { stop_pipe().wake(); }
 
 int serve(const ServeOptions& options) {
-  stop_bell();  // made before a signal can come
+  stop_pipe();  // made before a signal can come
   const auto opened = JobDesk::open(options.jobs);
   if (!opened) return printed(opened.errors());
   JobDesk& desk = **opened;
@@ -157,33 +79,38 @@ int serve(const ServeOptions& options) {
   const auto page = read_page(page_folder);
 
   Drawn drawn;
-  httplib::Server http;
-  set_up(http, desk, drawn, page);
-  const bool any_port = options.port == 0;
-  const int port = any_port                                       ? http.bind_to_any_port("127.0.0.1")
-                   : http.bind_to_port("127.0.0.1", options.port) ? options.port
-                                                                  : -1;
+  WorkSlots slots(heavy_at_once(), most_waiting);
+  HttpServer http(
+      [&](Method method, const std::string& path, const Query& query, const std::string& body) -> HttpAnswer {
+        if (!path.starts_with("/api/")) return of_page(page, method, path);
+        std::optional<WorkSlots::Turn> turn;
+        if (!is_light(method, path) && !turn.emplace(slots))
+          return {refusal(503, {{"too many questions at once", {}, "", "Ask again in a few seconds."}})};
+        return {answer(desk, drawn, method, path, query, body)};
+      });
+  const int port = http.bind(options.port);
   if (port < 0)
-    return printed({{fmt::format("port {} cannot be had", options.port),
+    return printed({{fmt::format("port {} is already in use", options.port),
                      {},
                      "",
-                     "Another program uses it. Choose another with --port, or --port 0 for any that is free."}});
+                     "Choose another with --port, or --port 0 for any that is free."}});
 
   std::signal(SIGINT, [](int) { stop_serving(); });
   std::signal(SIGTERM, [](int) { stop_serving(); });
   std::atomic<bool> over = false;
   std::thread listening([&] {
-    http.listen_after_bind();
+    http.listen();
     over = true;
     stop_serving();  // also where listening failed by itself
   });
-  while (!http.is_running() && !over) std::this_thread::sleep_for(std::chrono::milliseconds(1));
+  while (!http.is_listening() && !over) std::this_thread::sleep_for(std::chrono::milliseconds(1));
   if (page.empty()) fmt::print(stderr, "The bench page is not built ({}); only the API answers.\n", page_folder);
   fmt::print("Witnessline: {} jobs at http://127.0.0.1:{}/ (Ctrl-C ends it)\n", desk.all().size(), port);
   std::fflush(stdout);
   if (options.ready) options.ready(port);
 
-  stop_bell().wait();
+  stop_pipe().wait();
+  slots.close();
   http.stop();
   listening.join();
   std::signal(SIGINT, SIG_DFL);
