@@ -48,6 +48,8 @@ std::string nearest_word(const std::string& word, const std::vector<std::string>
   std::string best;
   std::size_t fewest = std::max<std::size_t>(2, word.size() / 3) + 1;
   for (const std::string& candidate : known) {
+    const std::size_t a = word.size(), b = candidate.size();
+    if (std::max(a, b) - std::min(a, b) >= fewest) continue;  // so many edits at least
     const std::size_t edits = edits_between(word, candidate);
     if (edits < fewest) fewest = edits, best = candidate;
   }

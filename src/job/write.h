@@ -8,7 +8,7 @@
 #include <variant>
 
 #include "base/describe.h"
-#include "job/tree.h"
+#include "base/tree.h"
 
 namespace witnessline::job {
 

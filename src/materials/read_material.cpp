@@ -1,11 +1,13 @@
 #include "materials/read_material.h"
 
 #include <fmt/format.h>
-#include <toml++/toml.h>
 
 #include <algorithm>
 #include <cmath>
+#include <fstream>
+#include <iterator>
 
+#include "base/tree.h"
 #include "materials/properties.h"
 
 namespace witnessline::materials {
@@ -23,6 +25,11 @@ std::string did_you_mean(const std::string& word, const std::vector<std::string>
   return near.empty() ? "" : fmt::format("did you mean '{}'?", near);
 }
 
+std::optional<double> number_in(const Tree& tree) {
+  if (tree.is == Tree::Is::integer) return static_cast<double>(tree.integer);
+  return tree.is == Tree::Is::number ? std::optional(tree.number) : std::nullopt;
+}
+
 template <class Enum>
 std::vector<std::string> words_of() {
   const auto all = words(static_cast<const Enum*>(nullptr));
@@ -35,126 +42,120 @@ struct MaterialReader::File {
   MaterialReader& reader;
   std::string path;
 
-  void fault(const toml::source_region& at, std::string key, std::string what, std::string expected = "",
-             std::string mend = "") {
+  /// `at`: a value, or the entry whose key is at fault.
+  template <class Placed>
+  void fault(const Placed& at, std::string key, std::string what, std::string expected = "", std::string mend = "") {
     reader.faults_.push_back(
-        {std::move(what),
-         {path, static_cast<int>(at.begin.line), static_cast<int>(at.begin.column), std::move(key)},
-         std::move(expected),
-         std::move(mend)});
+        {std::move(what), {path, at.line, at.column, std::move(key)}, std::move(expected), std::move(mend)});
   }
 
   /// Index of a word in `known`; a fault and -1 otherwise.
-  int word(const toml::node& node, const std::string& key, const std::vector<std::string>& known) {
-    const std::string text = node.value<std::string>().value_or("");
+  int word(const Tree& node, const std::string& key, const std::vector<std::string>& known) {
+    const std::string& text = node.text;
     const auto it = std::find(known.begin(), known.end(), text);
     if (it != known.end()) return static_cast<int>(it - known.begin());
-    fault(node.source(), key, text.empty() ? "this is not a word" : fmt::format("'{}' is not known", text),
+    fault(node, key, text.empty() ? "this is not a word" : fmt::format("'{}' is not known", text),
           fmt::format("one of {}", fmt::join(known, ", ")), did_you_mean(text, known));
     return -1;
   }
 
-  std::string text(const toml::node& node, const std::string& key) {
-    const auto value = node.value<std::string>();
-    if (!value || value->empty()) fault(node.source(), key, "this is not a text", "a text in quotes");
-    return value.value_or("");
+  std::string text(const Tree& node, const std::string& key) {
+    if (node.text.empty()) fault(node, key, "this is not a text", "a text in quotes");
+    return node.text;
   }
 
-  bool yes_or_no(const toml::node& node, const std::string& key) {
-    if (!node.is_boolean()) fault(node.source(), key, "this is neither true nor false", "true or false");
-    return node.value<bool>().value_or(false);
+  bool yes_or_no(const Tree& node, const std::string& key) {
+    if (node.is != Tree::Is::boolean) fault(node, key, "this is neither true nor false", "true or false");
+    return node.boolean;
   }
 
-  std::string source(const toml::table& table, const std::string& key) {
-    const toml::node* node = table.get("source");
+  std::string source(const Tree& table, const std::string& key) {
+    const Tree* node = table.find("source");
     if (!node) {
-      fault(table.source(), key, "source is missing", "source = a key of sources.bib");
+      fault(table, key, "source is missing", "source = a key of sources.bib");
       return "";
     }
     const std::string name = text(*node, key + ".source");
     const std::vector<std::string>& known = reader.source_keys_;
     // Without a readable sources.bib every key would look unknown; its own faults are told instead.
     if (!name.empty() && !known.empty() && std::find(known.begin(), known.end(), name) == known.end())
-      fault(node->source(), key + ".source", fmt::format("'{}' is not in sources.bib", name), "one of its keys",
+      fault(*node, key + ".source", fmt::format("'{}' is not in sources.bib", name), "one of its keys",
             did_you_mean(name, known));
     return name;
   }
 
-  Kind kind(const toml::table& table, const std::string& key) {
-    const toml::node* node = table.get("kind");
+  Kind kind(const Tree& table, const std::string& key) {
+    const Tree* node = table.find("kind");
     if (!node) {
-      fault(table.source(), key, "kind is missing", fmt::format("kind = one of {}", fmt::join(kinds, ", ")));
+      fault(table, key, "kind is missing", fmt::format("kind = one of {}", fmt::join(kinds, ", ")));
       return Kind::estimate;
     }
     const int index = word(*node, key + ".kind", kinds);
     return index < 0 ? Kind::estimate : static_cast<Kind>(index);
   }
 
-  void unknown_keys(const toml::table& table, const std::string& key, const std::vector<std::string>& known) {
-    for (const auto& [name, node] : table) {
-      const std::string word{name.str()};
+  void unknown_keys(const Tree& table, const std::string& key, const std::vector<std::string>& known) {
+    for (const Tree::Entry& entry : table.table) {
+      const std::string& word = entry.key;
       if (std::find(known.begin(), known.end(), word) == known.end())
-        fault(name.source(), key, fmt::format("unknown key '{}'", word), fmt::format("{}", fmt::join(known, ", ")),
+        fault(entry, key, fmt::format("unknown key '{}'", word), fmt::format("{}", fmt::join(known, ", ")),
               did_you_mean(word, known));
     }
   }
 
-  std::optional<double> number(const toml::table& table, const char* name, const std::string& key) {
-    const toml::node* node = table.get(name);
+  std::optional<double> number(const Tree& table, const char* name, const std::string& key) {
+    const Tree* node = table.find(name);
     if (!node) return std::nullopt;
-    const auto value = node->value<double>();
+    const auto value = number_in(*node);
     if (value && std::isfinite(*value)) return value;
-    fault(node->source(), key + "." + name, "this is not a number", "a finite number");
+    fault(*node, key + "." + name, "this is not a number", "a finite number");
     return std::nullopt;
   }
 
-  Validity validity(const toml::node& node, const std::string& key) {
-    const toml::table* table = node.as_table();
-    const toml::array* range = table && table->size() == 1 ? table->begin()->second.as_array() : nullptr;
-    const auto low = range && range->size() == 2 ? range->get(0)->value<double>() : std::nullopt;
-    const auto high = range && range->size() == 2 ? range->get(1)->value<double>() : std::nullopt;
-    if (low && high && *low <= *high) return {std::string(table->begin()->first.str()), *low, *high};
-    fault(node.source(), key + ".valid", "a range is written otherwise", "{ variable_unit = [low, high] }");
+  Validity validity(const Tree& node, const std::string& key) {
+    const std::vector<Tree> range = node.table.size() == 1 ? node.table[0].value.list : std::vector<Tree>{};
+    const auto low = range.size() == 2 ? number_in(range[0]) : std::nullopt;
+    const auto high = range.size() == 2 ? number_in(range[1]) : std::nullopt;
+    if (low && high && *low <= *high) return {node.table[0].key, *low, *high};
+    fault(node, key + ".valid", "a range is written otherwise", "{ variable_unit = [low, high] }");
     return {};
   }
 
-  std::optional<Datum> datum(const toml::node& node, const PropertyRow& row, const std::string& key) {
-    const toml::table* table = node.as_table();
-    if (!table) {
-      fault(node.source(), key, "a bare value says neither how it is known nor where it comes from",
+  std::optional<Datum> datum(const Tree& node, const PropertyRow& row, const std::string& key) {
+    if (node.is != Tree::Is::table) {
+      fault(node, key, "a bare value says neither how it is known nor where it comes from",
             "{ value = .., sd = .., kind = \"..\", source = \"..\" }");
       return std::nullopt;
     }
-    unknown_keys(*table, key, datum_keys);
+    unknown_keys(node, key, datum_keys);
     Datum datum;
     datum.unit = row.si;
-    datum.kind = kind(*table, key);
-    datum.source = source(*table, key);
-    if (const toml::node* locator = table->get("locator")) datum.locator = text(*locator, key + ".locator");
-    if (const toml::node* valid = table->get("valid")) datum.valid = validity(*valid, key);
-    const std::optional<double> value = number(*table, "value", key), sd = number(*table, "sd", key);
-    if (!table->get("value")) fault(table->source(), key, "value is missing", "value = a number");
+    datum.kind = kind(node, key);
+    datum.source = source(node, key);
+    if (const Tree* locator = node.find("locator")) datum.locator = text(*locator, key + ".locator");
+    if (const Tree* valid = node.find("valid")) datum.valid = validity(*valid, key);
+    const std::optional<double> value = number(node, "value", key), sd = number(node, "sd", key);
+    if (!node.find("value")) fault(node, key, "value is missing", "value = a number");
     if (!value) return std::nullopt;
     if (*value < row.low || *value > row.high)
-      fault(table->get("value")->source(), key, fmt::format("{} is outside what this can be", *value),
+      fault(*node.find("value"), key, fmt::format("{} is outside what this can be", *value),
             fmt::format("{} to {} {}", row.low, row.high, row.unit.symbol), "check the unit");
-    if (sd && *sd < 0) fault(table->get("sd")->source(), key, "sd is negative", "0 or more");
+    if (sd && *sd < 0) fault(*node.find("sd"), key, "sd is negative", "0 or more");
     if (datum.kind == Kind::estimate && sd.value_or(0) <= 0)
-      fault(table->source(), key, "an estimate says how sure it is", "sd above 0");
+      fault(node, key, "an estimate says how sure it is", "sd above 0");
     datum.value = row.unit.to_si(*value);
     datum.sd = sd.value_or(0) * row.unit.scale;
     return datum;
   }
 
   /// One datum, or several published ones of which the property's ruling picks the one in use.
-  void data(const toml::node& node, const PropertyRow& row, const std::string& key, Material& material) {
-    const toml::array* several = node.as_array();
+  void data(const Tree& node, const PropertyRow& row, const std::string& key, Material& material) {
     std::vector<Datum> read;
-    if (!several) {
+    if (node.is != Tree::Is::list) {
       if (std::optional<Datum> one = datum(node, row, key)) read.push_back(std::move(*one));
     } else {
-      for (std::size_t i = 0; i < several->size(); ++i)
-        if (std::optional<Datum> one = datum(*several->get(i), row, fmt::format("{}[{}]", key, i)))
+      for (std::size_t i = 0; i < node.list.size(); ++i)
+        if (std::optional<Datum> one = datum(node.list[i], row, fmt::format("{}[{}]", key, i + 1)))
           read.push_back(std::move(*one));
     }
     if (read.empty()) return;
@@ -167,30 +168,30 @@ struct MaterialReader::File {
       if (it != used) material.overruled.emplace(row.property, *it);
   }
 
-  void spectra(const toml::node& node, const std::string& key, bool specular_included, Material& material) {
-    const toml::table* table = node.as_table();
-    if (!table || !table->get("file") || !table->get("id")) {
-      fault(node.source(), key, "spectra are named otherwise",
+  void spectra(const Tree& node, const std::string& key, bool specular_included, Material& material) {
+    const Tree *in_file = node.find("file"), *id_in_file = node.find("id");
+    if (!in_file || !id_in_file) {
+      fault(node, key, "spectra are named otherwise",
             "{ file = \"name.csv\", id = \"..\", kind = \"..\", source = \"..\" }");
       return;
     }
-    unknown_keys(*table, key, spectra_keys);
-    material.kind = kind(*table, key);
-    material.source = source(*table, key);
-    const std::string file = text(*table->get("file"), key + ".file"), id = text(*table->get("id"), key + ".id");
+    unknown_keys(node, key, spectra_keys);
+    material.kind = kind(node, key);
+    material.source = source(node, key);
+    const std::string file = text(*in_file, key + ".file"), id = text(*id_in_file, key + ".id");
     const auto in = reader.spectra_.find(file);
     if (in == reader.spectra_.end()) {
       std::vector<std::string> names;
       for (const auto& [name, spectra] : reader.spectra_) names.push_back(name);
-      fault(table->get("file")->source(), key + ".file", fmt::format("no spectra file '{}' was read", file),
-            "a file in spectra/", did_you_mean(file, names));
+      fault(*in_file, key + ".file", fmt::format("no spectra file '{}' was read", file), "a file in spectra/",
+            did_you_mean(file, names));
       return;
     }
     const auto found = in->second.find(id);
     if (found == in->second.end()) {
       std::vector<std::string> ids;
       for (const auto& [name, quantities] : in->second) ids.push_back(name);
-      fault(table->get("id")->source(), key + ".id", fmt::format("'{}' is not in {}", id, file), "an id in that file",
+      fault(*id_in_file, key + ".id", fmt::format("'{}' is not in {}", id, file), "an id in that file",
             did_you_mean(id, ids));
       return;
     }
@@ -202,7 +203,7 @@ struct MaterialReader::File {
     if (!given.count("over_black")) return;
     const Datum* thickness = material.find(Property::drawdown_thickness);
     if (!given.count("over_white") || !given.count("card_black") || !given.count("card_white") || !thickness) {
-      fault(table->source(), key, "a drawdown is incomplete",
+      fault(node, key, "a drawdown is incomplete",
             "over_black, over_white, card_black, card_white, and the material's drawdown_thickness_um");
       return;
     }
@@ -216,28 +217,28 @@ struct MaterialReader::File {
                                  material.source};
   }
 
-  void unknown_property(const toml::key& name, const std::string& id) {
-    const std::string word{name.str()};
+  void unknown_property(const Tree::Entry& entry, const std::string& id) {
+    const std::string& word = entry.key;
     std::vector<std::string> known = plain_keys;
     for (const PropertyRow& row : property_table()) {
       if (word == stem(row)) {
-        fault(name.source(), id, fmt::format("'{}' lacks its unit", word), std::string(row.key),
-              "give the unit in the key");
+        fault(entry, id, fmt::format("'{}' lacks its unit", word), std::string(row.key), "give the unit in the key");
         return;
       }
       known.emplace_back(row.key);
     }
-    fault(name.source(), id, fmt::format("unknown key '{}'", word),
+    fault(entry, id, fmt::format("unknown key '{}'", word),
           "a property or one of " + fmt::format("{}", fmt::join(plain_keys, ", ")), did_you_mean(word, known));
   }
 
-  void material(const toml::key& name, const toml::table& table) {
+  void material(const Tree::Entry& name) {
     Material material;
-    material.id = std::string(name.str());
+    material.id = name.key;
     bool specular_included = true, has_role = false;
-    const toml::node* spectra_node = nullptr;
-    for (const auto& [key, node] : table) {
-      const std::string word{key.str()}, where = material.id + "." + word;
+    const Tree* spectra_node = nullptr;
+    for (const Tree::Entry& entry : name.value.table) {
+      const Tree& node = entry.value;
+      const std::string &word = entry.key, where = material.id + "." + word;
       const auto& rows = property_table();
       const auto row = std::find_if(rows.begin(), rows.end(), [&](const PropertyRow& r) { return r.key == word; });
       if (row != rows.end()) {
@@ -263,28 +264,26 @@ struct MaterialReader::File {
         material.metallic = yes_or_no(node, where);
       } else if (word == "invented") {
         material.invented = yes_or_no(node, where);
-      } else if (word == "cautions" && node.is_array()) {
-        for (const toml::node& caution : *node.as_array()) material.cautions.push_back(text(caution, where));
+      } else if (word == "cautions" && node.is == Tree::Is::list) {
+        for (const Tree& caution : node.list) material.cautions.push_back(text(caution, where));
       } else if (word == "cautions") {
-        fault(node.source(), where, "this is not a list of texts", "[\"..\"]");
+        fault(node, where, "this is not a list of texts", "[\"..\"]");
       } else {
-        unknown_property(key, material.id);
+        unknown_property(entry, material.id);
       }
     }
     if (spectra_node) spectra(*spectra_node, material.id + ".spectra", specular_included, material);
-    if (material.name.empty()) fault(name.source(), material.id, "name is missing", "name = \"as said at the bench\"");
+    if (material.name.empty()) fault(name, material.id, "name is missing", "name = \"as said at the bench\"");
     if (!has_role)
-      fault(name.source(), material.id, "role is missing",
-            fmt::format("role = one of {}", fmt::join(words_of<Role>(), ", ")));
+      fault(name, material.id, "role is missing", fmt::format("role = one of {}", fmt::join(words_of<Role>(), ", ")));
     else
       for (const Property property : required_of(material.role))
         if (!material.find(property))
-          fault(name.source(), material.id, fmt::format("{} is missing", row_of(property).key),
+          fault(name, material.id, fmt::format("{} is missing", row_of(property).key),
                 fmt::format("a {} has it", words(static_cast<const Role*>(nullptr))[static_cast<int>(material.role)]));
-    const auto [first, is_new] =
-        reader.defined_.emplace(material.id, Place{path, static_cast<int>(name.source().begin.line), 0, ""});
+    const auto [first, is_new] = reader.defined_.emplace(material.id, Place{path, name.line, 0, ""});
     if (!is_new)
-      fault(name.source(), material.id, "this material is there already",
+      fault(name, material.id, "this material is there already",
             fmt::format("one id a material; see {}:{}", first->second.file, first->second.line), "choose another id");
     reader.materials_.push_back(std::move(material));
   }
@@ -297,15 +296,16 @@ MaterialReader::MaterialReader(std::vector<Source> sources, const std::map<std::
 
 void MaterialReader::read(const std::string& path) {
   File file{*this, path};
-  try {
-    const toml::table root = toml::parse_file(path);
-    for (const auto& [name, node] : root) {
-      if (const toml::table* table = node.as_table())
-        file.material(name, *table);
-      else
-        file.fault(name.source(), std::string(name.str()), "this stands outside a material", "[material_id] above it");
-    }
-  } catch (const toml::parse_error& error) { file.fault(error.source(), "", std::string(error.description()), "TOML"); }
+  std::ifstream stream(path, std::ios::binary);
+  const std::string text{std::istreambuf_iterator<char>(stream), {}};
+  if (!stream) faults_.push_back({"the file cannot be read", {path, 0, 0, ""}, "", "check its permissions"});
+  const Tree root = read_toml(text, path, faults_);
+  for (const Tree::Entry& entry : root.table) {
+    if (entry.value.is == Tree::Is::table)
+      file.material(entry);
+    else
+      file.fault(entry, entry.key, "this stands outside a material", "[material_id] above it");
+  }
 }
 
 }  // namespace witnessline::materials

@@ -20,7 +20,7 @@ class MaterialReader {
   const std::vector<Error>& faults() const { return faults_; }
 
  private:
-  struct File;  // hides the TOML library
+  struct File;
   std::vector<std::string> source_keys_;
   const std::map<std::string, SpectraFile>& spectra_;
   std::vector<Material> materials_;

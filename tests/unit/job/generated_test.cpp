@@ -1,8 +1,8 @@
 // What is generated is not stale, and the schema takes the demo jobs and refuses what the reader refuses.
 #include <cmath>
 
+#include "base/tree.h"
 #include "demo.h"
-#include "job/tree.h"
 
 namespace witnessline::job {
 namespace {

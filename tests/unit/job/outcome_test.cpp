@@ -1,9 +1,9 @@
 #include <algorithm>
 #include <sstream>
 
+#include "base/tree.h"
 #include "demo.h"
 #include "job/outcome.h"
-#include "job/tree.h"
 #include "job/write.h"
 
 namespace witnessline::job {

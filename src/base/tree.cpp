@@ -1,11 +1,11 @@
-#include "job/tree.h"
+#include "base/tree.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 
-namespace witnessline::job {
+namespace witnessline::base {
 
 const Tree* Tree::find(std::string_view key) const {
   const auto it = std::find_if(table.begin(), table.end(), [&](const Entry& e) { return e.key == key; });
@@ -191,4 +191,4 @@ std::string print_json(const Tree& tree, int indent) {
   return std::move(printer.out);
 }
 
-}  // namespace witnessline::job
+}  // namespace witnessline::base

@@ -3,9 +3,9 @@
 
 #include <nlohmann/json.hpp>
 
-#include "job/tree.h"
+#include "base/tree.h"
 
-namespace witnessline::job {
+namespace witnessline::base {
 namespace {
 
 Tree tree_from(const nlohmann::ordered_json& json) {
@@ -82,4 +82,4 @@ Tree read_json(std::string_view text, const std::string& file, std::vector<Error
   return Tree{};
 }
 
-}  // namespace witnessline::job
+}  // namespace witnessline::base

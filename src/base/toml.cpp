@@ -1,31 +1,14 @@
-// TOML through toml++; nothing of it leaves this file.
+// TOML through toml++, the only reader of it in the program; nothing of toml++ leaves this file.
 #include <fmt/format.h>
+#include <toml++/toml.h>
 
 #include <algorithm>
+#include <optional>
 #include <sstream>
 
-#include "job/tree.h"
+#include "base/tree.h"
 
-// toml++ 3.3 takes some things for granted that a damaged file does not grant, and then stops the program or, built for
-// release, goes on undefined. Here it throws instead; the name of its own keeps this copy apart from other modules'.
-namespace witnessline::job {
-struct Stumble {};
-}  // namespace witnessline::job
-#undef NDEBUG
-#undef TOML_SHARED_LIB
-#undef TOML_HEADER_ONLY
-#define TOML_HEADER_ONLY 1
-#define TOML_ASSERT(granted)                             \
-  do {                                                   \
-    if (!(granted)) throw ::witnessline::job::Stumble(); \
-  } while (false)
-#define toml toml_that_throws
-#pragma GCC diagnostic push
-#pragma GCC diagnostic ignored "-Wterminate"  // in what is noexcept it stops the program as before
-#include <toml++/toml.h>
-#pragma GCC diagnostic pop
-
-namespace witnessline::job {
+namespace witnessline::base {
 namespace {
 
 Tree tree_from(const toml::node& node);
@@ -88,26 +71,122 @@ bool blank_line(std::string& text, int line) {
   return true;
 }
 
-/// First line on which a dotted key has more parts than any file goes deep; 0: none.
-int too_deep(std::string_view text) {
-  int line = 1, parts = 0;
-  char quote = 0;
-  for (const char c : text) {
-    if (c == '\n') ++line, quote = 0;
-    if (quote) {
-      if (c == quote) quote = 0;
-      continue;
+/// Something that toml++ 3.3 must not see.
+struct Stray {
+  int line, column;
+  std::string what, fix;
+};
+
+/// Walks through a text outside its quotes and comments. toml++ 3.3 takes for granted what a damaged file does not
+/// grant, and is undefined there: letters past ASCII, which no TOML has outside quotes, tables without a name, commas
+/// without a value. It limits neither the parts of a key nor what all of them make together with the brackets around
+/// them.
+class Outside {
+ public:
+  explicit Outside(std::string_view text) : text_(text) {}
+
+  std::optional<Stray> first() {
+    while (at_ < text_.size()) {
+      const char c = text_[at_];
+      if (c == '#') {
+        while (at_ < text_.size() && text_[at_] != '\n') step();
+      } else if (c == '"' || c == '\'') {
+        skip_quotes(c);
+        before_ = c;
+      } else if (static_cast<unsigned char>(c) >= 0x80) {
+        return Stray{line_, column_, "a letter past ASCII outside quotes", "put the text, or the key, in quotes"};
+      } else if (is_control(at_)) {
+        return Stray{line_, column_, "a control character outside quotes", "take it out"};
+      } else if ((c == ',' || c == '}') && (before_ == ',' || before_ == '[')) {
+        return Stray{line_, column_, fmt::format("not readable as TOML: a value is missing before '{}'", c),
+                     "write the value, or take the comma out"};
+      } else if (c == '[' && first_on_line_ && parts_.size() == 1 && !names_a_table()) {
+        return Stray{line_, column_, "not readable as TOML: a table's name begins with a letter, a digit or a quote",
+                     "write [name] or [[name]]"};
+      } else {
+        if (!is_blank(c) && c != '\n' && c != '\r') before_ = c;
+        deepen(c);
+        if (depth_ > deepest_tree)
+          return Stray{line_, column_, fmt::format("lies more than {} tables deep", deepest_tree),
+                       "no request and no job goes that deep"};
+        step();
+      }
     }
-    if (c == '"' || c == '\'')
-      quote = c;
-    else if (c == '.')
-      ++parts;
-    else if (!std::isalnum(static_cast<unsigned char>(c)) && c != '_' && c != '-' && c != ' ')
-      parts = 0;
-    if (parts > deepest_tree) return line;
+    return std::nullopt;
   }
-  return 0;
-}
+
+ private:
+  void step() {
+    const char c = text_[at_];
+    first_on_line_ = c == '\n' || (first_on_line_ && is_blank(c));
+    if (c == '\n')
+      ++line_, column_ = 1;
+    else if ((static_cast<unsigned char>(c) & 0xC0) != 0x80)
+      ++column_;
+    ++at_;
+  }
+
+  static bool is_blank(char c) { return c == ' ' || c == '\t'; }
+
+  bool is_control(std::size_t i) const {
+    const auto c = static_cast<unsigned char>(text_[i]);
+    if (c == '\r') return i + 1 == text_.size() || text_[i + 1] != '\n';
+    return (c < 0x20 && c != '\t' && c != '\n') || c == 0x7f;
+  }
+
+  /// Of the bracket here.
+  bool names_a_table() const {
+    std::size_t i = at_ + 1;
+    if (i < text_.size() && text_[i] == '[') ++i;
+    while (i < text_.size() && is_blank(text_[i])) ++i;
+    if (i == text_.size()) return true;  // toml++ finds the end itself
+    const auto c = static_cast<unsigned char>(text_[i]);
+    return std::isalnum(c) || c == '_' || c == '-' || c == '"' || c == '\'' || c == ']' || c >= 0x80;
+  }
+
+  void skip_quotes(char quote) {
+    const std::string three(3, quote);
+    const bool many_lines = text_.substr(at_).starts_with(three);
+    for (int i = 0; i < (many_lines ? 3 : 1); ++i) step();
+    while (at_ < text_.size()) {
+      if (!many_lines && text_[at_] == '\n') return;  // not closed: toml++ stops here too
+      if (text_[at_] == '\\' && quote == '"' && at_ + 1 < text_.size() && (many_lines || text_[at_ + 1] != '\n')) {
+        step(), step();
+      } else if (text_[at_] != quote) {
+        step();
+      } else if (!many_lines) {
+        return step();
+      } else if (text_.substr(at_).starts_with(three)) {
+        while (at_ < text_.size() && text_[at_] == quote) step();  // up to two more belong to the text
+        return;
+      } else {
+        step();
+      }
+    }
+  }
+
+  /// Brackets and the parts of the key written last in each of them.
+  void deepen(char c) {
+    if (c == '[' || c == '{') {
+      parts_.push_back(0), ++depth_;
+    } else if ((c == ']' || c == '}') && parts_.size() > 1) {
+      depth_ -= parts_.back() + 1;
+      parts_.pop_back();
+    } else if (c == '.') {
+      ++parts_.back(), ++depth_;
+    } else if (c == ',' || (c == '\n' && parts_.size() == 1)) {
+      depth_ -= parts_.back();
+      parts_.back() = 0;
+    }
+  }
+
+  std::string_view text_;
+  std::size_t at_ = 0;
+  int line_ = 1, column_ = 1, depth_ = 0;
+  bool first_on_line_ = true;
+  char before_ = 0;  ///< outside quotes and comments, blanks aside
+  std::vector<int> parts_{0};
+};
 
 /// toml++ says "Error while parsing key-value pair: could not ..."; a person needs the last part.
 std::string plain(std::string_view said) {
@@ -117,49 +196,24 @@ std::string plain(std::string_view said) {
   return "not readable as TOML: " + std::string(said);
 }
 
-/// Line on which toml++ stumbles: the last one of the shortest beginning of the text that makes it do so.
-int stumbling_line(const std::string& text) {
-  std::vector<std::size_t> ends;
-  for (std::size_t at = text.find('\n'); at != std::string::npos; at = text.find('\n', at + 1)) ends.push_back(at + 1);
-  ends.push_back(text.size());
-  const auto stumbles = [&](std::size_t end) {
-    try {
-      (void)toml::parse(std::string_view(text).substr(0, end));
-    } catch (const toml::parse_error&) {
-    } catch (const Stumble&) { return true; }
-    return false;
-  };
-  return static_cast<int>(
-             std::partition_point(ends.begin(), ends.end(), [&](std::size_t end) { return !stumbles(end); }) -
-             ends.begin()) +
-         1;
-}
-
 }  // namespace
 
 Tree read_toml(std::string_view text, const std::string& file, std::vector<Error>& faults) {
   std::string readable(text);
   constexpr int most_faults = 50;  // past that the file is not TOML at all
-  if (const int line = too_deep(readable)) {
-    faults.push_back({fmt::format("a key has more than {} parts", deepest_tree),
-                      {file, line, 1, ""},
-                      "",
-                      "no request and no job goes that deep"});
-    return Tree{};
-  }
   for (int tries = 0; tries < most_faults; ++tries) {
-    Error fault{"", {file, 0, 0, ""}, "", "mend this line; the lines after it were still checked"};
-    try {
-      return tree_from(toml::parse(readable, file));
-    } catch (const toml::parse_error& e) {
-      fault.where.line = static_cast<int>(e.source().begin.line);
-      fault.where.column = static_cast<int>(e.source().begin.column);
-      fault.what = plain(e.description());
-    } catch (const Stumble&) {
-      fault.where.line =
-          std::min(stumbling_line(readable), static_cast<int>(1 + std::count(text.begin(), text.end(), '\n')));
-      fault.where.column = 1;
-      fault.what = "not readable as TOML";
+    Error fault{"", {file, 0, 0, ""}, "", "fix this line; the lines after it were still checked"};
+    if (auto stray = Outside(readable).first()) {
+      fault.where.line = stray->line, fault.where.column = stray->column;
+      fault.what = std::move(stray->what), fault.mend = std::move(stray->fix);
+    } else {
+      try {
+        return tree_from(toml::parse(readable, file));
+      } catch (const toml::parse_error& e) {
+        fault.where.line = static_cast<int>(e.source().begin.line);
+        fault.where.column = static_cast<int>(e.source().begin.column);
+        fault.what = plain(e.description());
+      }
     }
     faults.push_back(fault);
     if (!blank_line(readable, fault.where.line)) break;
@@ -245,4 +299,4 @@ std::string print_toml(const Tree& tree) {
   return out;
 }
 
-}  // namespace witnessline::job
+}  // namespace witnessline::base

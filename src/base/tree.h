@@ -9,7 +9,7 @@
 
 #include "base/result.h"
 
-namespace witnessline::job {
+namespace witnessline::base {
 
 struct Tree {
   enum class Is { nothing, boolean, integer, number, text, list, table };
@@ -59,4 +59,4 @@ std::string print_toml(const Tree&);
 Tree read_json(std::string_view text, const std::string& file, std::vector<Error>& faults);
 std::string print_json(const Tree&, int indent = 0);  ///< indent 0: one line
 
-}  // namespace witnessline::job
+}  // namespace witnessline::base
