@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <filesystem>
 
 #include "app/answer_parts.h"
@@ -36,9 +35,8 @@ namespace {
 
 constexpr const char* request_name = "request";  ///< stands for the file where there is none
 
-Result<Answered> ask(const Verb& verb, const Tree& request, std::vector<Error> faults, const std::string& file,
-                     const fs::path& folder, BenchUnits units) {
-  if (!faults.empty()) return faults;
+Result<Answered> ask(const Verb& verb, const Tree& request, Faults faults, const fs::path& folder, BenchUnits units) {
+  if (request.is != Tree::Is::table && faults.count() > 0) return faults.all();
   const auto library = read_library(data_folder());
   if (!library) return library.errors();
   const auto file_below = [&folder](const std::string& name) -> Result<std::string> {
@@ -54,43 +52,10 @@ Result<Answered> ask(const Verb& verb, const Tree& request, std::vector<Error> f
                    "copy the file there and name it without a folder"};
     return read_file(path);
   };
-  return verb.run(request, file, {*library, units, file_below, folder.string()});
-}
-
-/// What stands at "shelf[2].left_g"; as far down as there is something.
-const Tree* standing_at(const Tree& request, std::string_view path) {
-  const Tree* at = &request;
-  while (!path.empty()) {
-    const std::size_t end = path.find_first_of(".[");
-    if (end > 0) {
-      const Tree* inner = at->find(path.substr(0, end));
-      if (inner == nullptr) return at;
-      at = inner;
-    }
-    if (end == std::string_view::npos) return at;
-    path.remove_prefix(end + 1);
-    if (path.data()[-1] != '[') continue;
-    std::size_t place = 0;
-    const auto [next, fault] = std::from_chars(path.data(), path.data() + path.size(), place);
-    if (fault != std::errc{} || place < 1 || place > at->list.size()) return at;
-    at = &at->list[place - 1];
-    path.remove_prefix(std::min(path.size(), static_cast<std::size_t>(next - path.data()) + 1));
-    if (!path.empty() && path.front() == '.') path.remove_prefix(1);
-  }
-  return at;
+  return verb.run(request, std::move(faults), {*library, units, file_below, folder.string()});
 }
 
 }  // namespace
-
-std::vector<Error> located(std::vector<Error> errors, const Tree& request, const std::string& file) {
-  for (Error& error : errors) {
-    if (!error.where.file.empty()) continue;
-    error.where.file = file;
-    if (const Tree* at = standing_at(request, error.where.key); at != nullptr && error.where.line == 0)
-      error.where.line = at->line, error.where.column = at->column;
-  }
-  return errors;
-}
 
 const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
@@ -109,16 +74,16 @@ const Verb* find_verb(const std::string& word) {
 Result<Answered> ask_file(const Verb& verb, const std::string& request_path, BenchUnits units) {
   const auto text = read_file(request_path);
   if (!text) return text.errors();
-  std::vector<Error> faults;
-  const Tree request = read_toml(*text, request_path, faults);
-  return ask(verb, request, std::move(faults), request_path, fs::path(request_path).parent_path(), units);
+  Faults faults{request_path, {}};
+  const Tree request = read_toml(*text, faults);
+  return ask(verb, request, std::move(faults), fs::path(request_path).parent_path(), units);
 }
 
 Result<Answered> ask_json(const Verb& verb, const std::string& request_text, const std::string& folder,
                           BenchUnits units) {
-  std::vector<Error> faults;
-  const Tree request = read_json(request_text, request_name, faults);
-  return ask(verb, request, std::move(faults), request_name, folder, units);
+  Faults faults{request_name, {}};
+  const Tree request = read_json(request_text, request_name, faults.list);
+  return ask(verb, request, std::move(faults), folder, units);
 }
 
 std::string example_folder() { return (fs::path(data_folder()) / "../examples/verbs").lexically_normal().string(); }

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "job/places.h"
 #include "job/read.h"
 #include "job/shape.h"
 #include "materials/material.h"
@@ -32,24 +33,20 @@ struct Verb {
   std::string word;   ///< as typed
   std::string about;  ///< one sentence
   Shape asks, answers;
-  std::function<Result<Answered>(const Tree& request, const std::string& file, const Asking&)> run;
+  /// `faults`: those already found in the file of the request; its own are added to them.
+  std::function<Result<Answered>(const Tree& request, Faults faults, const Asking&)> run;
 };
-
-/// Fills file, line and column in where a fault names only a key: those of what stands there in the request.
-std::vector<Error> located(std::vector<Error>, const Tree& request, const std::string& file);
 
 /// A verb from its function. `work` may return errors that name only the key at fault ("shelf[2].left_g").
 template <class Request, class Answer>
 Verb verb(std::string word, std::string about, Result<Answer> (*work)(const Request&, const Asking&),
           std::string (*told)(const Answer&, BenchUnits)) {
-  const auto run = [work, told](const Tree& request, const std::string& file,
-                                const Asking& asking) -> Result<Answered> {
+  const auto run = [work, told](const Tree& request, Faults faults, const Asking& asking) -> Result<Answered> {
     Request read;
-    Faults faults{file, {}, true};
     read_into(request, read, Member{}, unit::none, "", faults);
-    if (!faults.list.empty()) return faults.list;
+    if (faults.count() > 0) return faults.all();
     const Result<Answer> answer = work(read, asking);
-    if (!answer) return located(answer.errors(), request, file);
+    if (!answer) return located(answer.errors(), request, faults.file);
     return Answered{tree_of(*answer), told(*answer, asking.units)};
   };
   return {std::move(word), std::move(about), shape_of(Request{}), shape_of(Answer{}), run};

@@ -1,6 +1,5 @@
 #include "job/files.h"
 
-#include <algorithm>
 #include <variant>
 
 #include "job/check.h"
@@ -71,19 +70,22 @@ class FileWriter {
 
 }  // namespace
 
+JobText read_job_text(std::string_view text, const std::string& file_name, const Library& library) {
+  Faults faults{file_name, {}};
+  JobText read;
+  read.tree = read_toml(text, faults);
+  if (read.tree.is == Tree::Is::table) {
+    read_into(read.tree, read.job, member("job", "a job"), unit::none, "", faults);
+    check_job(read.job, read.tree, library, faults);
+  }
+  read.faults = faults.all();
+  return read;
+}
+
 Result<Job> read_job(std::string_view text, const std::string& file_name, const Library& library) {
-  Faults faults{file_name, {}, true};
-  Tree tree = read_toml(text, file_name, faults.list);
-  if (tree.is != Tree::Is::table) return std::move(faults.list);
-  faults.tell_missing = faults.list.empty();
-  Job job;
-  read_into(tree, job, member("job", "a job"), unit::none, "", faults);
-  check_job(job, tree, library, faults);
-  if (faults.list.empty()) return job;
-  std::stable_sort(faults.list.begin(), faults.list.end(), [](const Error& a, const Error& b) {
-    return std::pair(a.where.line, a.where.column) < std::pair(b.where.line, b.where.column);
-  });
-  return std::move(faults.list);
+  JobText read = read_job_text(text, file_name, library);
+  if (!read.faults.empty()) return std::move(read.faults);
+  return std::move(read.job);
 }
 
 std::string write_job(const Job& job) {

@@ -4,10 +4,19 @@
 #include <string>
 #include <string_view>
 
+#include "base/tree.h"
 #include "job/job.h"
 #include "job/shape.h"
 
 namespace witnessline::job {
+
+/// A job file as far as it could be read.
+struct JobText {
+  Job job;
+  Tree tree;                  ///< what it was read from; nothing where it is no TOML at all
+  std::vector<Error> faults;  ///< empty: the job is whole
+};
+JobText read_job_text(std::string_view text, const std::string& file_name, const Library& library);
 
 /// Reads and checks a job file from its text. Every fault comes back at once, each with file, line, column, key, what
 /// was expected and the nearest right word. `library` decides which materials exist.

@@ -53,7 +53,7 @@ struct JobBook::Data {
       case SQLITE_READONLY:
         return {"the job book may not be written to", where, "", "check the rights of the file and of its folder"};
       default:
-        return {std::string("the job book did not take this: ") + e.what(), where, "", "nothing was written"};
+        return {std::string("the job book could not be written: ") + e.what(), where, "", "nothing was written"};
     }
   }
 
@@ -92,6 +92,9 @@ struct JobBook::Data {
 };
 
 Result<JobBook> JobBook::open(const std::string& path) {
+  // SQLite takes these for a book in memory or in a file of its own that it deletes: nothing would be kept.
+  if (path.empty() || path.starts_with(':') || path.starts_with("file:"))
+    return Error{"the job book has no file name", {path, 0, 0, ""}, "a path such as jobs.book", "name the file"};
   std::shared_ptr<Data> data;
   try {
     data = std::make_shared<Data>(path);

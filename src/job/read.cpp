@@ -53,6 +53,47 @@ const Member* nearest_member(const std::string& key, const std::vector<Member>& 
 
 }  // namespace
 
+std::vector<Error> Faults::all() const {
+  std::vector<Error> sorted = list;
+  std::stable_sort(sorted.begin(), sorted.end(), [](const Error& a, const Error& b) {
+    return std::pair(a.where.line, a.where.column) < std::pair(b.where.line, b.where.column);
+  });
+  if (unlisted > 0)
+    sorted.push_back({fmt::format("{} more errors are not listed", unlisted),
+                      {file, 0, 0, ""},
+                      "",
+                      "fix the ones above first, and check that this is the file you meant"});
+  return sorted;
+}
+
+namespace {
+
+std::string_view line_of(std::string_view text, int number) {
+  for (int i = 1; i < number && !text.empty(); ++i) text.remove_prefix(std::min(text.find('\n'), text.size() - 1) + 1);
+  return text.substr(0, text.find('\n'));
+}
+
+/// The word before the first = of a line.
+std::string key_of(std::string_view line) {
+  std::string key(line.substr(0, line.find('=')));
+  std::erase_if(key, [](char c) { return c == ' ' || c == '\t' || c == '"' || c == '\''; });
+  return key;
+}
+
+}  // namespace
+
+Tree read_toml(std::string_view text, Faults& faults) {
+  Tree tree = base::read_toml(text, faults.file, faults.list);
+  for (const Error& fault : faults.list) {
+    const std::string key = key_of(line_of(text, fault.where.line));
+    if (key.empty() || key.front() == '[')
+      faults.tell_missing = false;
+    else
+      faults.broken.insert(key);
+  }
+  return tree;
+}
+
 std::vector<Unit> units_like(const Unit& unit) {
   for (const auto& kind : kinds)
     for (const Unit& u : kind)
@@ -129,6 +170,10 @@ void report_unknown(const Tree& table, const std::string& path, const std::vecto
   for (const Tree::Entry& e : table.table) {
     if (taken.count(e.key) != 0) continue;
     const std::string at = below(path, e.key);
+    if (faults.full()) {  // a guess costs more than the rest of the reading
+      faults.add(e.line, e.column, at, "unknown key");
+      continue;
+    }
     const auto same_stem = std::find_if(open.begin(), open.end(), [&](const Member& m) {
       const std::string stem(stem_of(m));
       return stem != m.key && (e.key == stem || e.key.starts_with(stem + "_"));

@@ -11,20 +11,34 @@
 
 namespace witnessline::job {
 
-/// Faults of one file, and whether missing keys may be told (not when lines of the file could not be read at all).
+/// Faults of one file, and which missing keys may be reported.
 struct Faults {
+  static constexpr std::size_t most = 200;  ///< past that the file is not one of ours
+
   std::string file;
   std::vector<Error> list;
-  bool tell_missing = true;
+  std::size_t unlisted = 0;           ///< found past the most that are listed
+  bool tell_missing = true;           ///< not where a table's name could not be read
+  std::set<std::string> broken = {};  ///< keys of lines that could not be read: they are not missing
 
+  std::size_t count() const { return list.size() + unlisted; }
+  bool full() const { return list.size() >= most; }
   void add(int line, int column, const std::string& key, std::string what, std::string expected = "",
            std::string mend = "") {
-    list.push_back({std::move(what), {file, line, column, key}, std::move(expected), std::move(mend)});
+    if (full())
+      ++unlisted;
+    else
+      list.push_back({std::move(what), {file, line, column, key}, std::move(expected), std::move(mend)});
   }
   void add(const Tree& at, const std::string& key, std::string what, std::string expected = "", std::string mend = "") {
     add(at.line, at.column, key, std::move(what), std::move(expected), std::move(mend));
   }
+  /// In the order of the file, and how many more there are.
+  std::vector<Error> all() const;
 };
+
+/// The tree of a TOML text; what is not TOML is among the faults, and its keys are not reported as missing.
+Tree read_toml(std::string_view text, Faults&);
 
 /// "did you mean 'steps'?", or "".
 std::string did_you_mean(const std::string& word, const std::vector<std::string>& known);
@@ -78,8 +92,11 @@ class TableReader {
         ((e->value.text == Choices::word && (out.template emplace<Choices>(), true)) || ...)) {
       std::visit([&](auto& chosen) { describe(*this, chosen); }, out);
     } else {
-      keys_known_ = false;
       faults_.add(e->value, path, "cannot be " + e->value.told(), one_of(words), did_you_mean(e->value.text, words));
+      // Where it is clear what was meant, the keys beside it are judged too.
+      const std::string near = e->value.text.empty() ? "" : nearest_word(e->value.text, words);
+      keys_known_ = ((near == Choices::word && (out.template emplace<Choices>(), true)) || ...);
+      if (keys_known_) std::visit([&](auto& chosen) { describe(*this, chosen); }, out);
     }
   }
 
@@ -87,7 +104,7 @@ class TableReader {
     std::set<std::string_view> meant;
     if (keys_known_) report_unknown(table_, path_, members_, taken_, meant, faults_);
     for (const Member& m : missing_)
-      if (faults_.tell_missing && meant.count(m.key) == 0)
+      if (faults_.tell_missing && meant.count(m.key) == 0 && !faults_.broken.contains(std::string(m.key)))
         faults_.add(table_, below(path_, m.key), "is missing", std::string(m.doc),
                     "write " + std::string(m.key) + " = ...");
   }
@@ -130,9 +147,9 @@ void read_into(const Tree& tree, T& out, const Member& m, const Unit& unit, cons
   } else if constexpr (Optional<T>) {
     if (tree.is == Tree::Is::nothing) return;
     typename T::value_type value{};
-    const std::size_t faults_before = faults.list.size();
+    const std::size_t faults_before = faults.count();
     read_into(tree, value, m, unit, path, faults);
-    if (faults.list.size() == faults_before) out = std::move(value);
+    if (faults.count() == faults_before) out = std::move(value);
   } else if constexpr (List<T>) {
     if (tree.is != Tree::Is::list)
       return refuse("a list", tree.is == Tree::Is::text ? "write [" + in_quotes(tree.text) + "]" : "");

@@ -23,7 +23,7 @@ TEST(LifeVerb, ExampleGivesALifeThatAJobFileCanHold) {
   const Tree file = read_toml(answered->answer.find("lives")->text, "lives", errors);
   ASSERT_TRUE(errors.empty());
   Life life;
-  Faults faults{"lives", {}, true};
+  Faults faults{"lives", {}};
   read_into(file.find("lives")->list.at(0), life, Member{}, unit::none, "lives[1]", faults);
   EXPECT_TRUE(faults.list.empty());
   EXPECT_EQ(life.id, "neck_life");

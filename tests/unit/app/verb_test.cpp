@@ -73,7 +73,7 @@ TEST(Verb, FaultsFoundLaterSayTheirLine) {
                                  "shelf.toml", faults);
   ASSERT_TRUE(faults.empty());
   const auto library = Library({}, {}, 0);
-  const auto answered = weighing.run(request, "shelf.toml", {library, BenchUnits::metric, {}});
+  const auto answered = weighing.run(request, Faults{"shelf.toml", {}}, {library, BenchUnits::metric, {}});
   ASSERT_FALSE(answered);
   EXPECT_EQ(answered.errors().front().where.file, "shelf.toml");
   EXPECT_EQ(answered.errors().front().where.line, 7);

@@ -36,6 +36,14 @@ class Book : public testing::Test {
 
 const BookedJob bass{"slab_bass", "Slab bass", "slab_bass/job.toml", "2026-03-02T09:00:00Z", 0};
 
+TEST(BookWithoutAFile, IsRefused) {
+  for (const char* path : {"", ":memory:", "file:a.book?mode=memory"}) {
+    const auto book = JobBook::open(path);
+    ASSERT_FALSE(book) << path;
+    EXPECT_NE(book.errors()[0].what.find("no file name"), std::string::npos);
+  }
+}
+
 TEST_F(Book, KeepsWhatItWasTold) {
   {
     JobBook book = open();
