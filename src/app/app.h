@@ -63,7 +63,7 @@ Result<Done> write_outcome(const Worked&, const std::string& folder, BenchUnits,
 /// The HTML report with the stills of each plan's first and last state; write_outcome draws every step's.
 std::string report_page(const Worked&, BenchUnits);
 
-/// Writes a new job file a person can start from. Errors: the file exists.
+/// Writes a new job file a person can start from, and the folders above it. Errors: the file exists.
 Result<Done> new_job(const std::string& path);
 
 /// A published value beside ours.
@@ -78,5 +78,7 @@ struct Check {
   bool within() const;
 };
 Result<std::vector<Check>> verify();
+/// {"checks": [...], "outside_tolerance": n}; what could not be worked out is null, and "refused" says why.
+std::string verify_json(const std::vector<Check>&);
 
 }  // namespace witnessline::app

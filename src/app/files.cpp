@@ -38,11 +38,25 @@ Result<Done> write_through(const fs::path& path, const std::string& bytes) {
     }
     done += static_cast<std::size_t>(n);
   }
-  if (::fsync(file) != 0 || ::close(file) != 0) {
+  const int sync_error = ::fsync(file) == 0 ? 0 : errno;
+  const bool closed = ::close(file) == 0;
+  if (sync_error != 0 || !closed) {
+    if (sync_error != 0) errno = sync_error;
     const Error error = failed("cannot finish the file", path, "check that the disk has room");
     ::unlink(path.c_str());
     return error;
   }
+  return Done{};
+}
+
+/// A new name is on the disk only once its folder is.
+Result<Done> sync_folder(const fs::path& folder) {
+  const int opened = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  const bool synced = opened >= 0 && (::fsync(opened) == 0 || errno == EINVAL);  // EINVAL: this disk has no such thing
+  const int why = errno;
+  if (opened >= 0) ::close(opened);
+  errno = why;
+  if (!synced) return failed("cannot finish the folder", folder, "check that the disk is sound and has room");
   return Done{};
 }
 
@@ -99,7 +113,7 @@ Result<Done> write_new_file(const fs::path& path, const std::string& bytes) {
   const Error refused = failed("cannot create the file", path, "choose another name");
   ::unlink(partial.c_str());
   if (linked != 0) return refused;
-  return Done{};
+  return sync_folder(path.parent_path());
 }
 
 Result<Done> replace_folder(const fs::path& given, const std::map<std::string, std::string>& files) {
@@ -129,10 +143,14 @@ Result<Done> replace_folder(const fs::path& given, const std::map<std::string, s
                  "check its permissions"};
   if (auto marked = write_through(partial / folder_mark, mark_of(files)); !marked)
     return give_up(marked.errors().front());
+  std::set<fs::path> folders{partial};
   for (const auto& [relative, bytes] : files) {
     fs::create_directories((partial / relative).parent_path(), error);
     if (auto written = write_through(partial / relative, bytes); !written) return give_up(written.errors().front());
+    folders.insert((partial / relative).parent_path());
   }
+  for (const fs::path& written : folders)
+    if (auto synced = sync_folder(written); !synced) return give_up(synced.errors().front());
   const bool replaces = fs::exists(folder, error);
   if (replaces) fs::rename(folder, old, error);
   if (!error) fs::rename(partial, folder, error);
@@ -144,8 +162,9 @@ Result<Done> replace_folder(const fs::path& given, const std::map<std::string, s
                     "",
                     "check its permissions"});
   }
+  const auto synced = sync_folder(folder.parent_path());
   if (replaces) fs::remove_all(old, error);
-  return Done{};
+  return synced;
 }
 
 }  // namespace witnessline::app

@@ -85,6 +85,13 @@ Result<Done> new_job(const std::string& path) {
   std::error_code ignored;
   if (std::filesystem::exists(file, ignored))
     return Error{"the file exists already", {path, 0, 0, ""}, "", "choose another name"};
+  std::error_code failed;
+  if (file.has_parent_path()) std::filesystem::create_directories(file.parent_path(), failed);
+  if (failed)
+    return Error{"cannot make the folder (" + failed.message() + ")",
+                 {file.parent_path().string(), 0, 0, ""},
+                 "",
+                 "make the folder, or choose another place"};
   if (auto written = write_new_file(outline, outline_svg); !written) return written;
   if (auto written = write_new_file(file, filled(job_toml, id)); !written) {
     std::filesystem::remove(outline, ignored);

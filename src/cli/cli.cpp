@@ -20,7 +20,7 @@ namespace witnessline::cli {
 
 namespace {
 
-/// A bar on a terminal, nothing in a pipe.
+/// A bar on a terminal; elsewhere one line for each thing that is begun.
 class ProgressBar {
  public:
   ProgressBar() : shown_(::isatty(STDERR_FILENO) != 0) {}
@@ -29,7 +29,11 @@ class ProgressBar {
     if (shown_) fmt::print(stderr, "\r\033[K");
   }
   void operator()(const std::string& what, double done) {
-    if (!shown_) return;
+    if (!shown_) {
+      if (!what.empty() && what != begun_) fmt::print(stderr, "{:3.0f} % {}\n", 100 * std::clamp(done, 0.0, 1.0), what);
+      begun_ = what;
+      return;
+    }
     const int full = static_cast<int>(std::lround(30 * std::clamp(done, 0.0, 1.0)));
     fmt::print(stderr, "\r\033[K[{}{}] {}", std::string(static_cast<std::size_t>(full), '#'),
                std::string(static_cast<std::size_t>(30 - full), '.'), what);
@@ -38,6 +42,7 @@ class ProgressBar {
 
  private:
   bool shown_;
+  std::string begun_;
 };
 
 nlohmann::json json_of(const Error& e) {
@@ -52,7 +57,7 @@ int tell_faults(const std::vector<Error>& errors, bool json) {
     fmt::print("{}\n", nlohmann::json{{"errors", all}}.dump(2));
   } else {
     for (const Error& error : errors) fmt::print(stderr, "{}\n", error.text());
-    fmt::print(stderr, "{} fault{} found; nothing was written.\n", errors.size(), errors.size() == 1 ? "" : "s");
+    fmt::print(stderr, "{} error{} found; nothing was written.\n", errors.size(), errors.size() == 1 ? "" : "s");
   }
   return faults_in_input;
 }
@@ -97,38 +102,26 @@ int do_validate(const Asked& asked) {
         "{}\n",
         nlohmann::json{{"job", job->id}, {"plans", job->plans.size()}, {"errors", nlohmann::json::array()}}.dump(2));
   else
-    fmt::print("{}: no faults; coats found: {}, plans: {}.\n", job->id, job->coats.size(), job->plans.size());
+    fmt::print("{}: no errors; coats found: {}, plans: {}.\n", job->id, job->coats.size(), job->plans.size());
   return well;
 }
 
 int do_verify(const Asked& asked) {
   const auto checks = verify();
   if (!checks) return tell_faults(checks.errors(), asked.json);
+  if (asked.json) fmt::print("{}\n", verify_json(*checks));
   int out = 0, truth = 0;
-  nlohmann::json rows = nlohmann::json::array();
   for (const Check& c : *checks) {
     if (!c.within()) ++out;
     if (c.tests_truth) ++truth;
-    if (asked.json) {
-      rows.push_back({{"id", c.id},
-                      {"what", c.what},
-                      {"ours", c.ours},
-                      {"published", c.published},
-                      {"error", c.ours - c.published},
-                      {"tolerance", c.tolerance},
-                      {"unit", c.unit},
-                      {"source", c.source},
-                      {"locator", c.locator},
-                      {"tests", c.tests_truth ? "truth" : "arithmetic"},
-                      {"within", c.within()}});
-    } else {
+    if (asked.json) continue;
+    if (!c.fault.empty())
+      fmt::print("OUT {:58.58} refused: {}\n", c.what, c.fault);
+    else
       fmt::print("{:3} {:58.58} {:>13.6g} {:>13.6g} {:>10.2g} {:>9.2g} {:12.12} {}\n", c.within() ? "ok" : "OUT",
                  c.what, c.ours, c.published, c.ours - c.published, c.tolerance, c.unit, c.source);
-    }
   }
-  if (asked.json)
-    fmt::print("{}\n", nlohmann::json{{"checks", rows}, {"outside_tolerance", out}}.dump(2));
-  else
+  if (!asked.json)
     fmt::print(
         "\n{} values: {} test truth, {} test arithmetic only; {} outside tolerance.\nColumns: ours, published, "
         "difference, tolerance, unit, source.\n",
@@ -174,7 +167,7 @@ int command_line(int argc, char** argv) {
       "  witnessline simulate examples/octave_mandolin/job.toml --out out/octave_mandolin\n"
       "  witnessline serve --jobs examples\n"
       "  witnessline verify\n"
-      "Exit status: 0 well, 1 faults in the input, 2 wrong command line, 3 our own bug.");
+      "Exit status: 0 success, 1 errors in the input, 2 wrong command line, 3 internal error.");
   Asked asked;
   app.add_option("--threads", asked.threads, "Threads to use (default: all)")->check(CLI::Range(1u, 256u));
 
@@ -188,7 +181,7 @@ int command_line(int argc, char** argv) {
   simulate_->add_flag("--no-pictures", asked.no_pictures, "with --out: tables and report only, no stills");
   simulate_->footer("Example:\n  witnessline simulate examples/slab_bass/job.toml --out out/slab_bass --units us");
   auto* validate_ =
-      app.add_subcommand("validate", "Check a job file, all it names and its plans; every fault in one run");
+      app.add_subcommand("validate", "Check a job file, all it names and its plans; every error in one run");
   validate_->add_option("JOB", asked.job, "job file (.toml)")->required();
   auto* verify_ = app.add_subcommand("verify", "Print every published value beside ours");
   auto* serve_ = app.add_subcommand("serve", "Serve the bench app on 127.0.0.1");
@@ -262,7 +255,7 @@ int command_line(int argc, char** argv) {
   } catch (const BrokenPromise& bug) {
     fmt::print(
         stderr,
-        "witnessline: {}. This is our fault, not yours; nothing was written. Please report it with your job file.\n",
+        "witnessline: {}. This is an internal error; nothing was written. Please report it with your job file.\n",
         bug.what());
     return our_own_bug;
   } catch (const std::exception& other) {
