@@ -53,6 +53,14 @@ async function screen(page: Page, name: string, size: Size, whole = false) {
   await page.screenshot({ path: path.join(screens, `${name}_${size}.png`), fullPage: whole });
 }
 
+/** Forms open empty; their example is filled in only when it is asked for. */
+async function ask_the_example(page: Page) {
+  await page.getByRole('button', { name: 'Fill in the example (invented)' }).click();
+  await page.getByText('invented example', { exact: true }).waitFor();
+  await page.getByRole('button', { name: 'Work it out' }).click();
+  await page.locator('.out .answer').first().waitFor();
+}
+
 /** Everything that is wrong for hands, eyes and assistive tools on the screen as it is. */
 async function faults_for_people(page: Page): Promise<string[]> {
   await page.evaluate(axe_source);
@@ -240,7 +248,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
 
   test('the untouched parts are a form of evidence by part', async () => {
     const page = await fresh(size, '#/ask/life');
-    await page.locator('.out .answer').first().waitFor();
+    await ask_the_example(page);
     const form = page.getByRole('region', { name: 'What was seen, part by part' });
     expect((await form.boundingBox())!.height).toBeLessThan(1300);
     if (size === 'wide') expect(await page.evaluate(() => document.documentElement.scrollHeight)).toBeLessThan(2600);
@@ -376,7 +384,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     expect(verbs.length).toBeGreaterThan(5);
     for (const { word } of verbs) {
       const page = await fresh(size, `#/ask/${word}`);
-      await page.locator('.out .answer').first().waitFor();
+      await ask_the_example(page);
       expect(await page.locator('.out').innerText()).not.toMatch(/\bNaN\b|undefined|\[object/);
       await screen(page, `ask_${word}`, size, true);
       expect(await faults_for_people(page), word).toEqual([]);
@@ -420,7 +428,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
 test('a request that is wrong is refused at its key, and the answer before it pales', async () => {
   const { verbs } = await (await fetch(`${running.address}api/verbs`)).json();
   const page = await fresh('wide', `#/ask/${verbs[0].word}`);
-  await page.locator('.out .answer').first().waitFor();
+  await ask_the_example(page);
   const number = page.locator('.form input[inputmode=decimal]').first();
   await number.fill('a lot');
   await number.blur();
@@ -429,6 +437,48 @@ test('a request that is wrong is refused at its key, and the answer before it pa
   await page.locator('[role=alert]').getByText('a lot').first().waitFor();
   expect(await page.locator('.out .old').count()).toBe(1);
   complaints.splice(0); // the browser reports the refusal
+});
+
+test('a form opens empty, keeps what is typed, and asks about a number that can be read two ways', async () => {
+  const page = await fresh('wide', '#/ask/dry');
+  const typed = () => page.locator('.form input[type=text], .form textarea').evaluateAll((all) => all.map((one) => (one as HTMLInputElement).value).filter(Boolean));
+  const number = page.locator('.form input[inputmode=decimal]').first();
+  await number.waitFor();
+  expect(await typed()).toEqual([]);
+  expect(await page.locator('.out .answer').count()).toBe(0);
+  expect(await page.getByText('invented example', { exact: true }).count()).toBe(0);
+  await screen(page, 'ask_empty', 'wide', true);
+  expect(await faults_for_people(page)).toEqual([]);
+  await number.fill('21,5');
+  await number.blur();
+  await page.reload();
+  await number.waitFor();
+  expect(await typed()).toEqual(['21.5']);
+  await number.fill('1,200');
+  await number.blur();
+  const question = page.getByRole('alert').filter({ hasText: 'what does' });
+  await question.waitFor();
+  expect(await question.getByRole('button').allInnerTexts()).toEqual(['1200', '1.2']);
+  await screen(page, 'ask_unclear', 'wide', true);
+  expect(await faults_for_people(page)).toEqual([]);
+  await question.getByRole('button', { name: '1.2', exact: true }).click();
+  await question.waitFor({ state: 'hidden' });
+  expect(await typed()).toEqual(['1.2']);
+  await page.getByRole('button', { name: 'Clear the form' }).click();
+  await page.reload();
+  await number.waitFor();
+  expect(await typed()).toEqual([]);
+});
+
+test('a question asked from a job is about that job', async () => {
+  const page = await fresh('wide', `#/job/${job}/cut`);
+  await instrument(page);
+  await page.getByRole('button', { name: 'Ask', exact: true }).click();
+  await page.getByRole('button', { name: 'Back to the job' }).waitFor();
+  expect(page.url()).toContain(`#/ask/wear?job=${job}`);
+  await until('the job filled in', () => page.locator('.form input[type=text]').evaluateAll((all) => all.some((one) => (one as HTMLInputElement).value === 'job.toml')));
+  await page.getByRole('button', { name: 'Back to the job' }).click();
+  await instrument(page);
 });
 
 test('every still that can be asked for is drawn, once', async () => {

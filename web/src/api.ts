@@ -84,13 +84,15 @@ export const untouched_address = (job: string, asked: StillAsked) =>
   `${job_path(job)}/as_if_untouched/${asked.face}${still_query(asked)}`;
 export const read_still = async (address: string, signal: AbortSignal) => (await ask(address, { signal })).blob();
 /** The version only makes the browser ask again once the job was worked out anew. */
-export const report_address = (job: string, units: Units, version: number) =>
-  `${job_path(job)}/report?units=${units}&version=${version}`;
+export const read_report = async (job: string, units: Units, version: number, signal: AbortSignal) =>
+  (await ask(`${job_path(job)}/report?units=${units}&version=${version}`, { signal })).text();
 
 export const read_verb = async (word: string): Promise<Verb> => (await ask(`/api/verbs/${word}`)).json();
 export const list_verbs = async (): Promise<{ word: string; about: string }[]> => (await (await ask('/api/verbs')).json()).verbs;
-export const ask_verb = async (word: string, request: Fields, units: Units): Promise<{ answer: Fields; text: string }> =>
-  (await ask(`/api/verbs/${word}?units=${units}`, { method: 'POST', body: JSON.stringify(request) })).json();
+export const ask_verb = async (word: string, request: Fields, units: Units, job = ''): Promise<{ answer: Fields; text: string }> =>
+  (await ask(`/api/verbs/${word}?units=${units}${job ? `&job=${encodeURIComponent(job)}` : ''}`, {
+    method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(request),
+  })).json();
 
 /** Layout in docs/api.md: "WLM1", vertices, triangles, then positions, normals and corners. */
 export function mesh_from(bytes: ArrayBuffer): LightMesh {

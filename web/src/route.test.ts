@@ -6,6 +6,8 @@ describe('the address', () => {
     for (const route of [
       { ask: '', job: '', screen: 'cut', plan: '', step: 0 },
       { ask: '', job: 'octave_mandolin', screen: 'cut', plan: 'partial repair', step: 4 },
+      { ask: 'wear', job: '', screen: 'cut', plan: '', step: 0 },
+      { ask: 'wear', job: 'a/b?c#d', screen: 'cut', plan: '', step: 0 },
       { ask: '', job: 'a/b?c#d', screen: 'readings', plan: 'p', step: -1 },
     ] as const)
       expect(route_from(hash_of(route))).toEqual(route);

@@ -3,7 +3,7 @@ export const screens = ['cut', 'plans', 'pictures', 'readings', 'safety', 'repor
 export type Screen = (typeof screens)[number];
 
 export interface Route {
-  ask: string; // a question that needs no job; empty: none
+  ask: string; // a question, of the job where one is named; empty: none
   job: string; // empty: the list of jobs
   screen: Screen;
   plan: string; // empty: the first that runs
@@ -17,7 +17,7 @@ export function route_from(hash: string): Route {
   const step = Number(asked.get('step') ?? 0);
   return {
     ask: word === 'ask' ? safely_decoded(job) : '',
-    job: word === 'job' ? safely_decoded(job) : '',
+    job: word === 'job' ? safely_decoded(job) : word === 'ask' ? (asked.get('job') ?? '') : '',
     screen: screens.find((s) => s === screen) ?? 'cut',
     plan: asked.get('plan') ?? '',
     step: Number.isInteger(step) && step >= -1 ? step : 0,
@@ -25,7 +25,7 @@ export function route_from(hash: string): Route {
 }
 
 export function hash_of(route: Route): string {
-  if (route.ask) return `#/ask/${encodeURIComponent(route.ask)}`;
+  if (route.ask) return `#/ask/${encodeURIComponent(route.ask)}${route.job ? `?${new URLSearchParams({ job: route.job })}` : ''}`;
   if (!route.job) return '#/';
   const asked = new URLSearchParams();
   if (route.plan) asked.set('plan', route.plan);

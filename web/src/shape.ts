@@ -32,22 +32,8 @@ export function name_of(key: Key): string {
   return stem.replace(/_g_cm2$/, ', g on 1 cm\u00b2').replaceAll('_', ' ').replace(/\bdelta e\b/, '\u0394E');
 }
 
-/** What a new item of a list starts with: only what must be given. */
-export function blank(shape: Shape): Field {
-  switch (shape.is) {
-    case 'boolean': return false;
-    case 'integer':
-    case 'number': return 0;
-    case 'word': return shape.words?.[0] ?? '';
-    case 'list': return [];
-    case 'table': return Object.fromEntries((shape.keys ?? []).filter((k) => k.required).map((k) => [k.key, blank(k.shape)]));
-    default: return '';
-  }
-}
-
-/** "1, 2.5 3" -> [1, 2.5, 3]; a word that is no number stays, so that the program can say so. */
-export const numbers_in = (text: string): Field[] =>
-  text.split(/[\s,;]+/).filter(Boolean).map((word) => (Number.isFinite(Number(word)) ? Number(word) : word));
+/** What a new item of a list starts with: nothing is said for anybody, not even a nought. */
+export const blank = (shape: Shape): Field => (shape.is === 'list' ? [] : shape.is === 'table' ? {} : '');
 
 const as_told = (text: string) => text.replaceAll('_', ' ');
 /** A value in a few words: "9 in 110 mm" begins as "counted 9", "over 110 mm". */
