@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "materials/air.h"
 
@@ -11,22 +12,6 @@ namespace {
 bool has_set(const EvaporationMoment& moment) {
   return moment.film_former_fraction >= set_fraction || moment.left_fraction <= judged_until_left;
 }
-
-/// Moles of water that pass per area, time and mole fraction [mol/m2/s].
-double water_conductance_mol_m2s(const Draught& air) {
-  Volatile water;
-  water.molar_mass_kg_mol = 0.018015;
-  water.diffusion_volume_cm3_mol = 12.7;  // Source: fuller1966
-  water.density_kg_m3 = 997;
-  water.antoine = {10.19621, 1730.63, -39.724};  // Source: water_antoine
-  const double trace[]{1e-6};
-  double flux[1];
-  Draught held = air;
-  held.heat_ratio = isothermal;
-  OpenFace({&water, 1}, held).flux_mol_m2s(trace, air.temperature_K, flux);
-  return flux[0] / (trace[0] * vapour_pressure_Pa(water.antoine, air.temperature_K) / air.pressure_Pa);
-}
-constexpr double water_molar_mass_kg_mol = 0.018015;  // Source: iupac2021
 }  // namespace
 
 Staying staying_of(double difference, double border_sd) {
@@ -35,75 +20,109 @@ Staying staying_of(double difference, double border_sd) {
                                                : Staying::unsure;
 }
 
+namespace {
+std::vector<std::string> ids_of(std::span<const Volatile> solvents) {
+  std::vector<std::string> ids;
+  for (const Volatile& one : solvents) ids.push_back(one.id);
+  return ids;
+}
+}  // namespace
+
+BlendJudge::BlendJudge(std::span<const Volatile> solvents, const FilmFormer& former)
+    : former_(former), limits_(load_limits(former.binder)), tolerance_(former.binder, ids_of(solvents)) {
+  for (const Volatile& one : solvents) hansen_.push_back(one.hansen);
+}
+
+Judged BlendJudge::of(std::span<const std::size_t> which, std::span<const double> amount) const {
+  Hansen blend;
+  double sum = 0;
+  for (std::size_t n = 0; n < which.size(); ++n) {
+    const Hansen& one = hansen_[which[n]];
+    blend.d += amount[n] * one.d, blend.p += amount[n] * one.p, blend.h += amount[n] * one.h;
+    sum += amount[n];
+  }
+  if (sum > 0) blend.d /= sum, blend.p /= sum, blend.h /= sum;
+  Judged found;
+  found.difference = hansen_distance(former_.hansen, blend) / former_.r0;
+  found.load = tolerance_.load(which, amount);
+  if (!found.load) {
+    found.staying = staying_of(found.difference, former_.border_sd);
+    found.strain = found.difference / surely_dissolves;
+    return found;
+  }
+  found.strain = *found.load / limits_.stays;
+  found.staying = *found.load <= limits_.stays       ? Staying::stays
+                  : *found.load <= limits_.falls_out ? Staying::unsure
+                                                     : Staying::falls_out;
+  return found;
+}
+
+Judged BlendJudge::of(std::span<const double> volume_fraction) const {
+  std::vector<std::size_t> all(hansen_.size());
+  std::iota(all.begin(), all.end(), std::size_t{0});
+  return of(all, volume_fraction);
+}
+
 Solubility solubility_along(const EvaporationRun& run, const Solution& solution) {
   expects(solution.film_former().has_value(), "a film former to stay in solution");
-  const FilmFormer& former = *solution.film_former();
   Solubility found;
+  const BlendJudge judge(solution.solvents(), *solution.film_former());
   bool judged = false;
   for (const EvaporationMoment& moment : run.moments) {
-    Hansen blend;
-    for (std::size_t i = 0; i < moment.volume_fraction.size(); ++i) {
-      const Hansen& one = solution.solvents()[i].hansen;
-      blend.d += moment.volume_fraction[i] * one.d;
-      blend.p += moment.volume_fraction[i] * one.p;
-      blend.h += moment.volume_fraction[i] * one.h;
-    }
-    found.difference.push_back(hansen_distance(former.hansen, blend) / former.r0);
-    const double now = found.difference.back();
-    if (found.difference.size() == 1) found.first = now;
-    if (!judged && now > found.worst) found.worst = now, found.worst_at_s = moment.time_s;
+    const Judged now = judge.of(moment.volume_fraction);
+    found.difference.push_back(now.difference);
+    if (found.difference.size() == 1) found.first = found.worst = now;
+    if (!judged && now.strain > found.worst.strain) found.worst = now, found.worst_at_s = moment.time_s;
     judged = moment.film_former_fraction >= set_fraction && moment.left_fraction <= judged_until_left;
   }
-  found.staying = staying_of(found.worst);
   return found;
 }
 
-Moisture moisture_along(const EvaporationRun& run, const Draught& air, double relative_humidity) {
-  expects(relative_humidity > 0 && relative_humidity <= 1, "a relative humidity");
+Moisture moisture_of(const EvaporationRun& run, const Draught& air) {
+  expects(air.relative_humidity > 0 && air.relative_humidity <= 1, "a relative humidity");
   Moisture found;
-  found.dew_point_K = dew_point_K(air.temperature_K, relative_humidity);
+  found.dew_point_K = dew_point_K(air.temperature_K, air.relative_humidity);
   found.least_margin_K = run.coldest_K() - found.dew_point_K;
-  const double conductance = water_conductance_mol_m2s(air) * water_molar_mass_kg_mol;
-  const double in_air = relative_humidity * saturation_pressure_Pa(air.temperature_K) / air.pressure_Pa;
-  double water_kg_m2 = 0;
   bool set = false;
-  for (std::size_t k = 0; k < run.moments.size(); ++k) {
-    const EvaporationMoment& moment = run.moments[k];
-    if (k > 0) {
-      const double mean_K = 0.5 * (moment.film_temperature_K + run.moments[k - 1].film_temperature_K);
-      const double arriving = conductance * (in_air - saturation_pressure_Pa(mean_K) / air.pressure_Pa);
-      water_kg_m2 = std::max(0.0, water_kg_m2 + arriving * (moment.time_s - run.moments[k - 1].time_s));
-    }
-    found.water_kg_m2.push_back(water_kg_m2);
-    found.most_water_kg_m2 = std::max(found.most_water_kg_m2, water_kg_m2);
-    if (!set && has_set(moment)) {
-      set = true;
-      found.water_when_set_kg_m2 = water_kg_m2;
-    }
+  for (const EvaporationMoment& moment : run.moments) {
+    found.most_water_kg_m2 = std::max(found.most_water_kg_m2, moment.water_kg_m2);
+    if (!set) found.water_when_set_kg_m2 = moment.water_kg_m2;
+    set = set || has_set(moment);
   }
-  if (!set) found.water_when_set_kg_m2 = water_kg_m2;
   return found;
 }
 
-HumidityLimits humidity_limits(const EvaporationRun& run, const Draught& air) {
+HumidityLimits humidity_limits(const Solution& solution, const WetFilm& film, const Draught& air, double highest) {
+  const auto dried = [&](double relative_humidity) {
+    Draught damp = air;
+    damp.relative_humidity = relative_humidity;
+    return evaporate(solution, film, damp, until_set_left);
+  };
   HumidityLimits limits;
-  const double coldest_K = std::min(run.coldest_K(), air.temperature_K);
+  for (const Volatile& solvent : solution.solvents())
+    if (solvent.id == "water") return limits;
+  const double coldest_K = std::min(dried(0).coldest_K(), air.temperature_K);
   limits.no_mist = std::min(1.0, saturation_pressure_Pa(coldest_K) / saturation_pressure_Pa(air.temperature_K));
-  double low = limits.no_mist, high = 1;  // more water in the air never leaves less on the film
-  if (moisture_along(run, air, 1).water_when_set_kg_m2 <= 0) low = 1;
-  while (high - low > 1e-3) {
+  const auto blushes = [&](double relative_humidity) {
+    Draught damp = air;
+    damp.relative_humidity = relative_humidity;
+    return moisture_of(dried(relative_humidity), damp).water_when_set_kg_m2 > 0;
+  };
+  double low = std::min(limits.no_mist, highest), high = highest;  // more water in the air never leaves less on the film
+  if (!blushes(high)) low = high;
+  while (high - low > 2e-3) {
     const double middle = 0.5 * (low + high);
-    (moisture_along(run, air, middle).water_when_set_kg_m2 > 0 ? high : low) = middle;
+    (blushes(middle) ? high : low) = middle;
   }
   limits.no_blush = low;
   return limits;
 }
 
-Draught draught_along(double air_temperature_K, double air_speed_m_s, double panel_length_m) {
-  constexpr double other_heat_W_m2K = 10, still_W_m2K = 3;
+Draught draught_along(double air_temperature_K, double air_speed_m_s, double relative_humidity) {
+  constexpr double other_heat_W_m2K = 10, still_W_m2K = 3, panel_length_m = 0.3;
   const double forced = air_speed_m_s > 0 ? heat_coefficient_W_m2K(air_speed_m_s, panel_length_m) : 0;
   Draught air;
-  air.temperature_K = air_temperature_K;
+  air.temperature_K = air_temperature_K, air.relative_humidity = relative_humidity;
   // Forced and own convection add as cubes. Source: bird2002, ch. 14
   air.heat_coefficient_W_m2K = std::cbrt(forced * forced * forced + still_W_m2K * still_W_m2K * still_W_m2K);
   air.heat_ratio = 1 + other_heat_W_m2K / air.heat_coefficient_W_m2K;

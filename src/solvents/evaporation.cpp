@@ -9,6 +9,7 @@ namespace witnessline::solvents {
 namespace {
 // Dry air. Source: bird2002, app. E; conductivity from memory.
 constexpr double air_molar_mass_kg_mol = 0.02896, air_heat_J_kgK = 1006.0, air_prandtl = 0.71;
+constexpr double water_molar_mass_kg_mol = 0.018015;  // Source: iupac2021
 double air_density_kg_m3(double temperature_K, double pressure_Pa) {
   return pressure_Pa * air_molar_mass_kg_mol / (gas_constant_J_molK * temperature_K);
 }
@@ -17,6 +18,21 @@ double air_conductivity_W_mK(double temperature_K) { return 0.0263 * std::pow(te
 // The gas can hold no more than its own pressure; a film kept just below boiling stands for one that boils.
 constexpr double most_vapour = 0.999;
 constexpr double ln10 = 2.302585092994046;
+
+/// Water of the air. Source: water_antoine, fuller1966; heat at 25 degC from memory.
+const Volatile& water_of_the_air() {
+  static const Volatile water = [] {
+    Volatile made;
+    made.id = "water";
+    made.antoine = {10.19621, 1730.63, -39.724};
+    made.molar_mass_kg_mol = water_molar_mass_kg_mol;
+    made.density_kg_m3 = 997;
+    made.heat_of_vaporisation_J_mol = 43.99e3;
+    made.diffusion_volume_cm3_mol = 12.7;
+    return made;
+  }();
+  return water;
+}
 }  // namespace
 
 double heat_coefficient_W_m2K(double air_speed_m_s, double panel_length_m) {
@@ -38,52 +54,84 @@ OpenFace::OpenFace(std::span<const Volatile> solvents, const Draught& air) : air
   // g = h/(rho c_p) Le^-2/3 P/(R T): the temperature cancels but in the Lewis number, which hardly moves with it.
   const double spreading_m2_s = air_conductivity_W_mK(air.temperature_K) /
                                 (air_density_kg_m3(air.temperature_K, air.pressure_Pa) * air_heat_J_kgK);
-  for (const Volatile& solvent : solvents) {
+  const auto side_of = [&](const Volatile& solvent) {
     const double lewis = spreading_m2_s / diffusivity_m2_s(solvent, air.temperature_K, air.pressure_Pa);
-    sides_.push_back({air.heat_coefficient_W_m2K / (air_molar_mass_kg_mol * air_heat_J_kgK) / std::cbrt(lewis * lewis),
-                      solvent.heat_of_vaporisation_J_mol, solvent.antoine});
-  }
+    return Side{air.heat_coefficient_W_m2K / (air_molar_mass_kg_mol * air_heat_J_kgK) / std::cbrt(lewis * lewis),
+                solvent.heat_of_vaporisation_J_mol, solvent.antoine};
+  };
+  for (const Volatile& solvent : solvents) sides_.push_back(side_of(solvent));
+  if (air.relative_humidity <= 0) return;
+  const auto own = std::find_if(solvents.begin(), solvents.end(),
+                                [](const Volatile& solvent) { return solvent.id == water_of_the_air().id; });
+  if (own != solvents.end()) own_water_ = static_cast<std::size_t>(own - solvents.begin());
+  water_ = holds_water() ? sides_[own_water_] : side_of(water_of_the_air());
+  const double pressure_Pa = air.relative_humidity * vapour_pressure_Pa(water_.antoine, air.temperature_K);
+  water_share_ = pressure_Pa / air.pressure_Pa;
+  dew_point_K_ = water_.antoine.b_K / (water_.antoine.a - std::log10(pressure_Pa)) - water_.antoine.c_K;
 }
 
 double OpenFace::stefan(double vapour) const {
+  const double there = holds_water() ? water_share_ : 0.0;
   const double bounded = std::min(vapour, most_vapour);
-  return bounded > 1e-9 ? -std::log1p(-bounded) / vapour : 1.0;
+  const double difference = bounded - there;
+  if (std::abs(difference) <= 1e-9) return 1.0 / (1.0 - there);
+  return std::log1p(difference / (1.0 - bounded)) / (difference + (vapour - bounded));
+}
+
+double OpenFace::water_flux_mol_m2s(double film_temperature_K) const {
+  return water_.conductance_mol_m2s *
+         (vapour_pressure_Pa(water_.antoine, film_temperature_K) / air_.pressure_Pa - water_share_);
 }
 
 void OpenFace::flux_mol_m2s(std::span<const double> activity, double film_temperature_K, std::span<double> flux) const {
   double vapour = 0;
   for (std::size_t i = 0; i < sides_.size(); ++i) {
     const double share = activity[i] * vapour_pressure_Pa(sides_[i].antoine, film_temperature_K) / air_.pressure_Pa;
-    flux[i] = sides_[i].conductance_mol_m2s * share;
+    flux[i] = sides_[i].conductance_mol_m2s * (share - air_share(i));
     vapour += share;
   }
   const double pull = stefan(vapour);
   for (double& one : flux) one *= pull;
 }
 
-double OpenFace::film_temperature_K(std::span<const double> activity, double first_guess_K) const {
+double OpenFace::film_temperature_K(std::span<const double> activity, double first_guess_K,
+                                    bool water_lies_on_it) const {
   if (!std::isfinite(air_.heat_ratio)) return air_.temperature_K;
+  const double found_K = balanced_K(activity, first_guess_K, water_lies_on_it);
+  const bool settles = !water_lies_on_it && !holds_water() && found_K < dew_point_K_;
+  return settles ? balanced_K(activity, found_K, true) : found_K;
+}
+
+double OpenFace::balanced_K(std::span<const double> activity, double first_guess_K, bool water_lies_on_it) const {
   const double arriving_W_m2K = air_.heat_ratio * air_.heat_coefficient_W_m2K;
-  // Spare heat falls as the film warms: one root, between far colder than any solvent gets and the air. Newton, held
-  // inside the bracket that each trial narrows.
-  double low_K = air_.temperature_K - 80, high_K = air_.temperature_K;
+  // Spare heat falls as the film warms: one root, between far colder than any solvent gets and the air (a little above it
+  // where a drying film takes water up). Newton, held inside the bracket that each trial narrows.
+  double low_K = air_.temperature_K - 80, high_K = air_.temperature_K + (holds_water() ? 10 : 0);
   double trial_K = first_guess_K > low_K && first_guess_K <= high_K ? first_guess_K : air_.temperature_K - 5;
   for (int trial = 0; trial < 60; ++trial) {
     double vapour = 0, taken_W_m2 = 0, slope_W_m2K = 0;
     for (std::size_t i = 0; i < sides_.size(); ++i) {
-      if (activity[i] <= 0) continue;
+      if (activity[i] <= 0 && i != own_water_) continue;
       const Side& side = sides_[i];
       const double share = activity[i] * vapour_pressure_Pa(side.antoine, trial_K) / air_.pressure_Pa;
-      const double taken = side.conductance_mol_m2s * share * side.heat_J_mol;
+      const double a_share_W_m2 = side.conductance_mol_m2s * side.heat_J_mol;
       const double reach_K = trial_K + side.antoine.c_K;
       vapour += share;
-      taken_W_m2 += taken;
-      slope_W_m2K += taken * ln10 * side.antoine.b_K / (reach_K * reach_K);
+      taken_W_m2 += a_share_W_m2 * (share - air_share(i));
+      slope_W_m2K += a_share_W_m2 * share * ln10 * side.antoine.b_K / (reach_K * reach_K);
     }
     const double pull = stefan(vapour);
-    const double spare_W_m2 = arriving_W_m2K * (air_.temperature_K - trial_K) - taken_W_m2 * pull;
+    taken_W_m2 *= pull, slope_W_m2K *= pull;
+    if (water_lies_on_it) {
+      const double reach_K = trial_K + water_.antoine.c_K;
+      taken_W_m2 += water_.heat_J_mol * water_flux_mol_m2s(trial_K);
+      slope_W_m2K += water_.heat_J_mol * water_.conductance_mol_m2s *
+                     vapour_pressure_Pa(water_.antoine, trial_K) / air_.pressure_Pa * ln10 * water_.antoine.b_K /
+                     (reach_K * reach_K);
+    }
+    const double spare_W_m2 = arriving_W_m2K * (air_.temperature_K - trial_K) - taken_W_m2;
     (spare_W_m2 > 0 ? low_K : high_K) = trial_K;
-    double next_K = trial_K + spare_W_m2 / (arriving_W_m2K + slope_W_m2K * pull);
+    double next_K = trial_K + spare_W_m2 / (arriving_W_m2K + slope_W_m2K);
     if (!(next_K > low_K && next_K < high_K)) next_K = 0.5 * (low_K + high_K);
     if (std::abs(next_K - trial_K) < 1e-7 || high_K - low_K < 1e-9) return next_K;
     trial_K = next_K;
@@ -146,9 +194,17 @@ class Drying {
     Amounts share{}, activity{}, flux{};
     for (std::size_t i = 0; i < count(); ++i) share[i] = amount[i] * molar_volume_m3_mol_[i] / whole_m;
     solution_.activities({share.data(), count()}, {activity.data(), count()});
-    film_temperature_K = face_.film_temperature_K({activity.data(), count()}, film_temperature_K);
+    film_temperature_K = face_.film_temperature_K({activity.data(), count()}, film_temperature_K, water_kg_m2 > 0);
     face_.flux_mol_m2s({activity.data(), count()}, film_temperature_K, {flux.data(), count()});
+    const bool wet = water_kg_m2 > 0 || film_temperature_K < face_.dew_point_K();
+    water_leaves_kg_m2s =
+        wet && !face_.holds_water() ? water_molar_mass_kg_mol * face_.water_flux_mol_m2s(film_temperature_K) : 0;
     return flux;
+  }
+  /// Its water is held by the damp of the air.
+  bool held(double rate_m_s, double left_m) const {
+    constexpr double day_s = 86400, share = 0.1;
+    return face_.holds_water() && rate_m_s * day_s < share * left_m;
   }
 
   /// Amounts after a step in which each falls in proportion to itself, at the rate it has `at` those amounts.
@@ -170,7 +226,8 @@ class Drying {
                            left_m / laid_m,
                            film_former_m_ / (left_m + film_former_m_),
                            {},
-                           {lost_mol_m2.begin(), lost_mol_m2.begin() + static_cast<std::ptrdiff_t>(count())}};
+                           {lost_mol_m2.begin(), lost_mol_m2.begin() + static_cast<std::ptrdiff_t>(count())},
+                           water_kg_m2};
     for (std::size_t i = 0; i < count(); ++i)
       kept.volume_fraction.push_back(left_m > 0 ? amount_mol_m2[i] * molar_volume_m3_mol_[i] / left_m : 0.0);
     return kept;
@@ -178,6 +235,7 @@ class Drying {
 
   Amounts amount_mol_m2{}, lost_mol_m2{};
   double film_temperature_K = 0;
+  double water_kg_m2 = 0, water_leaves_kg_m2s = 0;  ///< out of the air, lying on the film
 
  private:
   const Solution& solution_;
@@ -205,8 +263,10 @@ EvaporationRun evaporate(const Solution& solution, const WetFilm& film, const Dr
   while (true) {
     run.moments.push_back(drying.moment(time_s, laid_m));
     const double rate_m_s = drying.solvent_m(now);
-    if (run.moments.back().left_fraction <= until_left || time_s >= until_s || rate_m_s <= 0) return run;
     const double left_m = drying.solvent_m(drying.amount_mol_m2);
+    if (run.moments.back().left_fraction <= until_left || time_s >= until_s || rate_m_s <= 0 ||
+        drying.held(rate_m_s, left_m))
+      return run;
     const double longest_s = longest_share * std::max(left_m, 0.2 * laid_m) / rate_m_s;
     step_s = std::min({step_s > 0 ? step_s : 0.1 * longest_s, longest_s, until_s - time_s});
     while (true) {
@@ -223,6 +283,7 @@ EvaporationRun evaporate(const Solution& solution, const WetFilm& film, const Dr
       if (miss <= 1 || step_s < 1e-9 * longest_s) {
         for (std::size_t i = 0; i < drying.count(); ++i) drying.lost_mol_m2[i] += lost[i];
         drying.amount_mol_m2 = to;
+        drying.water_kg_m2 = std::max(0.0, drying.water_kg_m2 - drying.water_leaves_kg_m2s * step_s);
         time_s += step_s;
         step_s *= stretch;
         break;

@@ -67,7 +67,8 @@ std::optional<FilmFormer> film_former_of(const Material& material) {
   // What is not known of its centre, averaged over directions, and of its radius.
   const double centre =
       (4 * square(sd(Property::hansen_d)) + square(sd(Property::hansen_p)) + square(sd(Property::hansen_h))) / 3;
-  return FilmFormer{material.id, *hansen, radius->value, std::sqrt(centre + square(radius->sd)) / radius->value};
+  return FilmFormer{material.id, *hansen, radius->value, std::sqrt(centre + square(radius->sd)) / radius->value,
+                    material.binder};
 }
 
 double flory_interaction(const Volatile& solvent, const Hansen& film_former, double temperature_K) {

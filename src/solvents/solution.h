@@ -40,6 +40,7 @@ struct FilmFormer {
   Hansen hansen;
   double r0 = 0;         ///< radius of the sphere of its solvents [Pa^0.5]
   double border_sd = 0;  ///< doubt of where that sphere ends, over r0 [1]
+  Binder binder = Binder::none;
 };
 std::optional<FilmFormer> film_former_of(const Material&);
 

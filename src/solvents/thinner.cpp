@@ -15,7 +15,7 @@ namespace {
 constexpr int tenths = 10;
 constexpr std::size_t most_parts = 4, looks = 10, tried_in_full = 80, bettered = 6, grown_to_four = 40;
 // Blame for missing a wish by so much is 1.
-constexpr double difference_scale = 0.1, humidity_scale = 0.1, time_scale_ln = 0.5, half_scale = 0.3,
+constexpr double strain_scale = 0.1, most_strain = 5, humidity_scale = 0.1, time_scale_ln = 0.5, half_scale = 0.3,
                  mist_scale = 0.6;  // to mist and clear again is only half a fault
 // What settles between thinners without fault: a price twice the shelf's mean, a solvent more.
 constexpr double price_blame = 0.1, part_blame = 0.02;
@@ -24,14 +24,18 @@ constexpr double cannot_be_poured = 1e300;
 
 double over(double value, double limit) { return std::max(0.0, value - limit); }
 
-double blame_of(double worst_difference, double no_mist, double no_blush, double time_50_s, double time_90_s,
+double spare_humidity(const SprayedFilm& film, const ThinnerWishes& wishes) {
+  return std::min(1.0, film.air.relative_humidity + wishes.spare_humidity_frac);
+}
+
+double blame_of(double worst_strain, double no_mist, double no_blush, double time_50_s, double time_90_s,
                 const SprayedFilm& film, const ThinnerWishes& wishes) {
-  return over(worst_difference, wishes.worst_difference) / difference_scale +
-         over(std::min(1.0, film.relative_humidity + wishes.spare_humidity_frac), no_blush) / humidity_scale +
+  return over(std::min(most_strain, worst_strain), 1) / strain_scale +
+         over(spare_humidity(film, wishes), no_blush) / humidity_scale +
          over(std::log(wishes.soonest_s), std::log(time_90_s)) / time_scale_ln +
          over(std::log(time_90_s), std::log(wishes.latest_s)) / time_scale_ln +
          over(time_50_s / time_90_s, wishes.half_gone_ratio) / half_scale +
-         over(film.relative_humidity, no_mist) / mist_scale;
+         over(film.air.relative_humidity, no_mist) / mist_scale;
 }
 
 double mean_price(std::span<const ShelfSolvent> shelf) {
@@ -41,6 +45,12 @@ double mean_price(std::span<const ShelfSolvent> shelf) {
 }
 double small_blame(double price, double mean, std::size_t parts) {
   return (mean > 0 ? price_blame * price / (2 * mean) : 0) + part_blame * static_cast<double>(parts);
+}
+
+std::vector<Volatile> volatiles_of(std::span<const ShelfSolvent> shelf) {
+  std::vector<Volatile> all;
+  for (const ShelfSolvent& one : shelf) all.push_back(one.of);
+  return all;
 }
 
 /// Ideal, isothermal evaporation of any blend of the shelf, looked up: in warped time every solvent decays by itself.
@@ -54,9 +64,13 @@ class QuickLook {
   };
 
   QuickLook(std::span<const ShelfSolvent> shelf, const SprayedFilm& film, const ThinnerWishes& wishes)
-      : shelf_(shelf), film_(film), wishes_(wishes), mean_price_(mean_price(shelf)) {
+      : shelf_(shelf),
+        film_(film),
+        wishes_(wishes),
+        mean_price_(mean_price(shelf)),
+        judge_(volatiles_of(shelf), film.film_former) {
     Draught held = film.air;
-    held.heat_ratio = isothermal;
+    held.heat_ratio = isothermal, held.relative_humidity = 0;
     double fastest = 0, slowest = 1e300;
     for (const ShelfSolvent& one : shelf) {
       const double pure[]{1.0};
@@ -81,20 +95,19 @@ class QuickLook {
     double last_left = 1, last_s = 0, time_50_s = 0, time_90_s = 0, cooling_K = 0, first_cooling_K = 0;
     for (std::size_t j = 0; j <= looks; ++j) {
       const double* decay = j == 0 ? nullptr : &left_[(j - 1) * shelf_.size()];
-      double left = 0, gone_s = 0, d = 0, p = 0, h = 0, moles = 0, heat = 0;
+      double left = 0, gone_s = 0, moles = 0, heat = 0;
+      std::array<double, most_parts> held{};
       for (std::size_t n = 0; n < blend.parts; ++n) {
         const std::size_t i = blend.which[n];
         const Volatile& one = shelf_[i].of;
         const double kept = share_of(n) * (decay ? decay[i] : 1.0), amount = kept / one.molar_volume_m3_mol();
-        left += kept;
-        d += kept * one.hansen.d, p += kept * one.hansen.p, h += kept * one.hansen.h;
+        left += kept, held[n] = kept;
         moles += amount;
         heat += amount * rate_mol_m2s_[i] * one.heat_of_vaporisation_J_mol;
         gone_s += (share_of(n) - kept) * solvent_m / one.molar_volume_m3_mol() / rate_mol_m2s_[i];
       }
       if (j == 0 || left > judged_until_left)
-        worst = std::max(
-            worst, hansen_distance(film_.film_former.hansen, {d / left, p / left, h / left}) / film_.film_former.r0);
+        worst = std::max(worst, judge_.of({blend.which.data(), blend.parts}, {held.data(), blend.parts}).strain);
       if (left > 0.4) {  // cold while half of the solvent is still there: one Newton step of the heat balance
         const double taken = heat / moles, arriving = film_.air.heat_ratio * film_.air.heat_coefficient_W_m2K;
         cooling_K = taken / (arriving + 0.05 * taken);
@@ -147,6 +160,7 @@ class QuickLook {
   const SprayedFilm& film_;
   const ThinnerWishes& wishes_;
   double mean_price_ = 0;
+  BlendJudge judge_;
   std::vector<double> rate_mol_m2s_;
   std::vector<double> left_;  ///< looks rows of a share for each solvent
 };
@@ -202,9 +216,8 @@ double shared(const ThinnerTrial& one, const ThinnerTrial& other) {
 
 std::string why_behind(const ThinnerTrial& one, const ThinnerTrial& first) {
   std::vector<std::string> why;
-  if (one.worst_difference > first.worst_difference + 0.02)
-    why.push_back(fmt::format("its solvent left dissolves the film former less well (RED {:.2f} against {:.2f})",
-                              one.worst_difference, first.worst_difference));
+  if (one.worst.strain > std::max(1.0, first.worst.strain + 0.02))
+    why.push_back("its solvent left dissolves the film former less well");
   if (one.limits.no_blush < first.limits.no_blush - 0.01)
     why.push_back(fmt::format("it blushes from {:.0f} % humidity instead of {:.0f} %", 100 * one.limits.no_blush,
                               100 * first.limits.no_blush));
@@ -250,41 +263,41 @@ ThinnerRun dry_thinner(std::span<const ShelfSolvent> shelf, std::span<const doub
     wet.solvent_m.push_back(laid_m);
   }
   Solution solution(std::move(solvents), film.film_former, film.air.temperature_K);
-  EvaporationRun run = evaporate(solution, wet, film.air, 0.8 * judged_until_left);
-  return {std::move(solution), std::move(run)};
+  EvaporationRun run = evaporate(solution, wet, film.air, until_set_left);
+  return {std::move(solution), std::move(wet), std::move(run)};
 }
 
 ThinnerTrial try_thinner(std::span<const ShelfSolvent> shelf, std::vector<double> volume_fraction,
-                         const SprayedFilm& film, const ThinnerWishes& wishes) {
+                         const SprayedFilm& film, const ThinnerWishes& wishes, double highest_humidity) {
   ThinnerTrial trial;
   std::size_t parts = 0;
   for (std::size_t i = 0; i < shelf.size(); ++i) {
     trial.price_per_L += volume_fraction[i] * shelf[i].price_per_L;
     parts += volume_fraction[i] > 0;
   }
-  const auto [solution, run] = dry_thinner(shelf, volume_fraction, film);
+  const auto [solution, wet, run] = dry_thinner(shelf, volume_fraction, film);
   const Solubility solubility = solubility_along(run, solution);
   trial.volume_fraction = std::move(volume_fraction);
-  trial.first_difference = solubility.first;
-  trial.worst_difference = solubility.worst;
+  trial.first = solubility.first, trial.worst = solubility.worst;
   trial.time_10_s = run.time_to_lose_s(0.1).value_or(0);
   trial.time_50_s = run.time_to_lose_s(0.5).value_or(0);
   trial.time_90_s = run.time_to_lose_s(0.9).value_or(0);
   trial.coldest_K = run.coldest_K();
-  trial.limits = humidity_limits(run, film.air);
-  trial.blame = blame_of(trial.worst_difference, trial.limits.no_mist, trial.limits.no_blush, trial.time_50_s,
+  trial.limits = humidity_limits(solution, wet, film.air, highest_humidity);
+  trial.blame = blame_of(trial.worst.strain, trial.limits.no_mist, trial.limits.no_blush, trial.time_50_s,
                          trial.time_90_s, film, wishes) +
                 small_blame(trial.price_per_L, mean_price(shelf), parts);
 
-  if (trial.worst_difference > wishes.worst_difference)
-    trial.faults.push_back(fmt::format("may let the film former fall out (RED up to {:.2f})", trial.worst_difference));
-  if (trial.limits.no_blush < film.relative_humidity)
-    trial.faults.push_back(fmt::format("blushes at {:.0f} % humidity", 100 * film.relative_humidity));
-  else if (trial.limits.no_mist < film.relative_humidity)
+  if (trial.worst.staying != Staying::stays)
+    trial.faults.push_back(trial.worst.staying == Staying::unsure ? "may let the resin precipitate as it dries"
+                                                                  : "lets the resin precipitate as it dries");
+  if (trial.limits.no_blush < film.air.relative_humidity)
+    trial.faults.push_back(fmt::format("blushes at {:.0f} % humidity", 100 * film.air.relative_humidity));
+  else if (trial.limits.no_mist < film.air.relative_humidity)
     trial.faults.push_back(
-        fmt::format("mists at {:.0f} % humidity and must clear again", 100 * film.relative_humidity));
-  if (trial.limits.no_blush >= film.relative_humidity &&
-      trial.limits.no_blush < std::min(1.0, film.relative_humidity + wishes.spare_humidity_frac))
+        fmt::format("mists at {:.0f} % humidity and must clear again", 100 * film.air.relative_humidity));
+  if (trial.limits.no_blush >= film.air.relative_humidity &&
+      trial.limits.no_blush < std::min(1.0, film.air.relative_humidity + wishes.spare_humidity_frac))
     trial.faults.push_back(fmt::format("blushes once the air passes {:.0f} %", 100 * trial.limits.no_blush));
   if (trial.time_90_s < wishes.soonest_s)
     trial.faults.push_back(fmt::format("dries fast: 90 % gone in {:.1f} min", trial.time_90_s / 60));
@@ -311,7 +324,8 @@ ThinnerTrial climbed(std::span<const ShelfSolvent> shelf, ThinnerTrial best, con
         std::vector<double> shares = from.volume_fraction;
         shares[giver] -= tenth, shares[taker] += tenth;
         if (shares[giver] < rounding) shares[giver] = 0;
-        ThinnerTrial trial = try_thinner(shelf, std::move(shares), film, wishes);
+        ThinnerTrial trial =
+            try_thinner(shelf, std::move(shares), film, wishes, spare_humidity(film, wishes));
         if (trial.blame < best.blame - rounding) best = std::move(trial), better = true;
       }
   }
@@ -333,7 +347,7 @@ std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent> shelf, co
       std::vector<double> shares(shelf.size(), 0.0);
       for (std::size_t n = 0; n < blends[b].parts; ++n)
         shares[blends[b].which[n]] = blends[b].share[n] / static_cast<double>(tenths);
-      trials[b] = try_thinner(shelf, std::move(shares), film, wishes);
+      trials[b] = try_thinner(shelf, std::move(shares), film, wishes, spare_humidity(film, wishes));
     }
   });
   std::stable_sort(trials.begin(), trials.end(), [](const auto& a, const auto& b) { return a.blame < b.blame; });
@@ -349,6 +363,8 @@ std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent> shelf, co
     if (chosen.size() == answers) break;
     if (std::any_of(chosen.begin(), chosen.end(), [&](const auto& one) { return shared(one, trial) > too_alike; }))
       continue;
+    // Ranked by no more than the weather asks; what is answered holds to the end.
+    trial = try_thinner(shelf, std::move(trial.volume_fraction), film, wishes);
     if (!chosen.empty()) trial.loses = why_behind(trial, chosen.front());
     chosen.push_back(std::move(trial));
   }

@@ -20,8 +20,7 @@ struct SprayedFilm {
   FilmFormer film_former;
   double solids_frac = 0.09;  ///< by volume, as sprayed
   double wet_m = 100e-6;
-  Draught air;
-  double relative_humidity = 0.5;
+  Draught air;  ///< with its humidity
   /// What the tin itself brings: its solvents and their share of all solvent sprayed; none: counted as thinner.
   std::vector<Volatile> tin_solvents;
   std::vector<double> tin_volume_fraction;
@@ -30,13 +29,13 @@ struct SprayedFilm {
 /// A thinner's share of each solvent of a shelf in that film, dried.
 struct ThinnerRun {
   Solution solution;
+  WetFilm film;
   EvaporationRun run;
 };
 ThinnerRun dry_thinner(std::span<const ShelfSolvent>, std::span<const double> volume_fraction, const SprayedFilm&);
 
-/// What a good thinner does.
+/// What a good thinner does beside dissolving the film former to the end.
 struct ThinnerWishes {
-  double worst_difference = 0.95;    ///< relative energy difference it never passes
   double spare_humidity_frac = 0.1;  ///< the air may grow so much damper before the film blushes
   /// Time in which 90 % leaves. ESTIMATE 4 to 15 min (each end within a factor of 1.5): sooner it lands dry and draws
   /// water, later it runs and prints.
@@ -50,7 +49,7 @@ struct ThinnerWishes {
 /// How one thinner does in that film and weather.
 struct ThinnerTrial {
   std::vector<double> volume_fraction;  ///< in the order of the shelf, sums to 1
-  double first_difference = 0, worst_difference = 0;
+  Judged first, worst;                  ///< of the solvents left, until nothing moves in the film any more
   double time_10_s = 0, time_50_s = 0, time_90_s = 0;
   double coldest_K = 0;
   HumidityLimits limits;
@@ -60,14 +59,13 @@ struct ThinnerTrial {
   std::string loses;                ///< why it stands behind the first; empty for the first
 };
 
-/// One thinner tried: the whole run.
+/// One thinner tried: the whole run. `highest_humidity`: it is not asked where it blushes above that.
 ThinnerTrial try_thinner(std::span<const ShelfSolvent>, std::vector<double> volume_fraction, const SprayedFilm&,
-                         const ThinnerWishes&);
+                         const ThinnerWishes&, double highest_humidity = 1);
 
 /// The best thinners of the shelf, ranked, unlike each other (no two share more than 70 % of their volume); none where
 /// what stands there does not make up a whole.
-/// Law: every blend of up to most_solvents in tenths is looked at by its Hansen distance along an ideal, isothermal
-/// evaporation; the hundred most promising are then dried by the whole model, the best of them bettered by tenths, and
+/// Law: every blend of up to most_solvents in tenths is looked at by BlendJudge along an ideal, isothermal evaporation; the hundred most promising are then dried by the whole model, the best of them bettered by tenths, and
 /// ranked by the wishes they miss, then price. Departs: tenths are coarse; the first look leaves out what the tin
 /// brings; a blend that only the whole model would find promising is missed.
 std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent>, const SprayedFilm&, const ThinnerWishes&,

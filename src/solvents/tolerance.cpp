@@ -1,0 +1,142 @@
+#include "solvents/tolerance.h"
+
+#include <limits>
+#include <numeric>
+#include <string_view>
+
+#include "base/result.h"
+
+namespace witnessline::solvents {
+
+namespace {
+
+enum class Family { aromatic, aliphatic, alcohol, glycol_ether, ester, ketone, water };
+
+/// A solvent: what it is, and as a true solvent of nitrocellulose the parts of toluene and of petroleum spirit one part of
+/// it carries; 0: it is none.
+struct Known {
+  std::string_view id;
+  Family family;
+  double aromatic_ratio = 0, aliphatic_ratio = 0;
+};
+// Source: nitrocellulose_maker (butyl acetate 2.7 and 1.5, MIBK 3.6 and 0.8); the others from memory of suppliers' tables,
+// within a fifth. Methanol alone of the alcohols dissolves lacquer grades.
+constexpr Known known[]{
+    {"acetone", Family::ketone, 4.5, 0.7},
+    {"mek", Family::ketone, 4.3, 0.9},
+    {"mibk", Family::ketone, 3.6, 0.8},
+    {"methyl_amyl_ketone", Family::ketone, 3.9, 1.2},
+    {"diacetone_alcohol", Family::ketone, 3.0, 0.5},
+    {"ethyl_acetate", Family::ester, 3.4, 1.0},
+    {"isopropyl_acetate", Family::ester, 3.0, 1.2},
+    {"butyl_acetate", Family::ester, 2.7, 1.5},
+    {"isobutyl_acetate", Family::ester, 2.7, 1.3},
+    {"pm_acetate", Family::ester, 2.5, 1.0},
+    {"butyl_glycol", Family::glycol_ether, 3.3, 2.0},
+    {"methanol", Family::alcohol, 2.2, 0.4},
+    {"ethanol", Family::alcohol},
+    {"isopropanol", Family::alcohol},
+    {"butanol", Family::alcohol},
+    {"isobutanol", Family::alcohol},
+    {"toluene", Family::aromatic},
+    {"xylene", Family::aromatic},
+    {"m_xylene", Family::aromatic},
+    {"p_xylene", Family::aromatic},
+    {"styrene", Family::aromatic},
+    {"heptane", Family::aliphatic},
+    {"naphtha", Family::aliphatic},
+    {"mineral_spirits", Family::aliphatic},
+    {"turpentine", Family::aliphatic},
+    {"water", Family::water},
+};
+const Known* find(std::string_view id) {
+  for (const Known& one : known)
+    if (one.id == id) return &one;
+  return nullptr;
+}
+
+constexpr double dissolves = std::numeric_limits<double>::infinity();
+
+/// Parts of a solvent that one part of true solvent carries; `dissolves` for a true solvent. None: nothing is held.
+/// `true_solvent`: the one that carries, for nitrocellulose.
+std::optional<double> tolerance(Binder binder, const Known& of, const Known* true_solvent) {
+  using enum Family;
+  switch (binder) {
+    case Binder::nitrocellulose:
+      if (of.aromatic_ratio > 0) return dissolves;
+      if (of.family == alcohol) return 10;  // butanol in butyl acetate. Source: nitrocellulose_maker
+      if (of.family == water) return 0.1;   // ESTIMATE
+      if (of.family == aromatic) return true_solvent ? true_solvent->aromatic_ratio : 0;
+      return true_solvent ? true_solvent->aliphatic_ratio : 0;
+    case Binder::acrylic:
+      return of.family == aliphatic ? 1.0 : of.family == alcohol ? 1.5 : of.family == water ? 0.03 : dissolves;
+    case Binder::shellac:
+    case Binder::spirit_varnish:
+      if (of.family == alcohol || of.family == glycol_ether || of.id == "diacetone_alcohol") return dissolves;
+      return of.family == aromatic ? 0.5 : of.family == aliphatic ? 0.3 : of.family == water ? 0.15 : 1.0;
+    case Binder::oil_varnish:
+    case Binder::alkyd:
+    case Binder::polyurethane:
+      return of.family == alcohol ? 0.3 : of.family == glycol_ether ? 1.0 : of.family == water ? 0.01 : dissolves;
+    default:
+      return std::nullopt;
+  }
+}
+
+}  // namespace
+
+std::optional<SolventClass> solvent_class(Binder binder, const std::string& solvent) {
+  const Known* one = find(solvent);
+  if (!one) return std::nullopt;
+  const std::optional<double> carried = tolerance(binder, *one, nullptr);
+  if (!carried) return std::nullopt;
+  if (*carried == dissolves) return SolventClass::true_solvent;
+  if (one->family == Family::water) return SolventClass::non_solvent;
+  const bool latent = binder == Binder::shellac || binder == Binder::spirit_varnish
+                          ? one->family == Family::ester || one->family == Family::ketone
+                          : one->family == Family::alcohol &&
+                                (binder == Binder::nitrocellulose || binder == Binder::acrylic);
+  return latent ? SolventClass::latent_solvent : SolventClass::diluent;
+}
+
+Tolerance::Tolerance(Binder binder, std::span<const std::string> solvents)
+    : count_(solvents.size()), known_(count_, 0), dissolves_(count_, 0), carried_(count_ * count_, 0.0) {
+  std::vector<const Known*> found;
+  for (const std::string& id : solvents) found.push_back(find(id));
+  for (std::size_t i = 0; i < count_; ++i) {
+    const std::optional<double> own = found[i] ? tolerance(binder, *found[i], nullptr) : std::nullopt;
+    known_[i] = own.has_value(), dissolves_[i] = own == dissolves;
+  }
+  for (std::size_t i = 0; i < count_; ++i)
+    for (std::size_t k = 0; k < count_; ++k)
+      if (known_[i] && dissolves_[k]) carried_[i * count_ + k] = *tolerance(binder, *found[i], found[k]);
+}
+
+std::optional<double> Tolerance::load(std::span<const std::size_t> which, std::span<const double> amount) const {
+  constexpr double nothing = 1e-9, most = 1e3;
+  double load = 0;
+  for (std::size_t n = 0; n < which.size(); ++n) {
+    const std::size_t i = which[n];
+    if (amount[n] <= nothing) continue;
+    if (!known_[i]) return std::nullopt;
+    if (dissolves_[i]) continue;
+    double carried = 0;
+    for (std::size_t m = 0; m < which.size(); ++m)
+      if (dissolves_[which[m]]) carried += amount[m] * carried_[i * count_ + which[m]];
+    load += amount[n] < most * carried ? amount[n] / carried : most;
+  }
+  return load;
+}
+
+std::optional<double> Tolerance::load(std::span<const double> amount) const {
+  expects(amount.size() == count_, "an amount for each solvent");
+  std::vector<std::size_t> all(count_);
+  std::iota(all.begin(), all.end(), std::size_t{0});
+  return load(all, amount);
+}
+
+LoadLimits load_limits(Binder binder) {
+  return binder == Binder::nitrocellulose ? LoadLimits{0.7, 1.3} : LoadLimits{};
+}
+
+}  // namespace witnessline::solvents
