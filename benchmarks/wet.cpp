@@ -60,7 +60,7 @@ int main() {
     if (material.role == Role::solvent && material.id != "water" && shelf.size() < 18)
       if (const Result<Volatile> one = volatile_of(material)) shelf.push_back({*one, 5.0});
   for (const double humidity : {0.5, 0.7, 0.85}) {
-    const SprayedFilm sprayed{lacquer, 0.09, 100e-6, air, humidity, {}, {}};
+    const SprayedFilm sprayed{lacquer, 0.09, 100e-6, draught_along(294.15, 0.3, humidity), {}, {}};
     const double design_ms = best_ms(3, [&] { design_thinner(shelf, sprayed, {}); });
     fmt::print("thinner from {} solvents at {:.0f} % humidity: {:.0f} ms (promised 300 ms)\n", shelf.size(),
                100 * humidity, design_ms);

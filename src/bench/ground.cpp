@@ -12,24 +12,8 @@ namespace witnessline::bench {
 
 namespace {
 
-constexpr double falls_out = 1.2, unsure = 1.1, poor_alone = 1.3;  // ESTIMATE, see liquid_of()
 constexpr double smallest_told_m2 = 1e-4;
 constexpr double found_age_s = 30 * 365.25 * 86400, new_age_s = 30 * 86400.0;  // ESTIMATE
-
-std::optional<Hansen> hansen_of_carrier(const CarrierBlend& carrier) {
-  std::vector<HansenPart> parts;
-  for (std::size_t i = 0; i < carrier.solvents.size(); ++i) {
-    const std::optional<Hansen> one = hansen_of(*carrier.solvents[i]);
-    if (!one) return std::nullopt;
-    parts.push_back({*one, carrier.volume_fraction[i]});
-  }
-  return parts.empty() ? std::nullopt : std::optional(hansen_of_blend(parts));
-}
-
-std::optional<double> energy_difference(const Paint& paint, const CarrierBlend& carrier) {
-  const std::optional<Hansen> blend = hansen_of_carrier(carrier);
-  return paint.main && blend ? relative_energy_difference(*paint.main, *blend) : std::nullopt;
-}
 
 bool holds_water(const CarrierBlend& carrier) {
   for (const Material* solvent : carrier.solvents)
@@ -45,8 +29,8 @@ bool mixes_with_water(const CarrierBlend& carrier) {
 }
 
 /// Why a thinner does not go into a paint; notes what is only doubtful.
-std::vector<Error> fault_of_thinner(const Liquid& liquid, const CarrierBlend& own, const CarrierBlend& thinner,
-                                    Doing& doing) {
+std::vector<Error> fault_of_thinner(const Liquid& liquid, Doing& doing) {
+  const CarrierBlend& thinner = liquid.mix->thinner;
   const std::string& name = liquid.thinner->name;
   const std::string& paint = liquid.paint.mixture->name;
   if (liquid.paint.binder() == Binder::water_borne) {
@@ -58,21 +42,14 @@ std::vector<Error> fault_of_thinner(const Liquid& liquid, const CarrierBlend& ow
   if (holds_water(thinner))
     return {doing.error(fmt::format("water throws the binder of {} out of its solvents", paint), "thinner",
                         "a solvent that dissolves its binder", "thin it with its own thinner")};
-  const std::optional<double> mixed = energy_difference(liquid.paint, *liquid.carrier),
-                              bought = energy_difference(liquid.paint, own),
-                              alone = energy_difference(liquid.paint, thinner);
-  if (!mixed || !bought || !alone || *mixed <= *bought) return {};
-  if (*mixed > falls_out)
-    return {
-        doing.error(fmt::format("{} thinned so with {} does not stay a solution (relative energy difference {:.2f})",
-                                paint, name, *mixed),
-                    "thinner", "at most 1.1 in the thinned blend", "thin it with its own thinner, or thin it less")};
-  if (*mixed > unsure || *alone > poor_alone)
-    doing.note(
-        Severity::caution,
-        fmt::format("{} alone does not dissolve {} (relative energy difference {:.2f}; thinned {:.2f}): where it "
-                    "leaves last the film turns white. Spray a test card",
-                    name, paint, *alone, *mixed));
+  const Solvency solvency = solvency_of(*liquid.mix);
+  if (solvency.blend.staying == Staying::falls_out)
+    return {doing.error(fmt::format("{} precipitates when it is thinned so with {} ({})", paint, name,
+                                    reason_in_words(solvency.blend)),
+                        "thinner", "a thinner that dissolves what binds the paint",
+                        "thin it with its own thinner, or thin it less")};
+  for (const Note& note : solvency.notes)
+    if (note.severity != Severity::information) doing.note(note.severity, note.text);
   return {};
 }
 
@@ -157,15 +134,29 @@ Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner,
   }
   if (!faults.empty()) return faults;
   const double solids = paint->volume_solids;
-  Liquid liquid{std::move(*paint), with, solids / (1 + thinning), std::nullopt};
+  Liquid liquid{std::move(*paint), with, solids / (1 + thinning), std::nullopt, std::nullopt};
   const Result<CarrierBlend> own = usual_carrier(liquid.paint.binder(), doing.bench.library);
-  if (!own) return liquid;
-  liquid.carrier = *own;
-  if (!with || thinning <= 0) return liquid;
-  const Result<CarrierBlend> more = carrier_of(thinner, doing.bench.library);
-  if (!more) return more.errors();
-  liquid.carrier = thinned(*own, solids, *more, thinning);
-  faults = fault_of_thinner(liquid, *own, *more, doing);
+  if (!own || !liquid.paint.main) return liquid;
+  CarrierBlend more;
+  if (with && thinning > 0) {
+    const Result<CarrierBlend> found = carrier_of(thinner, doing.bench.library);
+    if (!found) return found.errors();
+    more = *found;
+  }
+  std::vector<Note> stood_in;
+  Result<GunMix> mix = gun_mix(*liquid.paint.main, *own, solids, more, thinning, "thinner", stood_in);
+  if (!mix) return liquid;
+  liquid.mix = std::move(*mix);
+  const Datum* thick = liquid.paint.main->find(Property::viscosity);
+  TinMakeup tin;
+  tin.solids_frac = solids, tin.density_kg_m3 = liquid.paint.density_kg_m3();
+  tin.thinner_density_kg_m3 = density_kg_m3(liquid.mix->thinner);
+  if (thick) {
+    const TinReading as_bought[]{{thick->value / tin.density_kg_m3, doing.bench.shop.temperature_K, 0}};
+    if (Result<SolutionViscosity> law = viscosity_law(tin, as_bought)) liquid.viscosity = *law;
+  }
+  if (more.solvents.empty()) return liquid;
+  faults = fault_of_thinner(liquid, doing);
   if (!faults.empty()) return faults;
   return liquid;
 }
@@ -174,15 +165,8 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
                                   const std::vector<Paint>& below, Doing& doing) {
   std::vector<Ground> grounds = outermost(reach, doing.before, doing.body);
   const double dry_m = wet_m * liquid.solids_fraction;
-  Draught air;
-  air.temperature_K = doing.bench.shop.temperature_K;
-  constexpr double stillest_m_s = 0.1, panel_m = 0.3;  // below that the law of the draught does not hold
-  air.heat_coefficient_W_m2K = heat_coefficient_W_m2K(std::max(stillest_m_s, doing.bench.shop.air_speed_m_s), panel_m);
-
-  if (liquid.thinner && liquid.carrier && liquid.paint.main)
-    if (const auto left = solvency_while_drying(*liquid.paint.main, *liquid.carrier, wet_m - dry_m, dry_m, air))
-      for (const Note& note : left->notes)
-        if (note.severity == Severity::danger) doing.note(note.severity, note.text);
+  const Shop& shop = doing.bench.shop;
+  const Draught air = draught_along(shop.temperature_K, shop.air_speed_m_s, shop.relative_humidity);
   struct Line {
     Told told;
     std::string names;
@@ -197,9 +181,9 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
     Compatibility met;
     met.practice = common_practice(fresh, old.binder(), age_s, old.main ? old.main->role : Role::clear);
     met.verdict = met.practice ? met.practice->meeting : Meeting::unknown;
-    if (liquid.carrier && old.main && liquid.paint.main) {
+    if (liquid.mix && old.main && liquid.paint.main) {
       const Result<Compatibility> worked =
-          compatibility({liquid.paint.main, *liquid.carrier, wet_m - dry_m, dry_m, coats * dry_m},
+          compatibility({liquid.paint.main, liquid.mix->carrier, wet_m - dry_m, dry_m, coats * dry_m},
                         {old.main, ground.thickness_m, age_s}, air);
       if (worked) met = *worked;
     }

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "bench/doing.h"
-#include "drying/carrier.h"
+#include "drying/wet_coat.h"
 
 namespace witnessline::bench {
 
@@ -15,13 +15,14 @@ struct Liquid {
   Paint paint;
   const Material* thinner = nullptr;  ///< none: as supplied
   double solids_fraction = 0;         ///< by volume
-  /// Its own solvents and the thinner. None: the library lacks them, and only common practice is left.
-  std::optional<CarrierBlend> carrier;
+  /// What leaves the gun. None: the library lacks what its solvents need, and only common practice is left.
+  std::optional<GunMix> mix;
+  std::optional<SolutionViscosity> viscosity;  ///< none: nothing says how thick the paint is
 };
 
-/// Errors: a paint, a thinner that is not there; a thinner that throws the binder out (relative energy difference of
-/// the thinned blend above 1.2 and worse than its own solvents; ESTIMATE), water in a solvent-borne paint, anything but
-/// water, glycol ether and the low alcohols in a water-borne one (common practice). Notes what is doubtful.
+/// Errors: a paint, a thinner that is not there; a thinner that throws the binder out (solvency_of()), water in a
+/// solvent-borne paint, anything but water, glycol ether and the low alcohols in a water-borne one (common practice). Notes
+/// what is doubtful.
 Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner, double thinning, Doing&);
 
 /// A coat that lay outermost where a fresh one goes.

@@ -18,6 +18,12 @@ std::optional<double> Paint::energy_difference(const Material& solvent) const {
   return main && hansen ? relative_energy_difference(*main, *hansen) : std::nullopt;
 }
 
+double Paint::density_kg_m3() const {
+  double sum = 0;
+  for (const Share& share : shares) sum += share.volume_fraction * share.density_kg_m3;
+  return sum;
+}
+
 std::string dust_hazard(const Paint& paint, Origin origin) {
   if (paint.contains_lead) return paint.contains_chromate ? "lead and chromate" : "lead";
   if (paint.contains_chromate) return "chromate";

@@ -22,6 +22,7 @@ struct Paint {
   const Material* main = nullptr;  ///< the part that binds: largest share among those with a binder
   bool metallic = false, pigmented = false, contains_lead = false, contains_chromate = false;
   Binder binder() const { return main ? main->binder : Binder::none; }
+  double density_kg_m3() const;  ///< of the liquid as bought
   /// Relative energy difference of a solvent and what binds this film, where both are known: below 1 it dissolves.
   std::optional<double> energy_difference(const Material& solvent) const;
 };

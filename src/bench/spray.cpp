@@ -4,6 +4,7 @@
 #include "bench/edges.h"
 #include "bench/ground.h"
 #include "bench/ridges.h"
+#include "drying/solvency.h"
 #include "materials/coverage.h"
 
 namespace witnessline::bench {
@@ -52,16 +53,34 @@ std::vector<Error> fault_of_grime(const Reach& reach, const Doing& doing) {
       "clean it first, with more fresh cloths where it is heavy")};
 }
 
-/// Coats too wet to stay where they are, or laid on one another before the solvent has left.
-void warn_of_wetness(const Coats& coats, double solids_fraction, Doing& doing) {
-  // Finishers lay 75 to 100 um (common practice, no source); ESTIMATE: above 150 um an upright face runs.
-  constexpr double runs_above_m = 150e-6;
+/// What `lay` says of the same coat in this shop: where it runs, whether it blushes, whether it stays clear.
+void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& wet, Doing& doing) {
+  for (const Note& note : solvency_while_drying(*liquid.mix, wet).notes) doing.note(note.severity, note.text);
+  if (wet.blush == Blush::stays) doing.note(Severity::caution, blush_in_words(wet));
+  if (!liquid.viscosity) return;
+  const Setting setting = setting_of(*liquid.mix, wet, *liquid.viscosity, usual_lost_in_flight);
+  const double open_m = std::max(usual_visible_run_m, run_until_ridges_m(Gun{}));
+  const auto holds = [&](double run_m) { return show(thickest_wet_m(setting, run_m), Quantity::film_thickness); };
+  switch (holds_upright(setting, coats.wet_m, usual_visible_run_m, open_m)) {
+    case Holds::everywhere:
+      return;
+    case Holds::open_faces:
+      doing.note(Severity::information, fmt::format("go drier at edges and holes: {} wet may run there upright, where "
+                                                    "about {} holds",
+                                                    show(coats.wet_m, Quantity::film_thickness),
+                                                    holds(usual_visible_run_m)));
+      return;
+    case Holds::nowhere:
+      doing.note(Severity::caution,
+                 fmt::format("{} wet in one coat runs on an upright face: about {} holds there, and {} at edges and holes. "
+                             "Lay thinner coats, thin less, or lay the face level",
+                             show(coats.wet_m, Quantity::film_thickness), holds(open_m), holds(usual_visible_run_m)));
+  }
+}
+
+/// Coats laid on one another before the solvent has left.
+void warn_of_stacking(const Coats& coats, double solids_fraction, const std::optional<WetCoat>& wet, Doing& doing) {
   const double um = 1e6;
-  if (coats.wet_m > runs_above_m)
-    doing.note(Severity::caution,
-               fmt::format("{:.0f} um wet in one coat: above 150 um it runs on an upright face and sets with solvent "
-                           "shut in; finishers lay 75 to 100 um. Lay thinner coats, or the face level",
-                           coats.wet_m * um));
   if (coats.count < 2) return;
   const Evaporation evaporation(doing.bench.shop.temperature_K, doing.bench.shop.air_speed_m_s);
   double dry_m = 0, solvent_m = 0;
@@ -71,7 +90,8 @@ void warn_of_wetness(const Coats& coats, double solids_fraction, Doing& doing) {
     if (coats.flash_s > 0) solvent_m = evaporation.left_m(dry_m, solvent_m, free_s, coats.flash_s - free_s);
   }
   if (solvent_m <= dry_m) return;
-  const double needed_s = evaporation.free_time_s(0, coats.wet_m * (1 - 2 * solids_fraction));
+  const double free_s = evaporation.free_time_s(0, coats.wet_m * (1 - 2 * solids_fraction));
+  const double needed_s = wet ? wet->run.time_to_lose_s(0.9).value_or(free_s) : free_s;
   doing.note(
       Severity::caution,
       fmt::format("the last of {} coats goes on while {:.0f} % of the film below is still solvent: {:.0f} um lie "
@@ -109,7 +129,12 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
     (ground.melts ? laid.bitten_m2 : laid.unbitten_m2) += ground.area_m2;
     if (!ground.melts) laid.unbitten += (laid.unbitten.empty() ? "'" : ", '") + from.laid_by + "'";
   }
-  warn_of_wetness(coats, liquid->solids_fraction, doing);
+  const Shop& shop = doing.bench.shop;
+  std::optional<WetCoat> wet;
+  if (liquid->mix)
+    wet.emplace(wet_coat(*liquid->mix, coats.wet_m, {shop.temperature_K, shop.relative_humidity, shop.air_speed_m_s}));
+  if (wet) warn_of_wet_coat(coats, *liquid, *wet, doing);
+  warn_of_stacking(coats, liquid->solids_fraction, wet, doing);
 
   const std::vector<float> share = edge_shares(doing.body, laid.reach.open, coats.wet_m);
   const SmoothNoise fan(doing.key("fan"), 0.025, doing.body);

@@ -1,11 +1,9 @@
-// Does a thinner dissolve what binds a paint: asked before it is poured in.
+// Does a thinner dissolve what binds a paint: asked before it is poured in, and while the coat dries.
 #pragma once
 
-#include <optional>
 #include <vector>
 
-#include "drying/carrier.h"
-#include "solvents/blush.h"
+#include "drying/wet_coat.h"
 
 namespace witnessline::drying {
 
@@ -14,26 +12,26 @@ bool makers_thinner_only(Binder);
 
 /// A thinner by itself, and stirred in.
 struct Solvency {
-  double thinner_difference = 0, blend_difference = 0;  ///< relative energy differences
-  Staying thinner{}, blend{};
+  Judged thinner, blend;
+  /// The thinner is made of what carries the paint in its tin: it goes in, whatever the figures say.
+  bool own_carrier = false;
   std::vector<Note> notes;  ///< for a person who would pour it in; none where it dissolves
 };
-/// Law: Ra/R0 of the volume averages. Source: hansen2007, Eq. 1.9, 1.10. Departs: before anything has left it; a blend
-/// may still fall out while it dries. A paint without a sphere, or one of makers_thinner_only(), is not judged: a Note
-/// says so.
-Solvency solvency_of(const Material& paint, const CarrierBlend& thinner, const CarrierBlend& all);
+/// Law: what carries the paint in its tin goes in; else BlendJudge. Source: common_practice, astm_d1720, hansen2007.
+/// Departs: before anything has left it; a blend may still fall out while it dries. Where practice and the sphere of
+/// solubility parameters differ, practice rules and a Note says why they differ. A paint without a sphere, or one of
+/// makers_thinner_only() with a thinner that is not its own, is not judged: a Note says so.
+Solvency solvency_of(const GunMix&);
 
-/// What is left of a coat's solvents while it dries: does it go on dissolving what binds the paint.
+/// What is left of a coat's solvents while it dries: does it go on dissolving what binds the paint. A paint in its own
+/// carrier does. `notes`: where it turns for the worse; none where it stays.
 struct LeftSolvency {
-  std::vector<double> time_s;
-  Solubility along;  ///< at those moments
-  Staying staying{};
-  std::vector<Note> notes;  ///< where it turns for the worse; none where it stays
+  Staying staying = Staying::stays;
+  std::vector<Note> notes;
 };
-/// Law: the coat dries by evaporate(), Ra/R0 of the volume average of what is left. Source: hansen2007, Eq. 1.9, 1.10.
-/// Departs: as solubility_along(). None: a paint without a sphere, one of makers_thinner_only(), or a solvent too
-/// little is known of.
-std::optional<LeftSolvency> solvency_while_drying(const Material& paint, const CarrierBlend& all, double solvent_m,
-                                                  double film_m, const Draught&);
+LeftSolvency solvency_while_drying(const GunMix&, const WetCoat&);
+
+/// Why a blend is judged as it is: "its true solvents carry 40 % of what they could".
+std::string reason_in_words(const Judged&);
 
 }  // namespace witnessline::drying

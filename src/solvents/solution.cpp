@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "materials/properties.h"
 
@@ -98,9 +99,13 @@ Solution::Solution(std::vector<Volatile> solvents, std::optional<FilmFormer> fil
   }
 }
 
-void Solution::activities(std::span<const double> volume_fraction, std::span<double> activity) const {
+void Solution::activities(std::span<const double> of_the_film, std::span<double> activity) const {
   const std::size_t count = solvents_.size();
-  expects(volume_fraction.size() == count && activity.size() == count, "a volume fraction for each solvent");
+  expects(of_the_film.size() == count && activity.size() == count, "a volume fraction for each solvent");
+  const bool dispersed = film_former_ && film_former_->binder == Binder::water_borne;
+  const double liquid = dispersed ? std::accumulate(of_the_film.begin(), of_the_film.end(), 0.0) : 1.0;
+  std::array<double, most_solvents> volume_fraction{};
+  for (std::size_t i = 0; i < count && liquid > 0; ++i) volume_fraction[i] = of_the_film[i] / liquid;
   double solvent = 0, moles_mol_m3 = 0, disliked_mol_m3 = 0;
   for (std::size_t i = 0; i < count; ++i) {
     solvent += volume_fraction[i];

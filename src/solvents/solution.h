@@ -74,6 +74,7 @@ class Solution {
   ///   themselves over their own Flory term and g their mean. The derivative of one free energy, so consistent; without
   ///   film former it is UNIFAC (groups) or regular solution (regular). Ideal: mole fraction among the solvents, film
   ///   former not counted: the baseline.
+  /// The particles of a water-borne film former are a phase of their own and are not counted.
   /// Source: flory1953, ch. 12; lindvig2002; fredenslund1975. Valid: one phase. Departs: an activity above 1 says that
   ///   the film former wants to fall out; glassy film formers hold on to their last 10 % otherwise.
   void activities(std::span<const double> volume_fraction, std::span<double> activity) const;

@@ -30,7 +30,7 @@ struct CompatibleRequest {
   double thinning = 0, wet_m = 90e-6;
   int coats = 4;
   std::vector<OldAsked> old;
-  double temperature_K = 294.15, air_speed_m_s = 0.3;
+  double temperature_K = 294.15, relative_humidity = 0.5, air_speed_m_s = 0.3;
 };
 template <class V>
 void describe(V& v, CompatibleRequest& r) {
@@ -41,6 +41,7 @@ void describe(V& v, CompatibleRequest& r) {
   v(member("coats", "number of coats").within(1, 60), r.coats);
   v(member("old", "coats that lie open where it goes; absent: one of each kind of finish"), r.old);
   v(member("temperature_degC", "air of the shop", unit::degC).within(0, 45), r.temperature_K);
+  v(member("relative_humidity_pct", "of the shop's air", unit::pct).within(1, 100), r.relative_humidity);
   v(member("air_speed_m_s", "over the wet film", unit::m_s).within(0.02, 5), r.air_speed_m_s);
 }
 
@@ -154,30 +155,26 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
   const Result<CarrierBlend> given = thinner_given(asked.thinner, asked.thinning, library);
   if (!given) faults.insert(faults.end(), given.errors().begin(), given.errors().end());
   if (!faults.empty()) return faults;
-  const CarrierBlend& thinner = *given;
-
   const Datum* solids = fresh->find(Property::volume_solids);
   if (!solids)
     return Error{fmt::format("'{}' has no volume solids", fresh->id), {"", 0, 0, "fresh"}, "", "add them to its data"};
-  Result<CarrierBlend> carrier = usual_carrier(fresh->binder, library);
-  if (!carrier) return carrier.errors();
+  const Result<CarrierBlend> own = usual_carrier(fresh->binder, library);
+  if (!own) return own.errors();
   CompatibleAnswer answer;
-  const double film_fraction = solids->value / (1 + asked.thinning);
-  const Draught air = draught_along(asked.temperature_K, asked.air_speed_m_s);
-  const bool is_thinned = !thinner.solvents.empty() && asked.thinning > 0;
-  if (is_thinned) carrier = thinned(*carrier, solids->value, thinner, asked.thinning);
-  const Result<std::vector<Volatile>> leaving = volatiles_of(*carrier, is_thinned ? "thinner" : "fresh", answer.notes);
-  if (!leaving) return leaving.errors();
-  if (is_thinned) {
-    const Solvency poured = solvency_of(*fresh, thinner, *carrier);
+  const Weather weather{asked.temperature_K, asked.relative_humidity, asked.air_speed_m_s};
+  const Result<GunMix> mix = gun_mix(*fresh, *own, solids->value, *given, asked.thinning,
+                                     given->solvents.empty() ? "fresh" : "thinner", answer.notes);
+  if (!mix) return mix.errors();
+  const double film_fraction = mix->solids_fraction();
+  if (mix->thinning > 0) {
+    const Solvency poured = solvency_of(*mix);
     answer.notes.insert(answer.notes.begin(), poured.notes.begin(), poured.notes.end());
-    if (poured.blend == Staying::falls_out) {  // there is no coat to be laid
+    if (poured.blend.staying == Staying::falls_out) {  // there is no coat to be laid
       answer.sentences.push_back(poured.notes.front().text);
       return answer;
     }
-    const auto left =
-        solvency_while_drying(*fresh, *carrier, asked.wet_m * (1 - film_fraction), asked.wet_m * film_fraction, air);
-    if (left) answer.notes.insert(answer.notes.end(), left->notes.begin(), left->notes.end());
+    const LeftSolvency left = solvency_while_drying(*mix, wet_coat(*mix, asked.wet_m, weather));
+    answer.notes.insert(answer.notes.end(), left.notes.begin(), left.notes.end());
   }
   for (const Note& note : answer.notes)
     if (note.severity == Severity::danger) answer.sentences.push_back(note.text);
@@ -186,7 +183,8 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
                                       "lists the real one.",
                                       fresh->name),
                           "fresh"});
-  const FreshCoat laid{fresh, *carrier, asked.wet_m * (1 - film_fraction), asked.wet_m * film_fraction,
+  const Draught air = draught_along(weather.temperature_K, weather.air_speed_m_s, weather.relative_humidity);
+  const FreshCoat laid{fresh, mix->carrier, asked.wet_m * (1 - film_fraction), asked.wet_m * film_fraction,
                        asked.coats * asked.wet_m * film_fraction};
   std::vector<OldAsked> old_coats = asked.old;
   if (old_coats.empty())

@@ -65,11 +65,13 @@ Result<FilmSolvent> slow_end(const DryRequest& request, const Material& first, c
   if (!blend) return blend.errors();
   const Result<std::vector<Volatile>> known = volatiles_of(*blend, "thinner", notes);
   if (!known) return known.errors();
-  const Solvency solvency = solvency_of(first, *blend, *blend);
-  if (solvency.thinner == Staying::falls_out)
-    return Error{fmt::format("this thinner does not dissolve {} (relative energy difference {:.2f}; above 1.1 it does "
-                             "not)",
-                             first.name, solvency.thinner_difference),
+  const Result<CarrierBlend> own = usual_carrier(first.binder, asking.library);
+  if (!own) return own.errors();
+  GunMix mix;  // as if the thinner were all that carries it
+  mix.binds = &first, mix.own = *own, mix.thinner = mix.carrier = *blend, mix.solvents = *known;
+  const Solvency solvency = solvency_of(mix);
+  if (solvency.thinner.staying == Staying::falls_out)
+    return Error{fmt::format("this thinner does not dissolve {} ({})", first.name, reason_in_words(solvency.thinner)),
                  {"", 0, 0, "thinner"},
                  "a thinner that keeps it in solution",
                  "see what thin says of it"};

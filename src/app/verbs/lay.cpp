@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "drying/solvency.h"
 #include "materials/air.h"
@@ -22,10 +23,7 @@ Figure figure(std::string name, double value, Quantity quantity, std::string law
 }
 
 struct Paint {
-  const Material* film;
-  CarrierBlend carrier;
-  std::vector<Volatile> solvents;
-  double volume_solids;
+  GunMix mix;
   SolutionViscosity viscosity;
   std::vector<Note> notes;
   Staying poured = Staying::stays;  ///< the mix, before anything has left it
@@ -46,18 +44,11 @@ Result<SolutionViscosity> viscosity_of(const LayRequest& asked, const Material& 
   const double mix_kg_m3 = (tin.density_kg_m3 + ratio * thinner_kg_m3) / (1 + ratio);
   const TinReading reading[]{
       {asked.viscosity_Pa_s.value_or(mu ? mu->value : 0) / mix_kg_m3, asked.temperature_K, ratio}};
-  Result<FittedViscosity> fit = fit_viscosity(tin, reading);
-  if (!fit) {
-    std::vector<Error> faults = fit.errors();
-    for (Error& e : faults) e.where.key = asked.viscosity_Pa_s ? "viscosity_mPa_s" : "paint";
-    return faults;
-  }
-  SolutionViscosity law = fit->law;
-  if (law.crowding < 0) {  // thinner than usual for its solids: short chains that do not crowd
-    law.reach *= std::exp(law.crowding * law.reach * volume_solids / (1 + ratio));
-    law.crowding = 0;
-  }
-  return law;
+  Result<SolutionViscosity> law = viscosity_law(tin, reading);
+  if (law) return law;
+  std::vector<Error> faults = law.errors();
+  for (Error& e : faults) e.where.key = asked.viscosity_Pa_s ? "viscosity_mPa_s" : "paint";
+  return faults;
 }
 
 Result<Paint> paint_of(const LayRequest& asked, const Library& library) {
@@ -77,44 +68,27 @@ Result<Paint> paint_of(const LayRequest& asked, const Library& library) {
   const Result<CarrierBlend> given = thinner_given(asked.thinner, asked.thinning, library);
   if (!given) faults.insert(faults.end(), given.errors().begin(), given.errors().end());
   if (!faults.empty()) return faults;
-  const CarrierBlend& thinner = *given;
   const Result<CarrierBlend> own = usual_carrier(film->binder, library);
   if (!own) return own.errors();
-  const CarrierBlend all = thinner.solvents.empty() ? *own : thinned(*own, solids->value, thinner, asked.thinning);
-  const Result<SolutionViscosity> viscosity = viscosity_of(asked, *film, solids->value, density_kg_m3(thinner));
+  const Result<SolutionViscosity> viscosity = viscosity_of(asked, *film, solids->value, density_kg_m3(*given));
   if (!viscosity) return viscosity.errors();
-  Paint paint{film, all, {}, solids->value, *viscosity, {}};
+  std::vector<Note> notes;
+  Result<GunMix> mix = gun_mix(*film, *own, solids->value, *given, asked.thinning,
+                               asked.thinner.empty() ? "paint" : "thinner", notes);
+  if (!mix) return mix.errors();
+  Paint paint{std::move(*mix), *viscosity, std::move(notes), Staying::stays};
   if (asked.thinning > 0) {
-    const Solvency solvency = solvency_of(*film, thinner, all);
-    paint.notes = solvency.notes, paint.poured = solvency.blend;
+    const Solvency solvency = solvency_of(paint.mix);
+    paint.notes.insert(paint.notes.begin(), solvency.notes.begin(), solvency.notes.end());
+    paint.poured = solvency.blend.staying;
   }
-  Result<std::vector<Volatile>> leaving = volatiles_of(all, asked.thinner.empty() ? "paint" : "thinner", paint.notes);
-  if (!leaving) return leaving.errors();
-  paint.solvents = std::move(*leaving);
   return paint;
 }
 
-struct Weather {
+struct Day {
   std::string name;
-  double temperature_K, relative_humidity;
+  Weather weather;
 };
-
-Setting setting_of(const LayRequest& asked, const Paint& paint, double wet_m, const Weather& weather) {
-  Setting s;
-  s.solids_fraction = paint.volume_solids / (1 + asked.thinning);
-  s.solvent_m = wet_m * (1 - s.solids_fraction);
-  s.viscosity_Pa_s = [law = paint.viscosity, solids = paint.volume_solids](double solids_fraction,
-                                                                           double temperature_K) {
-    return law.viscosity_Pa_s(solids / solids_fraction - 1, temperature_K);
-  };
-  s.density_kg_m3 = paint.viscosity.density_kg_m3(asked.thinning);
-  s.lost_in_flight = asked.lost_in_flight;
-  WetFilm film{{}, wet_m * s.solids_fraction};
-  for (const double f : paint.carrier.volume_fraction) film.solvent_m.push_back(f * s.solvent_m);
-  s.run = evaporate(Solution(paint.solvents, film_former_of(*paint.film), weather.temperature_K), film,
-                    draught_along(weather.temperature_K, asked.air_speed_m_s), 0.1, 7200);
-  return s;
-}
 
 /// With its band: where a run shows (a third, twice) and what is lost in flight (0.15 each way), as independent
 /// factors.
@@ -134,31 +108,28 @@ Figure thickest_figure(std::string name, double run_m, const LayRequest& asked, 
                 "bird2002", {middle_m * std::exp(-std::sqrt(below)), middle_m * std::exp(std::sqrt(above))});
 }
 
-LaidDay day_of(const LayRequest& asked, const Setting& s, double wet_m, const Weather& weather) {
+LaidDay day_of(const LayRequest& asked, const WetCoat& coat, const Setting& s, double wet_m, const Day& day) {
   LaidDay d;
-  d.name = weather.name;
+  d.name = day.name;
   const double today_Pa_s = s.viscosity_Pa_s(s.solids_fraction, asked.temperature_K);
   d.viscosity_ratio =
-      figure("viscosity over today's", s.viscosity_Pa_s(s.solids_fraction, weather.temperature_K) / today_Pa_s,
+      figure("viscosity over today's", s.viscosity_Pa_s(s.solids_fraction, day.weather.temperature_K) / today_Pa_s,
              Quantity::ratio, "exp(E/R (1/T - 1/T0)), E 22 kJ/mol (ESTIMATE)", "andrade1930");
-  d.wet_for = figure("wet for", s.run.moments.back().time_s, Quantity::duration,
-                     "solvent leaving a mixed film until a tenth is left", "bird2002");
+  d.wet_for = figure("wet for", coat.run.time_to_lose_s(0.9).value_or(std::numeric_limits<double>::quiet_NaN()),
+                     Quantity::duration, "solvent leaving a mixed film until a tenth is left", "bird2002");
   d.thickest = thickest_figure("thickest coat that holds at edges", asked.visible_m, asked, s);
   d.thickest_open = thickest_figure("thickest coat that holds on an open face",
                                     std::max(asked.visible_m, run_until_ridges_m(asked.gun)), asked, s);
   d.runs = figure("runs", run_down_m(wet_m, s), Quantity::length, "the same, for this coat", "bird2002");
-  d.may_run = wet_m > d.thickest.value;
-  const double dew_K = dew_point_K(weather.temperature_K, weather.relative_humidity);
-  d.coldest =
-      figure("coldest film", s.run.coldest_K(), Quantity::temperature, "heat balance of the drying film", "bird2002");
-  d.dew_point = figure("dew point", dew_K, Quantity::temperature, "Hyland and Wexler, solved", "ashrae2017");
-  const HumidityLimits limits = humidity_limits(s.run, draught_along(weather.temperature_K, asked.air_speed_m_s));
-  d.no_mist =
-      figure("no mist below", limits.no_mist, Quantity::fraction, "dew point of the air = coldest film", "ashrae2017");
-  d.no_blush = figure("no blush below", limits.no_blush, Quantity::fraction,
+  d.holds = holds_upright(s, wet_m, asked.visible_m, run_until_ridges_m(asked.gun));
+  d.coldest = figure("coldest film", coat.run.coldest_K(), Quantity::temperature,
+                     "heat balance of the drying film, water of the air counted", "bird2002");
+  d.dew_point = figure("dew point", coat.dew_point_K, Quantity::temperature, "Hyland and Wexler, solved", "ashrae2017");
+  d.no_mist = figure("no mist below", coat.limits.no_mist, Quantity::fraction, "dew point of the air = coldest film",
+                     "ashrae2017");
+  d.no_blush = figure("no blush below", coat.limits.no_blush, Quantity::fraction,
                       "water that settles has left again when the film sets", "bird2002");
-  d.may_blush = weather.relative_humidity > limits.no_mist;
-  d.blushes = weather.relative_humidity > limits.no_blush;
+  d.blush = coat.blush;
   return d;
 }
 
@@ -179,7 +150,8 @@ std::optional<Error> absurd_coat(double wet_m, double dry_m, double coats) {
   return std::nullopt;
 }
 
-void say(LayAnswer& a, const LayRequest& asked, const Paint& paint, BenchUnits units) {
+void say(LayAnswer& a, const LayRequest& asked, const Paint& paint, const std::vector<WetCoat>& coats,
+         BenchUnits units) {
   const auto um = [&](double m) { return show(m, Quantity::film_thickness, units); };
   const auto banded = [&](const Figure& f) {
     const Shown s = shown(f.value, f.band, f.quantity, units);
@@ -190,20 +162,20 @@ void say(LayAnswer& a, const LayRequest& asked, const Paint& paint, BenchUnits u
                                     um(a.wet.value), um(a.dry.value), a.coats.value, a.coats.value == 1 ? "" : "s",
                                     um(asked.film_m)));
   const double open_coats =
-      std::ceil(asked.film_m / dry_film_m(today.thickest.value, paint.volume_solids, asked.thinning));
-  if (a.wet.value > today.thickest_open.value)
+      std::ceil(asked.film_m / dry_film_m(today.thickest.value, paint.mix.tin_solids_fraction, asked.thinning));
+  if (today.holds == Holds::nowhere)
     a.sentences.push_back(
         fmt::format("Upright it runs: it holds up to {} on an open face and up to {} at edges and holes. Go faster or "
                     "give less flow; {:.0f} coats then.",
                     banded(today.thickest_open), banded(today.thickest), open_coats));
-  else if (today.may_run)
+  else if (today.holds == Holds::open_faces)
     a.sentences.push_back(fmt::format(
         "Upright it holds on an open face, up to {}, but may run at edges and holes from {}: go drier there.",
         banded(today.thickest_open), banded(today.thickest)));
   else
     a.sentences.push_back(fmt::format("Upright it holds: up to {} at edges and holes, up to {} on an open face.",
                                       banded(today.thickest), banded(today.thickest_open)));
-  const Binder binder = paint.film->binder;
+  const Binder binder = paint.mix.binds->binder;
   const bool lacquer = binder == Binder::nitrocellulose || binder == Binder::acrylic || binder == Binder::vinyl;
   a.sentences.push_back(fmt::format(
       "{}How much holds upright hangs most on the solvent that leaves between gun and work: {:.0f} % is taken, and no "
@@ -220,17 +192,12 @@ void say(LayAnswer& a, const LayRequest& asked, const Paint& paint, BenchUnits u
         units == BenchUnits::us ? 1.8 * asked.colder_K : asked.colder_K, units == BenchUnits::us ? "degF" : "degC",
         100 * (colder.viscosity_ratio.value - 1), colder.wet_for.value / today.wet_for.value,
         um(colder.thickest.value)));
-  a.sentences.push_back(
-      fmt::format("Water settles on it above {:.0f} % humidity and is still in it when it sets above "
-                  "{:.0f} %: that is blush.",
-                  100 * today.no_mist.value, 100 * today.no_blush.value));
-  for (const LaidDay& d : a.days)
-    if (d.may_blush)
-      a.sentences.push_back(fmt::format(
-          "{}, the film falls to {}, the dew point is {}: {}.", d.name == "today" ? "Today" : "On " + d.name,
-          show(d.coldest.value, Quantity::temperature, units), show(d.dew_point.value, Quantity::temperature, units),
-          d.blushes ? "it blushes; wait, warm the room, or add a slower solvent"
-                    : "it mists and should clear again; test it on a card"));
+  a.sentences.push_back(blush_in_words(coats[0], units));
+  for (std::size_t i = 1; i < a.days.size(); ++i)
+    if (coats[i].blush == Blush::stays && coats[0].blush != Blush::stays)
+      a.sentences.push_back(fmt::format("On {} it would blush: the film falls to {}, the dew point is {}.",
+                                        a.days[i].name, show(a.days[i].coldest.value, Quantity::temperature, units),
+                                        show(a.days[i].dew_point.value, Quantity::temperature, units)));
   a.notes.push_back(
       {Severity::caution,
        fmt::format("What carries the paint in its tin is a usual blend (ESTIMATE); {:.0f} % of its solvent lost in "
@@ -238,24 +205,18 @@ void say(LayAnswer& a, const LayRequest& asked, const Paint& paint, BenchUnits u
                    "here.",
                    100 * asked.lost_in_flight),
        ""});
-  if (today.wet_for.value >= 7200)
-    a.notes.push_back({Severity::caution, "Still wet after two hours: runs were followed no further.", ""});
 }
 
 /// Whether what is left of the solvents goes on dissolving the paint until they are gone.
-void follow_solvent_left(const LayRequest& asked, const Paint& paint, double wet_m, LayAnswer& a) {
-  const double film_m = wet_m * paint.volume_solids / (1 + asked.thinning);
-  const auto left = solvency_while_drying(*paint.film, paint.carrier, wet_m - film_m, film_m,
-                                          draught_along(asked.temperature_K, asked.air_speed_m_s));
-  if (!left) return;
-  a.solvent_left = figure("solvent left against what binds the paint", left->along.worst, Quantity::ratio,
-                          "Ra / R0 of the blend left, largest until 95 % has gone", "hansen2007");
+void follow_solvent_left(const Paint& paint, const WetCoat& coat, LayAnswer& a) {
+  if (!coat.solubility) return;
+  a.solvent_left = figure("solvent left against what binds the paint", coat.solubility->worst.difference,
+                          Quantity::ratio, "Ra / R0 of the blend left, at its worst until 95 % has gone", "hansen2007");
   Curve curve{"solvent left against what binds the paint", "time [min]", "relative energy difference", {}, {}};
-  for (std::size_t i = 0; i < left->time_s.size(); ++i)
-    curve.x.push_back(left->time_s[i] / 60), curve.y.push_back(left->along.difference[i]);
+  for (std::size_t i = 0; i < coat.run.moments.size(); ++i)
+    curve.x.push_back(coat.run.moments[i].time_s / 60), curve.y.push_back(coat.solubility->difference[i]);
   a.curves.push_back(std::move(curve));
-  if (asked.thinning <= 0) return;
-  for (const Note& note : left->notes) {
+  for (const Note& note : solvency_while_drying(paint.mix, coat).notes) {
     if (note.severity == Severity::danger) a.sentences.push_back(note.text);
     a.notes.push_back(note);
   }
@@ -270,7 +231,7 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
     if (note.severity == Severity::danger) a.sentences.push_back(note.text);
   if (paint->poured == Staying::falls_out) return a;  // there is nothing to lay
   const double wet_m = wet_film_of_coat_m(asked.gun);
-  const double dry_m = dry_film_m(wet_m, paint->volume_solids, asked.thinning);
+  const double dry_m = dry_film_m(wet_m, paint->mix.tin_solids_fraction, asked.thinning);
   a.wet = figure("wet film of a coat", wet_m, Quantity::film_thickness,
                  "flow x transfer / (speed x fan x (1 - overlap))", "geometry");
   a.dry = figure("dry film of a coat", dry_m, Quantity::film_thickness, "wet x volume solids / (1 + thinning)",
@@ -281,20 +242,24 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
   if (std::optional<Error> absurd = absurd_coat(wet_m, dry_m, coats)) return *absurd;
   a.coats = figure("coats", coats, Quantity::ratio, "film asked for / film of a coat, rounded up", "geometry");
 
-  follow_solvent_left(asked, *paint, wet_m, a);
   const double wetter = asked.relative_humidity + asked.wetter_humidity;
   if (wetter > 1)
     a.notes.push_back({Severity::information,
                        fmt::format("A day {:.0f} points wetter would hold more water than air can: 100 % is taken.",
                                    100 * asked.wetter_humidity),
                        "wetter_pct"});
-  const std::vector<Weather> weathers{{"today", asked.temperature_K, asked.relative_humidity},
-                                      {"a colder day", asked.temperature_K - asked.colder_K, asked.relative_humidity},
-                                      {"a wetter day", asked.temperature_K, std::min(1.0, wetter)}};
-  for (const Weather& w : weathers) {
-    const Setting s = setting_of(asked, *paint, wet_m, w);
-    a.days.push_back(day_of(asked, s, wet_m, w));
-    if (&w != &weathers.front()) continue;
+  const double speed_m_s = asked.air_speed_m_s;
+  const std::vector<Day> days{
+      {"today", {asked.temperature_K, asked.relative_humidity, speed_m_s}},
+      {"a colder day", {asked.temperature_K - asked.colder_K, asked.relative_humidity, speed_m_s}},
+      {"a wetter day", {asked.temperature_K, std::min(1.0, wetter), speed_m_s}}};
+  std::vector<WetCoat> laid;
+  for (const Day& day : days) {
+    laid.push_back(wet_coat(paint->mix, wet_m, day.weather));
+    const Setting s = setting_of(paint->mix, laid.back(), paint->viscosity, asked.lost_in_flight);
+    a.days.push_back(day_of(asked, laid.back(), s, wet_m, day));
+    if (&day != &days.front()) continue;
+    follow_solvent_left(*paint, laid.back(), a);
     a.gauge_at_once = figure("gauge at once", film_after_m(wet_m, 0, s), Quantity::film_thickness,
                              "wet film less what left in flight", "geometry");
     a.gauge_after = figure("gauge after a minute", film_after_m(wet_m, 60, s), Quantity::film_thickness,
@@ -307,7 +272,7 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
     a.curves.push_back(std::move(film));
     a.curves.push_back(std::move(runs));
   }
-  say(a, asked, *paint, asking.units);
+  say(a, asked, *paint, laid, asking.units);
   return a;
 }
 
@@ -324,9 +289,7 @@ std::string told(const LayAnswer& a, BenchUnits units) {
         "{}: wet for {}, holds {} ({}) at edges, {} ({}) on an open face, film down to {}, dew point {}{}\n", d.name,
         show(d.wet_for.value, d.wet_for.quantity, units), thickest.text, thickest.band, open.text, open.band,
         show(d.coldest.value, d.coldest.quantity, units), show(d.dew_point.value, d.dew_point.quantity, units),
-        d.blushes     ? ": blushes"
-        : d.may_blush ? ": mists"
-                      : "");
+        d.blush == Blush::stays ? ": blushes" : "");
   }
   for (const Note& n : a.notes)
     if (n.severity != Severity::danger) text += n.text + "\n";

@@ -7,7 +7,7 @@
 
 #include "app/answer_parts.h"
 #include "app/verb.h"
-#include "drying/laying.h"
+#include "drying/wet_coat.h"
 
 namespace witnessline::app {
 
@@ -19,7 +19,7 @@ struct LayRequest {
   std::optional<double> viscosity_Pa_s;
   double temperature_K = 294.15, relative_humidity = 0.5, air_speed_m_s = 0.3;
   double colder_K = 6, wetter_humidity = 0.25;
-  double visible_m = 3e-3, lost_in_flight = 0.25;
+  double visible_m = usual_visible_run_m, lost_in_flight = usual_lost_in_flight;
 };
 template <class V>
 void describe(V& v, LayRequest& r) {
@@ -58,7 +58,8 @@ void describe(V& v, LayRequest& r) {
 struct LaidDay {
   std::string name;
   Figure viscosity_ratio, wet_for, thickest, thickest_open, runs, coldest, dew_point, no_mist, no_blush;
-  bool may_run = false, may_blush = false, blushes = false;
+  Holds holds = Holds::everywhere;
+  Blush blush = Blush::none;
 };
 template <class V>
 void describe(V& v, LaidDay& d) {
@@ -72,9 +73,8 @@ void describe(V& v, LaidDay& d) {
   v(member("dew_point", "of the air"), d.dew_point);
   v(member("no_mist", "humidity up to which no water settles on it"), d.no_mist);
   v(member("no_blush", "humidity up to which it is gone again before the film sets"), d.no_blush);
-  v(member("may_run", "the coat is wetter than holds at edges"), d.may_run);
-  v(member("may_blush", "the film gets colder than the dew point: it mists"), d.may_blush);
-  v(member("blushes", "water is still in it when it sets"), d.blushes);
+  v(member("holds", "where this coat stays on an upright face: everywhere, on open faces only, or nowhere"), d.holds);
+  v(member("blush", "water of the air on it: none, clears before it sets, or stays"), d.blush);
 }
 
 struct LayAnswer {

@@ -70,20 +70,19 @@ void note_short_shelf(const ThinRequest& request, const CarrierBlend& chosen, do
 }
 
 /// Why nothing is to be poured in: the thinner dissolves it not at all, or not to the end. Empty: it may be.
-std::string refusal(const Solvency& solvency, const ThinnerSaid& best, const Material& paint, bool designed) {
-  if (solvency.thinner == Staying::falls_out)
-    return fmt::format(
-        "{}{} does not dissolve in it (relative energy difference {:.2f}; above 1.1 it does not) and "
-        "would fall out, in the tin or on the work.",
-        designed ? "Nothing on this shelf makes a thinner: " : "Do not pour it in: ", paint.name,
-        solvency.thinner_difference);
-  if (best.staying == Staying::falls_out)
-    return fmt::format(
-        "{}it takes {} up at first (relative energy difference {:.2f}), but what is left of it at the "
-        "end does not ({:.2f}, past all doubt of the border at 1): the film turns white and cottony. Exchange its "
-        "slow part for a true solvent.",
-        designed ? "Nothing on this shelf makes a thinner: of the best, " : "Do not spray with it: ", paint.name,
-        best.first_difference, best.worst_difference);
+std::string refusal(const Solvency& solvency, const WetCoat& coat, const Material& paint, bool designed) {
+  if (solvency.own_carrier) return "";
+  if (solvency.thinner.staying == Staying::falls_out || solvency.blend.staying == Staying::falls_out) {
+    const bool alone = solvency.thinner.staying == Staying::falls_out;
+    return fmt::format("{}{} does not dissolve in it ({}) and would precipitate, in the tin or on the work.",
+                       designed ? "Nothing on this shelf makes a thinner: " : "Do not pour it in: ", paint.name,
+                       reason_in_words(alone ? solvency.thinner : solvency.blend));
+  }
+  if (coat.solubility && coat.solubility->worst.staying == Staying::falls_out)
+    return fmt::format("{}it takes {} up at first, but what is left of it at the end does not ({}): the film turns white "
+                       "and cottony. Exchange its slow part for a true solvent.",
+                       designed ? "Nothing on this shelf makes a thinner: of the best, " : "Do not spray with it: ",
+                       paint.name, reason_in_words(coat.solubility->worst));
   return "";
 }
 
@@ -94,7 +93,8 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   Gathered faults;
   const Library& library = asking.library;
   GivenTin tin = tin_at(request, library, answer.notes, faults);
-  const GivenBlend own = blend_at(request.tin.solvents, "tin.solvents", library, answer.notes, faults);
+  const GivenBlend own = tin.material ? own_solvents_at(request, *tin.material, library, answer.notes, faults)
+                                      : GivenBlend{};
   const GivenBlend asked = blend_at(request.thinner, "thinner", library, answer.notes, faults);
   const Result<Volatile> retarder = solvent_at(request.retarder, "retarder", library);
   faults.good(retarder);
@@ -117,9 +117,9 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
     for (const Volatile& one : asked.solvents) shelf.push_back({one, 0, 1});
   if (!faults.list.empty()) return faults.list;
 
-  SprayedFilm film{
-      tin.film_former, tin.makeup.solids_frac / (1 + now->value), request.wet_m, {}, request.air.humidity_frac, {}, {}};
-  film.air = draught_along(request.air.temperature_K, request.air.speed_m_s);
+  const Weather weather{request.air.temperature_K, request.air.humidity_frac, request.air.speed_m_s};
+  SprayedFilm film{tin.film_former, tin.makeup.solids_frac / (1 + now->value), request.wet_m, {}, {}, {}};
+  film.air = draught_along(weather.temperature_K, weather.air_speed_m_s, weather.relative_humidity);
   if (request.air.speed_m_s <= 0)
     answer.notes.push_back(
         {Severity::danger,
@@ -127,19 +127,11 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
          "In truth the vapour stays, the film dries far slower, and the room fills with what burns: do "
          "not spray without moving air.",
          "air.speed_m_s"});
-  if (own.solvents.empty()) {
-    answer.notes.push_back(
-        {Severity::caution,
-         "The tin's own solvents are not given: they are counted as if they were the thinner. Its data "
-         "sheet may tell them.",
-         "tin.solvents"});
-  } else {
-    // Of one part of the tin what is not solids is its solvents; thinner comes on top.
-    const double tins = 1 - tin.makeup.solids_frac, all = tins + now->value;
-    film.tin_solvents = own.solvents;
-    for (const double share : own.of.volume_fraction) film.tin_volume_fraction.push_back(share * tins / all);
-  }
-  const ThinnerWishes wishes{0.95, request.spare_humidity_frac, request.soonest_s, request.latest_s,
+  // Of one part of the tin what is not solids is its solvents; thinner comes on top.
+  const double tins = 1 - tin.makeup.solids_frac, all = tins + now->value;
+  film.tin_solvents = own.solvents;
+  for (const double share : own.of.volume_fraction) film.tin_volume_fraction.push_back(share * tins / all);
+  const ThinnerWishes wishes{request.spare_humidity_frac, request.soonest_s, request.latest_s,
                              0.45, request.most_solvents};
   std::vector<ThinnerTrial> trials;
   if (designed)
@@ -151,14 +143,16 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
                  {"", 0, 0, "shelf"},
                  "enough of each for its tenth of the thinner",
                  "thin less of the tin at a time, or allow more solvents"};
-  for (const ThinnerTrial& trial : trials) answer.thinners.push_back(said_of(trial, shelf, film));
-
-  CarrierBlend chosen;
-  for (std::size_t i = 0; i < shelf.size(); ++i)
-    if (trials[0].volume_fraction[i] > 0) {
-      chosen.solvents.push_back(library.find(shelf[i].of.id));
-      chosen.volume_fraction.push_back(trials[0].volume_fraction[i]);
-    }
+  const auto blend_of_trial = [&](const ThinnerTrial& trial) {
+    CarrierBlend blend;
+    for (std::size_t i = 0; i < shelf.size(); ++i)
+      if (trial.volume_fraction[i] > 0) {
+        blend.solvents.push_back(library.find(shelf[i].of.id));
+        blend.volume_fraction.push_back(trial.volume_fraction[i]);
+      }
+    return blend;
+  };
+  const CarrierBlend chosen = blend_of_trial(trials[0]);
   // With what was chosen, the ratio is its own.
   take_thinner(tin, chosen, own.of, now->value);
   const Result<FittedViscosity> fit = fit_viscosity(tin.makeup, tin.readings);
@@ -173,8 +167,19 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   answer.thinner_m3 = now->value * volume_m3;
   answer.solids_sprayed_frac = tin.makeup.solids_frac / (1 + now->value);
 
-  const ThinnerRun dried = dry_thinner(shelf, trials[0].volume_fraction, film);
-  if (dried.run.mixing != Mixing::groups)
+  // The same coat that `lay` and the steps of a plan are asked about.
+  std::optional<GunMix> mix;
+  std::optional<WetCoat> coat;
+  for (const ThinnerTrial& trial : trials) {
+    std::vector<Note> stood_in;  // said where the blends were read
+    Result<GunMix> one = gun_mix(*tin.material, own.of, tin.makeup.solids_frac, blend_of_trial(trial), now->value,
+                                 "thinner", stood_in);
+    if (!one) return one.errors();
+    WetCoat laid = wet_coat(*one, request.wet_m, weather);
+    answer.thinners.push_back(said_of(trial, shelf, laid));
+    if (!mix) mix = std::move(*one), coat.emplace(std::move(laid));
+  }
+  if (coat->run.mixing != Mixing::groups)
     answer.notes.push_back(
         {Severity::information,
          "A solvent here has no groups on file: activities come from Hansen distances alone, a coarser "
@@ -182,20 +187,22 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
          "thinners"});
   add_safety_notes(answer, library, answer.notes);
   const ThinnerSaid& best = answer.thinners[0];
-  const std::string no = refusal(solvency_of(*tin.material, chosen, chosen), best, *tin.material, designed);
+  const Solvency solvency = solvency_of(*mix);
+  const std::string no = refusal(solvency, *coat, *tin.material, designed);
   if (!no.empty()) {
     answer.sentences.push_back(no);
     answer.ratio = answer.ratio_colder = Figure{};
     answer.thinner_m3 = 0, answer.solids_sprayed_frac = tin.makeup.solids_frac;
-    add_curves(answer.curves, dried, film);
+    add_curves(answer.curves, *coat);
     return answer;
   }
+  answer.notes.insert(answer.notes.end(), solvency.notes.begin(), solvency.notes.end());
   const Cup& cup = *find_cup(tin.wanted.cup);
   const double until_ratio = 1.5 * std::max(1.0, colder->value);
   answer.curves.push_back(seconds_curve(fit->law, cup, request.air.temperature_K, until_ratio, "today"));
   if (request.colder_K > 0)
     answer.curves.push_back(seconds_curve(fit->law, cup, colder_K, until_ratio, "the colder day"));
-  add_curves(answer.curves, dried, film);
+  add_curves(answer.curves, *coat);
   note_short_shelf(request, chosen, answer.thinner_m3, answer.notes);
 
   if (now->value > 0)
@@ -221,8 +228,8 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
     answer.sentences.push_back(fmt::format("Best from the shelf: {} by volume.", parts_in_words(best)));
     for (const std::string& fault : best.faults) answer.sentences.push_back(fmt::format("Even so it {}.", fault));
   }
-  answer.sentences.push_back(clearness_sentence(best));
-  answer.sentences.push_back(blush_sentence(best, request.air.humidity_frac, asking.units));
+  answer.sentences.push_back(clearness_sentence(*coat, solvency.own_carrier));
+  answer.sentences.push_back(blush_in_words(*coat, asking.units));
   answer.sentences.push_back(
       fmt::format("Of its solvent 10 % is gone after {:.1f} min, half after {:.1f} min, 90 % after {:.1f} min, as far "
                   "as the open face "

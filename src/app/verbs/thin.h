@@ -6,7 +6,7 @@
 #include "app/answer_parts.h"
 #include "app/verb.h"
 #include "base/figure.h"
-#include "solvents/blush.h"
+#include "drying/wet_coat.h"
 
 namespace witnessline::app {
 
@@ -124,6 +124,8 @@ struct ThinnerSaid {
   std::vector<BlendPartGiven> parts;
   Staying staying{};
   double first_difference = 0, worst_difference = 0;
+  std::optional<double> worst_load;
+  Blush blush = Blush::none;
   double time_10_s = 0, time_50_s = 0, time_90_s = 0;
   double coldest_K = 0, dew_point_K = 0, no_mist_frac = 0, no_blush_frac = 0;
   double price_per_litre = 0;
@@ -137,6 +139,10 @@ void describe(V& v, ThinnerSaid& t) {
   v(member("first_difference", "relative energy difference as laid: below 0.9 dissolves, above 1.1 does not"),
     t.first_difference);
   v(member("worst_difference", "the same, of the solvent left, at its worst"), t.worst_difference);
+  v(member("worst_load_pct", "share of what its true solvents carry that is used up, at its worst; absent: not known",
+           unit::pct),
+    t.worst_load);
+  v(member("blush", "water of the air on it: none, clears before it sets, or stays"), t.blush);
   v(member("time_10_min", "until 10 % of the solvent has gone", unit::min), t.time_10_s);
   v(member("time_50_min", "until half has gone", unit::min), t.time_50_s);
   v(member("time_90_min", "until 90 % has gone", unit::min), t.time_90_s);

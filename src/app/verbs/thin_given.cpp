@@ -86,6 +86,20 @@ GivenBlend blend_at(const std::vector<BlendPartGiven>& given, const std::string&
   return blend;
 }
 
+GivenBlend own_solvents_at(const ThinRequest& request, const Material& paint, const Library& library,
+                           std::vector<Note>& notes, Gathered& faults) {
+  if (!request.tin.solvents.empty()) return blend_at(request.tin.solvents, "tin.solvents", library, notes, faults);
+  GivenBlend own;
+  if (auto usual = faults.good(usual_carrier(paint.binder, library))) own.of = std::move(*usual);
+  if (auto solvents = faults.good(volatiles_of(own.of, "tin.solvents", notes))) own.solvents = std::move(*solvents);
+  notes.push_back({Severity::caution,
+                   fmt::format("The tin's own solvents are not given: the usual ones of {} are taken (ESTIMATE). Its "
+                               "safety data sheet lists the real ones.",
+                               paint.name),
+                   "tin.solvents"});
+  return own;
+}
+
 GivenTin tin_at(const ThinRequest& request, const Library& library, std::vector<Note>& notes, Gathered& faults) {
   GivenTin tin;
   if (const auto found = faults.good(material_at(request.tin.material, "tin.material", library))) tin.material = *found;

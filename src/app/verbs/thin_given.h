@@ -31,6 +31,8 @@ struct GivenBlend {
 /// Shares that do not sum to 100 % are a fault: nothing is scaled.
 GivenBlend blend_at(const std::vector<BlendPartGiven>&, const std::string& key, const Library&, std::vector<Note>&,
                     Gathered&);
+/// The tin's own solvents: as given, or the usual ones of such a paint, with a Note.
+GivenBlend own_solvents_at(const ThinRequest&, const Material& paint, const Library&, std::vector<Note>&, Gathered&);
 /// A single solvent.
 Result<Volatile> solvent_at(const std::string& id, const std::string& key, const Library&);
 

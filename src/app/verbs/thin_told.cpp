@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "materials/air.h"
+#include "drying/solvency.h"
 
 namespace witnessline::app {
 
@@ -16,16 +16,18 @@ std::string spoken(std::string id) {
 }
 }  // namespace
 
-ThinnerSaid said_of(const ThinnerTrial& trial, std::span<const ShelfSolvent> shelf, const SprayedFilm& film) {
+ThinnerSaid said_of(const ThinnerTrial& trial, std::span<const ShelfSolvent> shelf, const WetCoat& coat) {
   ThinnerSaid said;
   for (std::size_t i = 0; i < shelf.size(); ++i)
     if (trial.volume_fraction[i] > 0) said.parts.push_back({shelf[i].of.id, trial.volume_fraction[i]});
-  said.staying = staying_of(trial.worst_difference, film.film_former.border_sd);
-  said.first_difference = trial.first_difference, said.worst_difference = trial.worst_difference;
-  said.time_10_s = trial.time_10_s, said.time_50_s = trial.time_50_s, said.time_90_s = trial.time_90_s;
-  said.coldest_K = trial.coldest_K;
-  said.dew_point_K = dew_point_K(film.air.temperature_K, film.relative_humidity);
-  said.no_mist_frac = trial.limits.no_mist, said.no_blush_frac = trial.limits.no_blush;
+  const Judged first = coat.solubility ? coat.solubility->first : trial.first,
+               worst = coat.solubility ? coat.solubility->worst : trial.worst;
+  said.staying = worst.staying;
+  said.first_difference = first.difference, said.worst_difference = worst.difference, said.worst_load = worst.load;
+  said.time_10_s = coat.run.time_to_lose_s(0.1).value_or(0), said.time_50_s = coat.run.time_to_lose_s(0.5).value_or(0);
+  said.time_90_s = coat.run.time_to_lose_s(0.9).value_or(0);
+  said.coldest_K = coat.run.coldest_K(), said.dew_point_K = coat.dew_point_K;
+  said.no_mist_frac = coat.limits.no_mist, said.no_blush_frac = coat.limits.no_blush, said.blush = coat.blush;
   said.price_per_litre = trial.price_per_L;
   said.faults = trial.faults, said.loses = trial.loses;
   return said;
@@ -38,59 +40,46 @@ std::string parts_in_words(const ThinnerSaid& thinner) {
   return text;
 }
 
-std::string clearness_sentence(const ThinnerSaid& t) {
-  switch (t.staying) {
+std::string clearness_sentence(const WetCoat& coat, bool own_carrier) {
+  if (own_carrier) return "It stays clear as it dries: this is the carrier the paint is sold in.";
+  if (!coat.solubility) return "Whether its resin stays in solution as it dries is not known: spray a test card.";
+  const Judged& worst = coat.solubility->worst;
+  switch (worst.staying) {
     case Staying::stays:
-      return fmt::format("The film former stays in solution to the end (relative energy difference at most {:.2f}).",
-                         t.worst_difference);
+      return fmt::format("It stays clear as it dries: the resin stays in solution to the end ({}).",
+                         reason_in_words(worst));
     case Staying::unsure:
-      return fmt::format(
-          "The solvent left comes to a relative energy difference of {:.2f}: 1 is the border of what dissolves it, and "
-          "the border itself is not known well enough to tell, so spray a test card and look for haze.",
-          t.worst_difference);
+      return fmt::format("Too close to call whether the resin stays in solution to the end ({}): spray a test card and "
+                         "look for haze.",
+                         reason_in_words(worst));
     case Staying::falls_out:
-      return fmt::format(
-          "The slow end of this thinner does not dissolve the film former (relative energy difference {:.2f}): expect "
-          "it to "
-          "turn white and cottony; exchange its slow part for a true solvent.",
-          t.worst_difference);
+      return fmt::format("The slow end of this thinner does not dissolve the resin ({}): the film turns white and "
+                         "cottony; exchange its slow part for a true solvent.",
+                         reason_in_words(worst));
   }
   return "";
 }
 
-std::string blush_sentence(const ThinnerSaid& t, double humidity, BenchUnits units) {
-  const std::string cold =
-      fmt::format("The film cools to {}, the dew point is {}", show(t.coldest_K, Quantity::temperature, units),
-                  show(t.dew_point_K, Quantity::temperature, units));
-  const std::string safe =
-      fmt::format("safe below {:.0f} % humidity, blushes above {:.0f} %", 100 * t.no_mist_frac, 100 * t.no_blush_frac);
-  if (humidity <= t.no_mist_frac) return fmt::format("{}: no water settles on it ({}).", cold, safe);
-  if (humidity <= t.no_blush_frac)
-    return fmt::format("{}: it mists and should clear again before it sets; test it on a card ({}).", cold, safe);
-  return fmt::format("{}: water is still in it when it sets, so it blushes today ({}).", cold, safe);
-}
-
-void add_curves(std::vector<Curve>& curves, const ThinnerRun& dried, const SprayedFilm& film) {
-  const Solubility solubility = solubility_along(dried.run, dried.solution);
-  const double dew_K = dew_point_K(film.air.temperature_K, film.relative_humidity);
-  Curve difference{"solvent left against the film former", "time [min]", "relative energy difference", {}, {}},
-      temperature{"film", "time [min]", "temperature [degC]", {}, {}},
+void add_curves(std::vector<Curve>& curves, const WetCoat& coat) {
+  Curve temperature{"film", "time [min]", "temperature [degC]", {}, {}},
       dew{"dew point of the air", "time [min]", "temperature [degC]", {}, {}},
       left{"solvent left", "time [min]", "share of the solvent laid [%]", {}, {}};
   std::vector<Curve> each;
-  for (const Volatile& one : dried.solution.solvents())
+  for (const Volatile& one : coat.solution.solvents())
     each.push_back({one.id, "time [min]", "share of the solvent left [%]", {}, {}});
-  for (std::size_t k = 0; k < dried.run.moments.size(); ++k) {
-    const EvaporationMoment& moment = dried.run.moments[k];
+  for (const EvaporationMoment& moment : coat.run.moments) {
     const double minutes = moment.time_s / 60;
     const auto add = [&](Curve& curve, double y) { curve.x.push_back(minutes), curve.y.push_back(y); };
-    add(difference, solubility.difference[k]);
     add(temperature, moment.film_temperature_K - 273.15);
-    add(dew, dew_K - 273.15);
+    add(dew, coat.dew_point_K - 273.15);
     add(left, 100 * moment.left_fraction);
     for (std::size_t i = 0; i < each.size(); ++i) add(each[i], 100 * moment.volume_fraction[i]);
   }
-  for (Curve* curve : {&difference, &temperature, &dew, &left}) curves.push_back(std::move(*curve));
+  if (coat.solubility) {
+    curves.push_back({"solvent left against the film former", "time [min]", "relative energy difference", temperature.x,
+                      coat.solubility->difference});
+  }
+  for (Curve* curve : {&temperature, &dew, &left}) curves.push_back(std::move(*curve));
   for (Curve& curve : each) curves.push_back(std::move(curve));
 }
 
@@ -137,10 +126,19 @@ std::string add_retarder(const std::vector<ShelfSolvent>& shelf, const std::vect
   for (Curve* curve : {&limit, &mist, &time}) curves.push_back(std::move(*curve));
   return fmt::format(
       "10 % of {} as retarder moves the humidity at which it blushes from {:.0f} to {:.0f} % and the time until 90 % "
-      "has gone from {:.1f} to {:.1f} min; the solvent left then comes to {:.2f}.",
+      "has gone from {:.1f} to {:.1f} min{}.",
       spoken(retarder.id), 100 * without.limits.no_blush, 100 * tenth.limits.no_blush, without.time_90_s / 60,
-      tenth.time_90_s / 60, tenth.worst_difference);
+      tenth.time_90_s / 60,
+      tenth.worst.staying == Staying::stays ? "" : "; whether it stays clear then only a test card shows");
 }
+
+namespace {
+const char* staying_words(const ThinnerSaid& t) {
+  return t.staying == Staying::stays    ? "stays clear"
+         : t.staying == Staying::unsure ? "clear or hazy: test it"
+                                        : "turns white";
+}
+}  // namespace
 
 std::string told(const ThinAnswer& answer, BenchUnits units) {
   std::string text;
@@ -149,9 +147,9 @@ std::string told(const ThinAnswer& answer, BenchUnits units) {
   for (std::size_t n = 0; n < answer.thinners.size() && answer.thinners.size() > 1; ++n) {
     const ThinnerSaid& t = answer.thinners[n];
     text += fmt::format(
-        "{}. {}\n   RED {:.2f} to {:.2f}; 10/50/90 % after {:.1f}/{:.1f}/{:.1f} min; coldest {}; mists above "
+        "{}. {}\n   {}; 10/50/90 % after {:.1f}/{:.1f}/{:.1f} min; coldest {}; mists above "
         "{:.0f} %, blushes above {:.0f} %",
-        n + 1, parts_in_words(t), t.first_difference, t.worst_difference, t.time_10_s / 60, t.time_50_s / 60,
+        n + 1, parts_in_words(t), staying_words(t), t.time_10_s / 60, t.time_50_s / 60,
         t.time_90_s / 60, show(t.coldest_K, Quantity::temperature, units), 100 * t.no_mist_frac, 100 * t.no_blush_frac);
     if (t.price_per_litre > 0) text += fmt::format("; {:.2f} a litre", t.price_per_litre);
     text += "\n";

@@ -4,22 +4,22 @@
 #include <span>
 
 #include "app/verbs/thin.h"
+#include "drying/wet_coat.h"
 #include "solvents/cup.h"
 #include "solvents/thinner.h"
 #include "solvents/viscosity.h"
 
 namespace witnessline::app {
 
-ThinnerSaid said_of(const ThinnerTrial&, std::span<const ShelfSolvent>, const SprayedFilm&);
+/// A thinner in the tin's coat, as wet_coat() has it.
+ThinnerSaid said_of(const ThinnerTrial&, std::span<const ShelfSolvent>, const WetCoat&);
 /// "40 butyl_acetate, 60 mek"
 std::string parts_in_words(const ThinnerSaid&);
-/// Does the film former stay in solution to the end.
-std::string clearness_sentence(const ThinnerSaid&);
-/// Does it draw water at this humidity.
-std::string blush_sentence(const ThinnerSaid&, double humidity_frac, BenchUnits);
+/// Does the film former stay in solution to the end. `own_carrier`: the paint is sold in this thinner.
+std::string clearness_sentence(const WetCoat&, bool own_carrier);
 
-/// The drying film of one thinner, as curves.
-void add_curves(std::vector<Curve>&, const ThinnerRun&, const SprayedFilm&);
+/// The drying film, as curves.
+void add_curves(std::vector<Curve>&, const WetCoat&);
 /// Cup seconds against thinner, where the cup can be trusted.
 Curve seconds_curve(const SolutionViscosity&, const Cup&, double temperature_K, double until_ratio, std::string name);
 /// What shares of a retarder buy, as curves and a sentence.

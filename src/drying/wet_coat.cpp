@@ -1,0 +1,120 @@
+#include "drying/wet_coat.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "drying/solvency.h"
+#include "materials/air.h"
+
+namespace witnessline::drying {
+
+Result<GunMix> gun_mix(const Material& binds, CarrierBlend own, double tin_solids_fraction, CarrierBlend thinner,
+                       double thinning, const std::string& key, std::vector<Note>& notes) {
+  GunMix mix;
+  mix.binds = &binds, mix.tin_solids_fraction = tin_solids_fraction;
+  mix.thinning = thinner.solvents.empty() ? 0 : thinning;
+  mix.carrier = mix.thinning > 0 ? thinned(own, tin_solids_fraction, thinner, thinning) : own;
+  mix.own = std::move(own), mix.thinner = std::move(thinner);
+  Result<std::vector<Volatile>> leaving = volatiles_of(mix.carrier, key, notes);
+  if (!leaving) return leaving.errors();
+  mix.solvents = std::move(*leaving);
+  return mix;
+}
+
+WetCoat wet_coat(const GunMix& mix, double wet_m, const Weather& weather) {
+  const double film_m = wet_m * mix.solids_fraction();
+  WetFilm film{{}, film_m};
+  for (const double share : mix.carrier.volume_fraction) film.solvent_m.push_back(share * (wet_m - film_m));
+  Solution solution(mix.solvents, film_former_of(*mix.binds), weather.temperature_K);
+  const Draught air = draught_along(weather.temperature_K, weather.air_speed_m_s, weather.relative_humidity);
+  EvaporationRun run = evaporate(solution, film, air, until_set_left);
+  WetCoat coat{std::move(solution), std::move(film), air, std::move(run), std::nullopt, 0, {}, Blush::none};
+  if (coat.solution.film_former() && !makers_thinner_only(mix.binds->binder))
+    coat.solubility = solubility_along(coat.run, coat.solution);
+  coat.dew_point_K = dew_point_K(weather.temperature_K, weather.relative_humidity);
+  coat.limits = humidity_limits(coat.solution, coat.film, air);
+  coat.blush = weather.relative_humidity <= coat.limits.no_mist    ? Blush::none
+               : weather.relative_humidity <= coat.limits.no_blush ? Blush::clears
+                                                                   : Blush::stays;
+  return coat;
+}
+
+std::string blush_in_words(const WetCoat& coat, BenchUnits units) {
+  const double humidity = coat.air.relative_humidity;
+  const bool water_borne = std::any_of(coat.solution.solvents().begin(), coat.solution.solvents().end(),
+                                       [](const Volatile& one) { return one.id == "water"; });
+  if (water_borne) {
+    const std::optional<double> half_s = coat.run.time_to_lose_s(0.5);
+    if (!half_s)
+      return fmt::format("At {:.0f} % humidity its water does not leave: dry the air of the shop first.",
+                         100 * humidity);
+    Draught usual = coat.air;
+    usual.relative_humidity = 0.5;
+    const std::optional<double> usual_s =
+        evaporate(coat.solution, coat.film, usual, until_set_left).time_to_lose_s(0.5);
+    std::string text = fmt::format("Its water leaves into the air: half of it in {:.0f} min at {:.0f} % humidity",
+                                   std::max(1.0, *half_s / 60), 100 * humidity);
+    constexpr double slower = 1.3;
+    if (usual_s && *half_s > slower * *usual_s)
+      text += fmt::format(" ({:.1f} times as long as at 50 %: warm or dry the air)", *half_s / *usual_s);
+    return text + ". It does not blush from dew.";
+  }
+  const auto degrees = [&](double temperature_K) { return show(temperature_K, Quantity::temperature, units); };
+  const std::string cold = fmt::format("the film cools to {}, the dew point is {}", degrees(coat.run.coldest_K()),
+                                       degrees(coat.dew_point_K));
+  const std::string limit = coat.limits.no_blush >= 0.99
+                                ? "it clears at any humidity"
+                                : fmt::format("blush begins at about {:.0f} % humidity", 100 * coat.limits.no_blush);
+  constexpr double close = 0.1;
+  switch (coat.blush) {
+    case Blush::none:
+      return fmt::format("No blush today: {}; {}.", cold, limit);
+    case Blush::clears:
+      if (coat.limits.no_blush - humidity > close)
+        return fmt::format("No blush today: a little water may settle as it cools and leaves again before the film sets "
+                           "({}); {}.",
+                           cold, limit);
+      return fmt::format("Close to blushing: water settles on it and only just leaves before the film sets ({}); {}. "
+                         "Spray a card first, or add a tenth of retarder.",
+                         cold, limit);
+    case Blush::stays:
+      break;
+  }
+  return fmt::format("It blushes today: {}, and water is still in it when it sets; {}. Wait for drier air, warm the shop, "
+                     "or add retarder and spray a card.",
+                     cold, limit);
+}
+
+Result<SolutionViscosity> viscosity_law(const TinMakeup& tin, std::span<const TinReading> readings) {
+  Result<FittedViscosity> fit = fit_viscosity(tin, readings);
+  if (!fit) return fit.errors();
+  SolutionViscosity law = fit->law;
+  if (law.crowding < 0) {  // thinner than usual for its solids: short chains that do not crowd
+    const double ratio = readings.front().thinner_per_part_ratio;
+    law.reach *= std::exp(law.crowding * law.reach * tin.solids_frac / (1 + ratio));
+    law.crowding = 0;
+  }
+  return law;
+}
+
+Setting setting_of(const GunMix& mix, const WetCoat& coat, const SolutionViscosity& law, double lost_in_flight) {
+  Setting s;
+  s.solids_fraction = mix.solids_fraction();
+  for (const double one : coat.film.solvent_m) s.solvent_m += one;
+  s.viscosity_Pa_s = [law, solids = mix.tin_solids_fraction](double solids_fraction, double temperature_K) {
+    return law.viscosity_Pa_s(solids / solids_fraction - 1, temperature_K);
+  };
+  s.density_kg_m3 = law.density_kg_m3(mix.thinning);
+  s.lost_in_flight = lost_in_flight;
+  s.run = coat.run;
+  return s;
+}
+
+Holds holds_upright(const Setting& s, double wet_m, double visible_m, double open_m) {
+  const double runs_m = run_down_m(wet_m, s);
+  return runs_m < visible_m ? Holds::everywhere : runs_m < std::max(visible_m, open_m) ? Holds::open_faces : Holds::nowhere;
+}
+
+}  // namespace witnessline::drying
