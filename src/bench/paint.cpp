@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "bench/paint_tin.h"
 #include "solvents/hansen.h"
 
 namespace witnessline::bench {
@@ -30,12 +31,16 @@ std::string dust_hazard(const Paint& paint, Origin origin) {
   return paint.pigmented && origin != Origin::this_plan ? "old pigment, lead until tested" : "";
 }
 
+namespace {
+Result<const Material*> material_in(const Library& library, const std::string& id, const std::string& key) {
+  if (const Material* found = library.find(id)) return found;
+  return Error{
+      fmt::format("no material '{}' in the library", id), {"", 0, 0, key}, "a material id", did_you_mean(id, library.ids())};
+}
+}  // namespace
+
 Result<const Material*> material_of(const std::string& id, const Bench& bench, const std::string& key) {
-  if (const Material* found = bench.library.find(id)) return found;
-  return Error{fmt::format("no material '{}' in the library", id),
-               {"", 0, 0, key},
-               "a material id",
-               did_you_mean(id, bench.library.ids())};
+  return material_in(bench.library, id, key);
 }
 
 Result<Paint> paint_of(const std::string& id, const Bench& bench, const std::string& key) {
@@ -51,11 +56,15 @@ Result<Paint> paint_of(const std::string& id, const Bench& bench, const std::str
 }
 
 Result<Paint> paint_of(const std::shared_ptr<const Mixture>& mixture, const Bench& bench, const std::string& key) {
+  return paint_of(mixture, bench.library, key);
+}
+
+Result<Paint> paint_of(const std::shared_ptr<const Mixture>& mixture, const Library& library, const std::string& key) {
   Paint paint{mixture, {}, 0, nullptr, false, false, false, false};
   std::vector<Error> faults;
   double volume = 0, solids = 0, most_binder = 0;
   for (const Part& part : mixture->parts) {
-    const Result<const Material*> found = material_of(part.material, bench, key);
+    const Result<const Material*> found = material_in(library, part.material, key);
     if (!found) {
       faults.insert(faults.end(), found.errors().begin(), found.errors().end());
       continue;

@@ -7,12 +7,15 @@
 
 #include "app/answer_parts.h"
 #include "app/verb.h"
+#include "bench/paint_tin.h"
 #include "drying/wet_coat.h"
+#include "job/job.h"
 
 namespace witnessline::app {
 
 struct LayRequest {
-  std::string paint, thinner;
+  PaintTin tin;
+  std::string thinner;
   double thinning = 0;
   Gun gun;
   double film_m = 0;
@@ -23,7 +26,7 @@ struct LayRequest {
 };
 template <class V>
 void describe(V& v, LayRequest& r) {
-  v(member("paint", "what is laid, a material id").must(), r.paint);
+  v(member("tin", "what is laid").must(), r.tin);
   v(member("thinner", "solvent or thinner, a material id; absent: as supplied"), r.thinner);
   v(member("thinning", "parts thinner by volume to one part of paint").within(0, 20), r.thinning);
   v(member("flow_mL_min", "liquid through the nozzle, weighed or measured over a minute", mL_min)
@@ -37,7 +40,7 @@ void describe(V& v, LayRequest& r) {
   v(member("overlap_pct", "of one pass by the next", unit::pct).within(0, 95), r.gun.overlap);
   v(member("fan_power", "shape of the fan: 2 a parabola, 1.5 flatter, 3 more peaked").within(1.1, 8), r.gun.fan_power);
   v(member("film_um", "dry film of all coats", unit::um).within(0.5, 1000).must(), r.film_m);
-  v(member("viscosity_mPa_s", "as thinned, at the temperature of the shop; absent: from the library's figure",
+  v(member("viscosity_mPa_s", "as thinned, at the temperature of the shop; absent: from the tin's cup readings, or the library's figure",
            unit::mPa_s)
         .within(1, 5000),
     r.viscosity_Pa_s);

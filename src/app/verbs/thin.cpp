@@ -15,7 +15,7 @@ namespace {
 void add_safety_notes(const ThinAnswer& answer, const Library& library, std::vector<Note>& notes) {
   std::string unlimited;
   for (const ThinnerSaid& thinner : answer.thinners)
-    for (const BlendPartGiven& part : thinner.parts) {
+    for (const SolventPart& part : thinner.parts) {
       const Material* material = library.find(part.material);
       const bool known = material->find(Property::exposure_limit) && material->find(Property::lower_explosive_limit);
       if (!known && unlimited.find(part.material) == std::string::npos)
@@ -93,8 +93,7 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   Gathered faults;
   const Library& library = asking.library;
   GivenTin tin = tin_at(request, library, answer.notes, faults);
-  const GivenBlend own = tin.material ? own_solvents_at(request, *tin.material, library, answer.notes, faults)
-                                      : GivenBlend{};
+  const GivenBlend& own = tin.own;
   const GivenBlend asked = blend_at(request.thinner, "thinner", library, answer.notes, faults);
   const Result<Volatile> retarder = solvent_at(request.retarder, "retarder", library);
   faults.good(retarder);

@@ -6,57 +6,16 @@
 #include "app/answer_parts.h"
 #include "app/verb.h"
 #include "base/figure.h"
+#include "bench/paint_tin.h"
 #include "drying/wet_coat.h"
+#include "job/job.h"
 
 namespace witnessline::app {
-
-inline constexpr Unit cup_seconds{"s", 1.0};
-
-/// A cup run out, with thinner in the tin or none.
-struct CupReadingGiven {
-  std::string cup;
-  double run_out_s = 0, temperature_K = 0, thinner_parts_ratio = 0;
-};
-template <class V>
-void describe(V& v, CupReadingGiven& r) {
-  v(member("cup", "ford_1 to ford_5, zahn_1 to zahn_5, iso_3 to iso_6, din_4").must(), r.cup);
-  v(member("run_out_s", "until the stream breaks", cup_seconds).within(1, 1000).must(), r.run_out_s);
-  v(member("temperature_degC", "of the lacquer in the cup", unit::degC).within(5, 40).must(), r.temperature_K);
-  v(member("thinner_parts", "thinner already in it, parts by volume to one of the tin").within(0, 10),
-    r.thinner_parts_ratio);
-}
-
-/// A solvent and its share by volume.
-struct BlendPartGiven {
-  std::string material;
-  double share_frac = 0;
-};
-template <class V>
-void describe(V& v, BlendPartGiven& p) {
-  v(member("material", "solvent, a material id").must(), p.material);
-  v(member("share_pct", "by volume; all shares sum to 100", unit::pct).within(0, 100).must(), p.share_frac);
-}
-
-/// The tin to be thinned.
-struct TinToThin {
-  std::string material;
-  double volume_m3 = 0, solids_frac = 0;
-  std::vector<CupReadingGiven> readings;
-  std::vector<BlendPartGiven> solvents;
-};
-template <class V>
-void describe(V& v, TinToThin& t) {
-  v(member("material", "what is in it, a material id").must(), t.material);
-  v(member("volume_mL", "how much of it is to be thinned; 0: a litre", unit::mL).within(0, 100000), t.volume_m3);
-  v(member("solids_pct", "by volume, from its data sheet; 0: the library's", unit::pct).within(0, 90), t.solids_frac);
-  v(member("readings", "the tin as it is, and with some thinner in it: two tell far more than one").must(), t.readings);
-  v(member("solvents", "what its own solvents are, where the data sheet tells"), t.solvents);
-}
 
 /// How it should run when it is sprayed.
 struct CupWanted {
   std::string cup = "zahn_2";
-  double run_out_s = 20;  ///< ESTIMATE 18 to 22 for a small gun (common practice, no source)
+  double run_out_s = 28;  ///< 18 to 33, four texts read (common practice)
 };
 template <class V>
 void describe(V& v, CupWanted& c) {
@@ -88,11 +47,11 @@ void describe(V& v, ShelfGiven& s) {
 }
 
 struct ThinRequest {
-  TinToThin tin;
+  PaintTin tin;
   std::optional<CupWanted> wanted;
   AirGiven air;
   double colder_K = 6;
-  std::vector<BlendPartGiven> thinner;
+  std::vector<SolventPart> thinner;
   std::vector<ShelfGiven> shelf;
   std::vector<std::string> excluded;
   std::string retarder = "butyl_glycol";
@@ -102,8 +61,9 @@ struct ThinRequest {
 };
 template <class V>
 void describe(V& v, ThinRequest& r) {
-  v(member("tin", "what is thinned").must(), r.tin);
-  v(member("wanted", "how it should run; absent: 20 s in a Zahn 2"), r.wanted);
+  v(member("tin", "what is thinned: with a cup reading at least, and how much of it (volume_mL; 0: a litre)").must(),
+    r.tin);
+  v(member("wanted", "how it should run; absent: 28 s in a Zahn 2"), r.wanted);
   v(member("air", "the weather at the gun").must(), r.air);
   v(member("colder_K", "also told: thinning on a day so much colder", unit::K).within(0, 20), r.colder_K);
   v(member("thinner", "solvents of the thinner; leave out to have one designed from the shelf"), r.thinner);
@@ -121,7 +81,7 @@ void describe(V& v, ThinRequest& r) {
 
 /// One thinner in this film and weather.
 struct ThinnerSaid {
-  std::vector<BlendPartGiven> parts;
+  std::vector<SolventPart> parts;
   Staying staying{};
   double first_difference = 0, worst_difference = 0;
   std::optional<double> worst_load;

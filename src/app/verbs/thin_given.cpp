@@ -21,22 +21,6 @@ Result<const Material*> material_at(const std::string& id, const std::string& ke
                near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
 }
 
-Result<double> cup_at(const std::string& cup, double run_out_s, const std::string& key) {
-  const Cup* found = find_cup(cup);
-  if (!found) {
-    std::vector<std::string> known;
-    for (const Cup& one : cups()) known.emplace_back(one.id);
-    const std::string near = nearest_word(cup, known);
-    return Error{fmt::format("there is no cup '{}'", cup),
-                 {"", 0, 0, key + ".cup"},
-                 cup_words(),
-                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
-  }
-  const Result<double> viscosity_m2_s = viscosity_of_seconds_m2_s(*found, run_out_s);
-  if (!viscosity_m2_s) return at_key(viscosity_m2_s.errors()[0], key + ".run_out_s");
-  return *viscosity_m2_s;
-}
-
 }  // namespace
 
 Error at_key(Error error, const std::string& key) {
@@ -60,7 +44,7 @@ Result<Volatile> solvent_at(const std::string& id, const std::string& key, const
   return faults;
 }
 
-GivenBlend blend_at(const std::vector<BlendPartGiven>& given, const std::string& key, const Library& library,
+GivenBlend blend_at(const std::vector<SolventPart>& given, const std::string& key, const Library& library,
                     std::vector<Note>& notes, Gathered& faults) {
   GivenBlend blend;
   if (given.empty()) return blend;
@@ -86,82 +70,66 @@ GivenBlend blend_at(const std::vector<BlendPartGiven>& given, const std::string&
   return blend;
 }
 
-GivenBlend own_solvents_at(const ThinRequest& request, const Material& paint, const Library& library,
-                           std::vector<Note>& notes, Gathered& faults) {
-  if (!request.tin.solvents.empty()) return blend_at(request.tin.solvents, "tin.solvents", library, notes, faults);
-  GivenBlend own;
-  if (auto usual = faults.good(usual_carrier(paint.binder, library))) own.of = std::move(*usual);
-  if (auto solvents = faults.good(volatiles_of(own.of, "tin.solvents", notes))) own.solvents = std::move(*solvents);
-  notes.push_back({Severity::caution,
-                   fmt::format("The tin's own solvents are not given: the usual ones of {} are taken (ESTIMATE). Its "
-                               "safety data sheet lists the real ones.",
-                               paint.name),
-                   "tin.solvents"});
-  return own;
-}
-
 GivenTin tin_at(const ThinRequest& request, const Library& library, std::vector<Note>& notes, Gathered& faults) {
   GivenTin tin;
-  if (const auto found = faults.good(material_at(request.tin.material, "tin.material", library))) tin.material = *found;
-  if (tin.material) {
-    if (const auto former = film_former_of(*tin.material))
+  constexpr double thinnest_frac = 0.02;  // no paint holds less: a fraction was written for per cent
+  if (request.tin.volume_solids && *request.tin.volume_solids < thinnest_frac)
+    faults.list.push_back({fmt::format("solids of {:g} % by volume", 100 * *request.tin.volume_solids),
+                           {"", 0, 0, "tin.solids_pct"},
+                           "2 to 95 %",
+                           "a fraction? write it in per cent; or leave it out"});
+  if (request.tin.readings.empty())
+    faults.list.push_back({"nothing says how thick the tin is", {"", 0, 0, "tin"}, "readings", "run it out of a cup"});
+  const auto facts = faults.good(facts_of(request.tin, library, request.air.temperature_K, "tin", notes));
+  if (facts) {
+    const Paint& paint = facts->paint;
+    tin.material = paint.main, tin.makeup = facts->makeup, tin.solids_sd_frac = facts->solids_sd_frac;
+    tin.readings = facts->readings, tin.own.of = facts->own;
+    const auto former = paint.main ? film_former_of(*paint.main) : std::nullopt;
+    if (former)
       tin.film_former = *former;
     else
-      faults.list.push_back({fmt::format("{} has no Hansen sphere", tin.material->id),
+      faults.list.push_back({fmt::format("{} has no Hansen sphere", request.tin.material),
                              {"", 0, 0, "tin.material"},
                              "a clear, sealer or colour whose solvents are known",
                              "choose the material that binds it"});
-    const Datum *solids = tin.material->find(Property::volume_solids), *density = tin.material->find(Property::density);
-    constexpr double thinnest_frac = 0.02;  // no paint holds less: a fraction was written for per cent
-    if (request.tin.solids_frac > 0 && request.tin.solids_frac < thinnest_frac)
-      faults.list.push_back({fmt::format("solids of {:g} % by volume", 100 * request.tin.solids_frac),
-                             {"", 0, 0, "tin.solids_pct"},
-                             "2 to 90 %",
-                             "a fraction? write it in per cent; or leave it out"});
-    else if (request.tin.solids_frac > 0)
-      tin.makeup.solids_frac = request.tin.solids_frac, tin.solids_sd_frac = 0.01;
-    else if (solids)
-      tin.makeup.solids_frac = solids->value, tin.solids_sd_frac = solids->sd;
-    else
-      faults.list.push_back(
-          {"its solids by volume are not known", {"", 0, 0, "tin"}, "solids_pct", "see its data sheet"});
-    tin.makeup.density_kg_m3 = density ? density->value : 0;
-    tin.makeup.thinner_density_kg_m3 = usual_thinner_kg_m3;
-    if (!density) faults.list.push_back({"its density is not known", {"", 0, 0, "tin.material"}, "", "weigh a litre"});
-    if (makers_thinner_only(tin.material->binder))
-      faults.list.push_back({fmt::format("how far to thin {} is not worked out here", tin.material->name),
+    if (makers_thinner_only(paint.binder()))
+      faults.list.push_back({fmt::format("how far to thin {} is not worked out here", paint.main->name),
                              {"", 0, 0, "tin.material"},
                              "a lacquer or varnish that is a solution and dries by its solvent alone",
-                             tin.material->binder == Binder::water_borne
+                             paint.binder() == Binder::water_borne
                                  ? "a dispersion takes its maker's water and additives only: follow its data sheet"
                                  : "its thinner, their share and the hardener belong together: follow its data sheet"});
-    if (tin.material->metallic || tin.material->role == Role::colorant || tin.material->role == Role::primer)
+    if (paint.metallic || paint.pigmented)
       notes.push_back(
           {Severity::caution,
            "Pigment and flake thicken a lacquer in ways the law here does not know, and settle the faster the "
            "thinner it is: read the mix in the cup before spraying.",
            "tin.material"});
+    if (!facts->own_solvents_given)
+      notes.push_back({Severity::caution,
+                       fmt::format("The tin's own solvents are not given: the usual ones of {} are taken (ESTIMATE). Its "
+                                   "safety data sheet lists the real ones.",
+                                   paint.main ? paint.main->name : request.tin.material),
+                       "tin.solvents"});
+    if (auto solvents = faults.good(volatiles_of(facts->own, "tin.solvents", notes)))
+      tin.own.solvents = std::move(*solvents);
   }
-  for (std::size_t i = 0; i < request.tin.readings.size(); ++i) {
-    const CupReadingGiven& r = request.tin.readings[i];
-    if (const std::optional<double> v = faults.good(cup_at(r.cup, r.run_out_s, fmt::format("tin.readings[{}]", i + 1))))
-      tin.readings.push_back({*v, r.temperature_K, r.thinner_parts_ratio});
-    if (r.cup.starts_with("zahn"))
-      notes.push_back(
-          {Severity::information,
-           "Zahn cups differ by maker and batch, by a tenth and more: read and spray with one and the same cup.",
-           "tin.readings"});
-  }
+  if (std::any_of(request.tin.readings.begin(), request.tin.readings.end(),
+                  [](const CupReading& r) { return r.cup.starts_with("zahn"); }))
+    notes.push_back({Severity::information,
+                     "Zahn cups differ by maker and batch, by a tenth and more: read and spray with one and the same cup.",
+                     "tin.readings"});
   if (request.wanted)
     tin.wanted = *request.wanted;
   else
     notes.push_back({Severity::information,
-                     fmt::format("Nothing was said of how it should run: {:g} s in the {} are taken, usual for a small "
-                                 "gun (common practice, no source).",
+                     fmt::format("How it should run was not given: {:g} s in the {} are taken (data sheets and finishers "
+                                 "spray lacquer at 18 to 33 s).",
                                  tin.wanted.run_out_s, find_cup(tin.wanted.cup)->name),
                      "wanted"});
-  if (const std::optional<double> v = faults.good(cup_at(tin.wanted.cup, tin.wanted.run_out_s, "wanted")))
-    tin.wanted_m2_s = *v;
+  const CupReading wanted{tin.wanted.cup, tin.wanted.run_out_s, 0, 0};
+  if (const std::optional<double> v = faults.good(cup_viscosity_m2_s(wanted, "wanted"))) tin.wanted_m2_s = *v;
   return tin;
 }
 

@@ -29,20 +29,19 @@ struct GivenBlend {
   std::vector<Volatile> solvents;
 };
 /// Shares that do not sum to 100 % are a fault: nothing is scaled.
-GivenBlend blend_at(const std::vector<BlendPartGiven>&, const std::string& key, const Library&, std::vector<Note>&,
+GivenBlend blend_at(const std::vector<SolventPart>&, const std::string& key, const Library&, std::vector<Note>&,
                     Gathered&);
-/// The tin's own solvents: as given, or the usual ones of such a paint, with a Note.
-GivenBlend own_solvents_at(const ThinRequest&, const Material& paint, const Library&, std::vector<Note>&, Gathered&);
 /// A single solvent.
 Result<Volatile> solvent_at(const std::string& id, const std::string& key, const Library&);
 
 /// The tin, its readings and its target.
 struct GivenTin {
-  const Material* material = nullptr;
+  const Material* material = nullptr;  ///< what binds it
   FilmFormer film_former;
   TinMakeup makeup;  ///< thinner and solvents still as usual
   double solids_sd_frac = 0;
   std::vector<TinReading> readings;
+  GivenBlend own;  ///< its solvents: as given, or the usual ones
   CupWanted wanted;
   double wanted_m2_s = 0;
 };

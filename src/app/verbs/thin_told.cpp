@@ -35,7 +35,7 @@ ThinnerSaid said_of(const ThinnerTrial& trial, std::span<const ShelfSolvent> she
 
 std::string parts_in_words(const ThinnerSaid& thinner) {
   std::string text;
-  for (const BlendPartGiven& part : thinner.parts)
+  for (const SolventPart& part : thinner.parts)
     text += fmt::format("{}{:.0f} {}", text.empty() ? "" : ", ", 100 * part.share_frac, spoken(part.material));
   return text;
 }

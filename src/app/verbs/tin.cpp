@@ -6,29 +6,15 @@
 #include <array>
 #include <cmath>
 
+#include "bench/paint_tin.h"
 #include "bench/tin.h"
+#include "job/job.h"
 #include "safety/respirator.h"
 #include "solvents/settling.h"
 
 namespace witnessline::app {
 
 namespace {
-
-struct Grains {
-  std::string name;
-  double diameter_m = 1e-6;
-  std::optional<double> thickness_m;
-  double density_kg_m3 = 4000;
-  double volume_fraction = 0.05;
-};
-template <class V>
-void describe(V& v, Grains& g) {
-  v(member("name", "what they are").must(), g.name);
-  v(member("diameter_um", "of a grain, or across a flake", unit::um).within(0.05, 500).must(), g.diameter_m);
-  v(member("thickness_um", "of a flake; absent: a round grain", unit::um).within(0.01, 50), g.thickness_m);
-  v(member("density_kg_m3", "of what they are made of", unit::kg_m3).within(500, 20000).must(), g.density_kg_m3);
-  v(member("volume_pct", "share of the liquid by volume", unit::pct).within(0, 40), g.volume_fraction);
-}
 
 struct TinRequest {
   TinTest tin;

@@ -49,7 +49,7 @@ Answered asked(const Verb& verb, const std::string& json) {
   return std::move(*answer);
 }
 Answered laid(const Drawn& d) {  // flow set so that the coat is as wet as the one drawn: 0.4 m/s, 200 mm, half over
-  return asked(lay_verb(), fmt::format(R"({{"paint": "{}", "thinner": "{}", "thinning": {}, "flow_mL_min": {}, "film_um": 20,
+  return asked(lay_verb(), fmt::format(R"({{"tin": {{"material": "{}"}}, "thinner": "{}", "thinning": {}, "flow_mL_min": {}, "film_um": 20,
       "temperature_degC": {}, "relative_humidity_pct": {}, "air_speed_m_s": {}}})",
                                        d.paint, d.thinner, d.thinning, d.wet_m * 0.4 * 0.2 * 0.5 / 0.5 * 60e6,
                                        d.temperature_degC, d.humidity_pct, d.air_speed_m_s));

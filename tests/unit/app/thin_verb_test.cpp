@@ -41,13 +41,14 @@ TEST(ThinVerb, DesignsFromTheShelfOfTheExample) {
 
 // Common practice, no source: thick nitrocellulose takes one to one and a half parts, and more in the cold.
 TEST(ThinVerb, ThickNitrocelluloseTakesOneToOneAndAHalfParts) {
-  const Result<Answered> answered = asked(tin + "," + air + "," + thinner);
+  const Result<Answered> answered =
+      asked(tin + "," + air + "," + thinner + R"(,"wanted": {"cup": "zahn_2", "run_out_s": 20})");
   ASSERT_TRUE(answered) << answered.errors()[0].text();
   const double now = number(*answered, "ratio", "value"), colder = number(*answered, "ratio_colder", "value");
   EXPECT_GT(now, 1.0);
   EXPECT_LT(now, 1.5);
   EXPECT_GT(colder, now * 1.05);
-  EXPECT_NE(answered->text.find("test it on a card"), std::string::npos) << answered->text;
+  EXPECT_NE(answered->text.find("blush begins at about"), std::string::npos) << answered->text;
   EXPECT_NE(answered->text.find("How the tin thickens in the cold is estimated"), std::string::npos);
 }
 
@@ -61,7 +62,7 @@ TEST(ThinVerb, ATinAlreadyThinGetsNoThinner) {
 }
 
 TEST(ThinVerb, ACupNobodyNamedIsSaid) {
-  EXPECT_NE(asked(tin + "," + air + "," + thinner)->text.find("20 s in the Zahn cup no. 2 are taken"),
+  EXPECT_NE(asked(tin + "," + air + "," + thinner)->text.find("28 s in the Zahn cup no. 2 are taken"),
             std::string::npos);
   EXPECT_EQ(asked(tin + "," + air + "," + thinner + R"(,"wanted": {"cup": "zahn_2", "run_out_s": 21})")
                 ->text.find("are taken"),

@@ -1,0 +1,94 @@
+#include "bench/paint_tin.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "solvents/cup.h"
+
+namespace witnessline::bench {
+
+namespace {
+
+Error at_key(Error error, const std::string& key) {
+  error.where.key = key;
+  return error;
+}
+
+Result<CarrierBlend> solvents_of(const PaintTin& tin, const Library& library, const std::string& key,
+                                 std::vector<Note>& notes) {
+  std::vector<BlendPart> parts;
+  double sum = 0;
+  for (std::size_t i = 0; i < tin.solvents.size(); ++i) {
+    parts.push_back({tin.solvents[i].material, tin.solvents[i].share_frac, fmt::format("{}[{}].material", key, i + 1)});
+    sum += tin.solvents[i].share_frac;
+  }
+  if (std::abs(sum - 1) > 1e-6)
+    return Error{fmt::format("the shares sum to {:.6g} %", 100 * sum),
+                 {"", 0, 0, key},
+                 "100 %",
+                 "put right the share that is wrong: nothing is scaled for you"};
+  return blend_of(parts, library, notes);
+}
+
+}  // namespace
+
+Result<double> cup_viscosity_m2_s(const CupReading& reading, const std::string& key) {
+  const Cup* found = find_cup(reading.cup);
+  if (!found) {
+    std::vector<std::string> known;
+    for (const Cup& one : cups()) known.emplace_back(one.id);
+    const std::string near = nearest_word(reading.cup, known);
+    return Error{fmt::format("there is no cup '{}'", reading.cup),
+                 {"", 0, 0, key + ".cup"},
+                 cup_words(),
+                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+  }
+  const Result<double> read = viscosity_of_seconds_m2_s(*found, reading.run_out_s);
+  if (!read) return at_key(read.errors()[0], key + ".run_out_s");
+  return *read;
+}
+
+Result<TinFacts> facts_of(const PaintTin& tin, const Library& library, double temperature_K,
+                          const std::string& key, std::vector<Note>& notes) {
+  std::vector<Error> faults;
+  Result<Paint> paint =
+      tin.parts.empty()
+          ? paint_of(std::make_shared<const Mixture>(Mixture{tin.material, tin.material, {{tin.material, 1.0}}}), library,
+                     key + ".material")
+          : paint_of(std::make_shared<const Mixture>(Mixture{tin.material, tin.material, tin.parts}), library,
+                     key + ".parts");
+  if (!paint) faults = paint.errors();
+  std::vector<TinReading> readings;
+  for (std::size_t i = 0; i < tin.readings.size(); ++i) {
+    const CupReading& r = tin.readings[i];
+    const Result<double> read = cup_viscosity_m2_s(r, fmt::format("{}.readings[{}]", key, i + 1));
+    if (read)
+      readings.push_back({*read, r.temperature_K, r.thinner_parts_ratio});
+    else
+      faults.insert(faults.end(), read.errors().begin(), read.errors().end());
+  }
+  Result<CarrierBlend> own = CarrierBlend{};
+  if (!tin.solvents.empty())
+    own = solvents_of(tin, library, key + ".solvents", notes);
+  else if (paint)
+    own = usual_carrier(paint->binder(), library);
+  if (!own) faults.insert(faults.end(), own.errors().begin(), own.errors().end());
+  if (!faults.empty()) return faults;
+
+  TinFacts facts{std::move(*paint), {}, 0, std::move(*own), std::move(readings), !tin.solvents.empty(),
+                 !tin.readings.empty()};
+  const Datum* solids = facts.paint.main ? facts.paint.main->find(Property::volume_solids) : nullptr;
+  constexpr double label_sd = 0.01;
+  facts.makeup.solids_frac = tin.volume_solids.value_or(facts.paint.volume_solids);
+  facts.solids_sd_frac = tin.volume_solids || !solids ? label_sd : solids->sd;
+  facts.makeup.density_kg_m3 = facts.paint.density_kg_m3();
+  facts.makeup.thinner_density_kg_m3 = usual_thinner_kg_m3;
+  const Datum* thick = facts.paint.main ? facts.paint.main->find(Property::viscosity) : nullptr;
+  if (facts.readings.empty() && thick)
+    facts.readings.push_back({thick->value / facts.makeup.density_kg_m3, temperature_K, 0});
+  return facts;
+}
+
+}  // namespace witnessline::bench
