@@ -44,10 +44,9 @@ std::vector<Error> fault_of_thinner(const Liquid& liquid, Doing& doing) {
                         "a solvent that dissolves its binder", "thin it with its own thinner")};
   const Solvency solvency = solvency_of(*liquid.mix);
   if (solvency.blend.staying == Staying::falls_out)
-    return {doing.error(fmt::format("{} precipitates when it is thinned so with {} ({})", paint, name,
-                                    reason_in_words(solvency.blend)),
-                        "thinner", "a thinner that dissolves what binds the paint",
-                        "thin it with its own thinner, or thin it less")};
+    return {doing.error(
+        fmt::format("{} precipitates when it is thinned so with {} ({})", paint, name, reason_in_words(solvency.blend)),
+        "thinner", "a thinner that dissolves what binds the paint", "thin it with its own thinner, or thin it less")};
   for (const Note& note : solvency.notes)
     if (note.severity != Severity::information) doing.note(note.severity, note.text);
   return {};
@@ -150,7 +149,7 @@ Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner,
   const Datum* thick = liquid.paint.main->find(Property::viscosity);
   TinMakeup tin;
   tin.solids_frac = solids, tin.density_kg_m3 = liquid.paint.density_kg_m3();
-  tin.thinner_density_kg_m3 = density_kg_m3(liquid.mix->thinner);
+  take_solvents(tin, liquid.mix->binds->binder, liquid.mix->thinner, liquid.mix->carrier);
   if (thick) {
     const TinReading as_bought[]{{thick->value / tin.density_kg_m3, doing.bench.shop.temperature_K, 0}};
     if (Result<SolutionViscosity> law = viscosity_law(tin, as_bought)) liquid.viscosity = *law;

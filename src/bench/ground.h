@@ -21,8 +21,8 @@ struct Liquid {
 };
 
 /// Errors: a paint, a thinner that is not there; a thinner that throws the binder out (solvency_of()), water in a
-/// solvent-borne paint, anything but water, glycol ether and the low alcohols in a water-borne one (common practice). Notes
-/// what is doubtful.
+/// solvent-borne paint, anything but water, glycol ether and the low alcohols in a water-borne one (common practice).
+/// Notes what is doubtful.
 Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner, double thinning, Doing&);
 
 /// A coat that lay outermost where a fresh one goes.

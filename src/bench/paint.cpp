@@ -34,8 +34,10 @@ std::string dust_hazard(const Paint& paint, Origin origin) {
 namespace {
 Result<const Material*> material_in(const Library& library, const std::string& id, const std::string& key) {
   if (const Material* found = library.find(id)) return found;
-  return Error{
-      fmt::format("no material '{}' in the library", id), {"", 0, 0, key}, "a material id", did_you_mean(id, library.ids())};
+  return Error{fmt::format("no material '{}' in the library", id),
+               {"", 0, 0, key},
+               "a material id",
+               did_you_mean(id, library.ids())};
 }
 }  // namespace
 

@@ -50,13 +50,13 @@ Result<double> cup_viscosity_m2_s(const CupReading& reading, const std::string& 
   return *read;
 }
 
-Result<TinFacts> facts_of(const PaintTin& tin, const Library& library, double temperature_K,
-                          const std::string& key, std::vector<Note>& notes) {
+Result<TinFacts> facts_of(const PaintTin& tin, const Library& library, double temperature_K, const std::string& key,
+                          std::vector<Note>& notes) {
   std::vector<Error> faults;
   Result<Paint> paint =
       tin.parts.empty()
-          ? paint_of(std::make_shared<const Mixture>(Mixture{tin.material, tin.material, {{tin.material, 1.0}}}), library,
-                     key + ".material")
+          ? paint_of(std::make_shared<const Mixture>(Mixture{tin.material, tin.material, {{tin.material, 1.0}}}),
+                     library, key + ".material")
           : paint_of(std::make_shared<const Mixture>(Mixture{tin.material, tin.material, tin.parts}), library,
                      key + ".parts");
   if (!paint) faults = paint.errors();
@@ -77,12 +77,12 @@ Result<TinFacts> facts_of(const PaintTin& tin, const Library& library, double te
   if (!own) faults.insert(faults.end(), own.errors().begin(), own.errors().end());
   if (!faults.empty()) return faults;
 
-  TinFacts facts{std::move(*paint), {}, 0, std::move(*own), std::move(readings), !tin.solvents.empty(),
+  TinFacts facts{std::move(*paint),    {}, 0, std::move(*own), std::move(readings), !tin.solvents.empty(),
                  !tin.readings.empty()};
   const Datum* solids = facts.paint.main ? facts.paint.main->find(Property::volume_solids) : nullptr;
   constexpr double label_sd = 0.01;
-  facts.makeup.solids_frac = tin.volume_solids.value_or(facts.paint.volume_solids);
-  facts.solids_sd_frac = tin.volume_solids || !solids ? label_sd : solids->sd;
+  facts.makeup.solids_frac = tin.volume_solids_frac.value_or(facts.paint.volume_solids);
+  facts.solids_sd_frac = tin.volume_solids_frac || !solids ? label_sd : solids->sd;
   facts.makeup.density_kg_m3 = facts.paint.density_kg_m3();
   facts.makeup.thinner_density_kg_m3 = usual_thinner_kg_m3;
   const Datum* thick = facts.paint.main ? facts.paint.main->find(Property::viscosity) : nullptr;

@@ -1,5 +1,5 @@
-// A tin of paint: what is in it and what is known of this very tin. The shelf of a job, tins tried, and every request that
-// names a tin hold this one.
+// A tin of paint: what is in it and what is known of this very tin. The shelf of a job, tins tried, and every request
+// that names a tin hold this one.
 #pragma once
 
 #include <memory>
@@ -68,7 +68,7 @@ struct PaintTin {
   double price_per_litre = 0;  ///< in the shop's own currency; 0: not given
   bool irreplaceable = false;
   std::optional<double> filled_years_ago;
-  std::optional<double> volume_solids;
+  std::optional<double> volume_solids_frac;
   std::vector<CupReading> readings;
   std::vector<SolventPart> solvents;
   std::vector<Grains> grains;
@@ -83,7 +83,7 @@ void describe(V& v, PaintTin& t) {
   v(member("irreplaceable", "there will never be more"), t.irreplaceable);
   v(member("filled_years_ago", "as far as known").within(0, 150), t.filled_years_ago);
   v(member("solids_pct", "by volume, from its data sheet; absent: the library's", unit::pct).within(0, 95),
-    t.volume_solids);
+    t.volume_solids_frac);
   v(member("readings", "cup readings as it is, and with some thinner in it: two say far more than one"), t.readings);
   v(member("solvents", "what its own solvents are, where the data sheet lists them; absent: the usual ones"),
     t.solvents);
@@ -103,8 +103,8 @@ struct TinFacts {
   std::vector<TinReading> readings;
   bool own_solvents_given = false, readings_given = false;
 };
-/// Keys of errors and Notes begin with `key` ("tin"). `temperature_K`: at which the library's viscosity is taken. Errors:
-/// nothing of that name, a paint without solids or density, no such cup, solvents that do not sum to 100 %.
+/// Keys of errors and Notes begin with `key` ("tin"). `temperature_K`: at which the library's viscosity is taken.
+/// Errors: nothing of that name, a paint without solids or density, no such cup, solvents that do not sum to 100 %.
 Result<TinFacts> facts_of(const PaintTin&, const Library&, double temperature_K, const std::string& key,
                           std::vector<Note>&);
 

@@ -65,16 +65,17 @@ void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& w
     case Holds::everywhere:
       return;
     case Holds::open_faces:
-      doing.note(Severity::information, fmt::format("go drier at edges and holes: {} wet may run there upright, where "
-                                                    "about {} holds",
-                                                    show(coats.wet_m, Quantity::film_thickness),
-                                                    holds(usual_visible_run_m)));
+      doing.note(Severity::information,
+                 fmt::format("go drier at edges and holes: {} wet may run there upright, where "
+                             "about {} holds",
+                             show(coats.wet_m, Quantity::film_thickness), holds(usual_visible_run_m)));
       return;
     case Holds::nowhere:
-      doing.note(Severity::caution,
-                 fmt::format("{} wet in one coat runs on an upright face: about {} holds there, and {} at edges and holes. "
-                             "Lay thinner coats, thin less, or lay the face level",
-                             show(coats.wet_m, Quantity::film_thickness), holds(open_m), holds(usual_visible_run_m)));
+      doing.note(
+          Severity::caution,
+          fmt::format("{} wet in one coat runs on an upright face: about {} holds there, and {} at edges and holes. "
+                      "Lay thinner coats, thin less, or lay the face level",
+                      show(coats.wet_m, Quantity::film_thickness), holds(open_m), holds(usual_visible_run_m)));
   }
 }
 

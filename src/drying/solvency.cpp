@@ -43,17 +43,19 @@ void note_difference(const Judged& one, const Material& paint, bool own_carrier,
   const Staying alone = by_sphere(one, paint);
   if (alone == one.staying || (!one.load && !own_carrier)) return;
   const char* why =
-      own_carrier ? "that sphere is the film's as it dries or cures, and the paint is sold in this carrier"
-                  : "one sphere cannot tell an ester from an alcohol at the same distance; the published dilution ratios "
-                    "and what is held at the bench can";
-  notes.push_back({Severity::information,
-                   fmt::format("Solubility parameters alone would call it {} (relative energy difference {:.2f}, border "
-                               "1): {}.",
-                               alone == Staying::stays    ? "a solvent"
-                               : alone == Staying::unsure ? "too close to call"
-                                                          : "no solvent",
-                               one.difference, why),
-                   "thinner"});
+      own_carrier
+          ? "that sphere is the film's as it dries or cures, and the paint is sold in this carrier"
+          : "one sphere cannot tell an ester from an alcohol at the same distance; the published dilution ratios "
+            "and what is held at the bench can";
+  notes.push_back(
+      {Severity::information,
+       fmt::format("Solubility parameters alone would call it {} (relative energy difference {:.2f}, border "
+                   "1): {}.",
+                   alone == Staying::stays    ? "a solvent"
+                   : alone == Staying::unsure ? "too close to call"
+                                              : "no solvent",
+                   one.difference, why),
+       "thinner"});
 }
 
 }  // namespace
@@ -65,7 +67,8 @@ bool makers_thinner_only(Binder binder) {
 
 std::string reason_in_words(const Judged& one) {
   constexpr double no_true_solvent = 100;
-  if (!one.load) return fmt::format("relative energy difference {:.2f}; above 1.1 it does not dissolve", one.difference);
+  if (!one.load)
+    return fmt::format("relative energy difference {:.2f}; above 1.1 it does not dissolve", one.difference);
   if (*one.load > no_true_solvent) return "nothing in it dissolves the resin by itself";
   return fmt::format("it is loaded to {:.0f} % of what its true solvents carry", 100 * *one.load);
 }
@@ -81,10 +84,10 @@ Solvency solvency_of(const GunMix& mix) {
   if (found.own_carrier) {
     found.thinner.staying = found.blend.staying = Staying::stays;
     if (makers_thinner_only(paint.binder))
-      found.notes.push_back({Severity::information,
-                             fmt::format("This is what carries {} in its tin: it goes in; how much, its data sheet gives.",
-                                         paint.name),
-                             "thinner"});
+      found.notes.push_back(
+          {Severity::information,
+           fmt::format("This is what carries {} in its tin: it goes in; how much, its data sheet gives.", paint.name),
+           "thinner"});
     else if (mixed)
       note_difference(found.blend, paint, true, found.notes);
     return found;

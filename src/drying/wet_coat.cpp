@@ -50,8 +50,7 @@ WetCoat wet_coat(const GunMix& mix, double wet_m, const Weather& weather) {
     coat.solubility = solubility_along(coat.run, coat.solution);
   coat.dew_point_K = dew_point_K(weather.temperature_K, weather.relative_humidity);
   coat.limits = humidity_limits(coat.solution, coat.film, air);
-  if (spirit(coat.solution.film_former()))
-    coat.limits.no_blush = std::max(coat.limits.no_blush, spirit_blushes_above);
+  if (spirit(coat.solution.film_former())) coat.limits.no_blush = std::max(coat.limits.no_blush, spirit_blushes_above);
   coat.blush = weather.relative_humidity <= coat.limits.no_mist    ? Blush::none
                : weather.relative_humidity <= coat.limits.no_blush ? Blush::clears
                                                                    : Blush::stays;
@@ -85,26 +84,39 @@ std::string blush_in_words(const WetCoat& coat, BenchUnits units) {
   const std::string limit =
       coat.limits.no_blush >= 0.95
           ? "it clears at any humidity of a shop"
-          : fmt::format("blush begins at about {:.0f} % humidity{}", 100 * coat.limits.no_blush,
-                        bench_rule ? ", by the rule of the bench (alcohol takes water up, which the figures leave out)" : "");
+          : fmt::format(
+                "blush begins at about {:.0f} % humidity{}", 100 * coat.limits.no_blush,
+                bench_rule ? ", by the rule of the bench (alcohol takes water up, which the figures leave out)" : "");
   constexpr double close = 0.1;
   switch (coat.blush) {
     case Blush::none:
       return fmt::format("No blush today: {}; {}.", cold, limit);
     case Blush::clears:
       if (coat.limits.no_blush - humidity > close)
-        return fmt::format("No blush today: a little water may settle as it cools and leaves again before the film sets "
-                           "({}); {}.",
-                           cold, limit);
-      return fmt::format("Close to blushing: water settles on it and only just leaves before the film sets ({}); {}. "
-                         "Spray a card first, or add a tenth of retarder.",
-                         cold, limit);
+        return fmt::format(
+            "No blush today: a little water may settle as it cools and leaves again before the film sets "
+            "({}); {}.",
+            cold, limit);
+      return fmt::format(
+          "Close to blushing: water settles on it and only just leaves before the film sets ({}); {}. "
+          "Spray a card first, or add a tenth of retarder.",
+          cold, limit);
     case Blush::stays:
       break;
   }
-  return fmt::format("It blushes today: {}, and water is still in it when it sets; {}. Wait for drier air, warm the shop, "
-                     "or add retarder and spray a card.",
-                     cold, limit);
+  return fmt::format(
+      "It blushes today: {}, and water is still in it when it sets; {}. Wait for drier air, warm the shop, "
+      "or add retarder and spray a card.",
+      cold, limit);
+}
+
+void take_solvents(TinMakeup& tin, Binder binder, const CarrierBlend& thinner, const CarrierBlend& all) {
+  constexpr double short_resin = 10;
+  const bool lacquer = binder == Binder::nitrocellulose || binder == Binder::acrylic || binder == Binder::vinyl;
+  if (!lacquer) tin.usual_reach = short_resin;
+  tin.thinner_density_kg_m3 = density_kg_m3(thinner);
+  const std::optional<double> viscosity = viscosity_Pa_s(all);
+  if (viscosity) tin.solvent_viscosity_Pa_s = *viscosity, tin.solvent_sd_frac = 0.1;
 }
 
 Result<SolutionViscosity> viscosity_law(const TinMakeup& tin, std::span<const TinReading> readings) {
@@ -135,7 +147,9 @@ Setting setting_of(const GunMix& mix, const WetCoat& coat, const SolutionViscosi
 
 Holds holds_upright(const Setting& s, double wet_m, double visible_m, double open_m) {
   const double runs_m = run_down_m(wet_m, s);
-  return runs_m < visible_m ? Holds::everywhere : runs_m < std::max(visible_m, open_m) ? Holds::open_faces : Holds::nowhere;
+  return runs_m < visible_m                     ? Holds::everywhere
+         : runs_m < std::max(visible_m, open_m) ? Holds::open_faces
+                                                : Holds::nowhere;
 }
 
 }  // namespace witnessline::drying

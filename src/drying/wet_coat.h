@@ -1,5 +1,5 @@
-// A coat as it leaves the gun and as it lies wet in the air of a shop: one computation for `thin`, `lay`, `compatible` and
-// the steps of a plan.
+// A coat as it leaves the gun and as it lies wet in the air of a shop: one computation for `thin`, `lay`, `compatible`
+// and the steps of a plan.
 #pragma once
 
 #include <array>
@@ -55,6 +55,10 @@ WetCoat wet_coat(const GunMix&, double wet_m, const Weather&);
 /// Whether it blushes, and from which humidity on, for a person at the gun; a water-borne coat: how the damp slows it.
 std::string blush_in_words(const WetCoat&, BenchUnits = BenchUnits::metric);
 
+/// What is known of a tin's liquid from what binds it and what carries it: density of the thinner, viscosity of all its
+/// solvents, and how far its resin reaches: long chains (lacquers) or short ones (all others).
+void take_solvents(TinMakeup&, Binder, const CarrierBlend& thinner, const CarrierBlend& all);
+
 /// Viscosity of a tin through its cup readings, carried on past the solids of the tin as its solvent leaves.
 /// Errors: those of fit_viscosity().
 Result<SolutionViscosity> viscosity_law(const TinMakeup&, std::span<const TinReading>);
@@ -62,7 +66,8 @@ Result<SolutionViscosity> viscosity_law(const TinMakeup&, std::span<const TinRea
 /// How a coat sets on an upright face; `lost_in_flight` as in Setting.
 Setting setting_of(const GunMix&, const WetCoat&, const SolutionViscosity&, double lost_in_flight);
 
-/// Where a coat stays on an upright face: everywhere; on an open face, but not at edges and holes, where it begins; nowhere.
+/// Where a coat stays on an upright face: everywhere; on an open face, but not at edges and holes, where it begins;
+/// nowhere.
 enum class Holds { everywhere, open_faces, nowhere };
 constexpr auto words(const Holds*) { return std::array{"everywhere", "open_faces", "nowhere"}; }
 /// `visible_m`: run that shows at an edge; `open_m`: on an open face (run_until_ridges_m()).

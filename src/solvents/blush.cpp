@@ -108,7 +108,8 @@ HumidityLimits humidity_limits(const Solution& solution, const WetFilm& film, co
     damp.relative_humidity = relative_humidity;
     return moisture_of(dried(relative_humidity), damp).water_when_set_kg_m2 > 0;
   };
-  double low = std::min(limits.no_mist, highest), high = highest;  // more water in the air never leaves less on the film
+  double low = std::min(limits.no_mist, highest),
+         high = highest;  // more water in the air never leaves less on the film
   if (!blushes(high)) low = high;
   while (high - low > 2e-3) {
     const double middle = 0.5 * (low + high);

@@ -33,9 +33,9 @@ struct Judged {
   Staying staying{};
   double strain = 0;  ///< load or difference over what surely dissolves: above 1 a test card decides, or it falls out
 };
-/// Made once for a set of solvents. Law: Tolerance::load() against load_limits(); where nothing is held of them Ra/R0 of
-/// the volume average. Source: astm_d1720, hansen2007, Eq. 1.9, 1.10. Departs: the film former is one sphere, which cannot
-/// tell an ester from an alcohol at the same distance; a real resin and its plasticiser are a family of them.
+/// Made once for a set of solvents. Law: Tolerance::load() against load_limits(); where nothing is held of them Ra/R0
+/// of the volume average. Source: astm_d1720, hansen2007, Eq. 1.9, 1.10. Departs: the film former is one sphere, which
+/// cannot tell an ester from an alcohol at the same distance; a real resin and its plasticiser are a family of them.
 class BlendJudge {
  public:
   BlendJudge(std::span<const Volatile>, const FilmFormer&);
@@ -66,8 +66,8 @@ struct Moisture {
   double water_when_set_kg_m2 = 0;  ///< still there when the film has set: that is blush
 };
 /// Read off a run that evaporate() made in this air: the water's own heat has warmed the film there.
-/// Departs: the water does not mix in (acetone and alcohols drink some and carry it off: the water is an upper bound). A
-/// film that is carried by water takes it up and leaves none to blush.
+/// Departs: the water does not mix in (acetone and alcohols drink some and carry it off: the water is an upper bound).
+/// A film that is carried by water takes it up and leaves none to blush.
 Moisture moisture_of(const EvaporationRun&, const Draught&);
 
 /// Humidities a drying film bears.

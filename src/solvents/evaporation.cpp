@@ -104,8 +104,8 @@ double OpenFace::film_temperature_K(std::span<const double> activity, double fir
 
 double OpenFace::balanced_K(std::span<const double> activity, double first_guess_K, bool water_lies_on_it) const {
   const double arriving_W_m2K = air_.heat_ratio * air_.heat_coefficient_W_m2K;
-  // Spare heat falls as the film warms: one root, between far colder than any solvent gets and the air (a little above it
-  // where a drying film takes water up). Newton, held inside the bracket that each trial narrows.
+  // Spare heat falls as the film warms: one root, between far colder than any solvent gets and the air (a little above
+  // it where a drying film takes water up). Newton, held inside the bracket that each trial narrows.
   double low_K = air_.temperature_K - 80, high_K = air_.temperature_K + (holds_water() ? 10 : 0);
   double trial_K = first_guess_K > low_K && first_guess_K <= high_K ? first_guess_K : air_.temperature_K - 5;
   for (int trial = 0; trial < 60; ++trial) {
@@ -125,9 +125,8 @@ double OpenFace::balanced_K(std::span<const double> activity, double first_guess
     if (water_lies_on_it) {
       const double reach_K = trial_K + water_.antoine.c_K;
       taken_W_m2 += water_.heat_J_mol * water_flux_mol_m2s(trial_K);
-      slope_W_m2K += water_.heat_J_mol * water_.conductance_mol_m2s *
-                     vapour_pressure_Pa(water_.antoine, trial_K) / air_.pressure_Pa * ln10 * water_.antoine.b_K /
-                     (reach_K * reach_K);
+      slope_W_m2K += water_.heat_J_mol * water_.conductance_mol_m2s * vapour_pressure_Pa(water_.antoine, trial_K) /
+                     air_.pressure_Pa * ln10 * water_.antoine.b_K / (reach_K * reach_K);
     }
     const double spare_W_m2 = arriving_W_m2K * (air_.temperature_K - trial_K) - taken_W_m2;
     (spare_W_m2 > 0 ? low_K : high_K) = trial_K;

@@ -39,21 +39,21 @@ class OpenFace {
 
   /// Moles that leave per area and time [mol/m2/s] at these activities and this film temperature; water of the film is
   /// held back by the water of the air, and below zero comes in.
-  /// Law: film theory with Stefan flow, N_i = g_i (y_i - y_i,air) ln((1 - y_air)/(1 - y))/(y - y_air), y_i = a_i p_i(T)/P,
-  /// y = sum y_i; g_i = h/(M_air c_p) Le_i^-2/3 (Chilton and Colburn). Source: bird2002, ch. 18, 22. Valid: y below 1 (no
-  /// boiling). Departs: the air is free of solvent; still corners hold their own vapour back.
+  /// Law: film theory with Stefan flow, N_i = g_i (y_i - y_i,air) ln((1 - y_air)/(1 - y))/(y - y_air), y_i = a_i
+  /// p_i(T)/P, y = sum y_i; g_i = h/(M_air c_p) Le_i^-2/3 (Chilton and Colburn). Source: bird2002, ch. 18, 22. Valid: y
+  /// below 1 (no boiling). Departs: the air is free of solvent; still corners hold their own vapour back.
   void flux_mol_m2s(std::span<const double> activity, double film_temperature_K, std::span<double> flux) const;
 
-  /// Temperature at which the heat that arrives is the heat that the vapour takes [K]. Water that settles out of the air
-  /// brings its heat; water that lies on the film takes it away again.
-  /// Law: heat_ratio h (T_air - T) = sum N_i dH_i, water of the air among them. Source: bird2002, ch. 22. Departs: no heat
-  /// stored in film or support: a thick support stays warmer in the first minute.
+  /// Temperature at which the heat that arrives is the heat that the vapour takes [K]. Water that settles out of the
+  /// air brings its heat; water that lies on the film takes it away again. Law: heat_ratio h (T_air - T) = sum N_i
+  /// dH_i, water of the air among them. Source: bird2002, ch. 22. Departs: no heat stored in film or support: a thick
+  /// support stays warmer in the first minute.
   double film_temperature_K(std::span<const double> activity, double first_guess_K = 0,
                             bool water_lies_on_it = false) const;
 
   /// Moles of water lying on the film that leave it per area and time [mol/m2/s]; below zero they settle.
-  /// Law: g (p_water(T) - p_air)/P. Source: bird2002, ch. 22. Departs: as a film of its own, unmixed; without its share of
-  /// the Stefan flow (2 %).
+  /// Law: g (p_water(T) - p_air)/P. Source: bird2002, ch. 22. Departs: as a film of its own, unmixed; without its share
+  /// of the Stefan flow (2 %).
   double water_flux_mol_m2s(double film_temperature_K) const;
   /// Below this film temperature water of the air settles [K]; 0 in dry air.
   double dew_point_K() const { return dew_point_K_; }
@@ -110,11 +110,11 @@ struct EvaporationRun {
   double coldest_K() const;
 };
 
-/// Lets a well mixed film dry until `until_left` of its solvent is left, `until_s` has passed, or damp air holds its water
-/// in it (a tenth of what is left would take more than a day).
-/// Law: dn_i/dt = -N_i by exponential midpoint steps (second order): amounts stay positive; water of the air settles and
-/// leaves again as a film of its own. Departs: the film is mixed right through: once the film former makes up half of it
-/// the last solvent comes out by diffusion, far slower; no solvent takes up the water that settles.
+/// Lets a well mixed film dry until `until_left` of its solvent is left, `until_s` has passed, or damp air holds its
+/// water in it (a tenth of what is left would take more than a day). Law: dn_i/dt = -N_i by exponential midpoint steps
+/// (second order): amounts stay positive; water of the air settles and leaves again as a film of its own. Departs: the
+/// film is mixed right through: once the film former makes up half of it the last solvent comes out by diffusion, far
+/// slower; no solvent takes up the water that settles.
 EvaporationRun evaporate(const Solution&, const WetFilm&, const Draught&, double until_left = 0.01,
                          double until_s = std::numeric_limits<double>::infinity());
 

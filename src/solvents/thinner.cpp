@@ -324,8 +324,7 @@ ThinnerTrial climbed(std::span<const ShelfSolvent> shelf, ThinnerTrial best, con
         std::vector<double> shares = from.volume_fraction;
         shares[giver] -= tenth, shares[taker] += tenth;
         if (shares[giver] < rounding) shares[giver] = 0;
-        ThinnerTrial trial =
-            try_thinner(shelf, std::move(shares), film, wishes, spare_humidity(film, wishes));
+        ThinnerTrial trial = try_thinner(shelf, std::move(shares), film, wishes, spare_humidity(film, wishes));
         if (trial.blame < best.blame - rounding) best = std::move(trial), better = true;
       }
   }

@@ -65,9 +65,10 @@ ThinnerTrial try_thinner(std::span<const ShelfSolvent>, std::vector<double> volu
 
 /// The best thinners of the shelf, ranked, unlike each other (no two share more than 70 % of their volume); none where
 /// what stands there does not make up a whole.
-/// Law: every blend of up to most_solvents in tenths is looked at by BlendJudge along an ideal, isothermal evaporation; the hundred most promising are then dried by the whole model, the best of them bettered by tenths, and
-/// ranked by the wishes they miss, then price. Departs: tenths are coarse; the first look leaves out what the tin
-/// brings; a blend that only the whole model would find promising is missed.
+/// Law: every blend of up to most_solvents in tenths is looked at by BlendJudge along an ideal, isothermal evaporation;
+/// the hundred most promising are then dried by the whole model, the best of them bettered by tenths, and ranked by the
+/// wishes they miss, then price. Departs: tenths are coarse; the first look leaves out what the tin brings; a blend
+/// that only the whole model would find promising is missed.
 std::vector<ThinnerTrial> design_thinner(std::span<const ShelfSolvent>, const SprayedFilm&, const ThinnerWishes&,
                                          std::size_t answers = 4);
 

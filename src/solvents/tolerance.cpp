@@ -12,15 +12,15 @@ namespace {
 
 enum class Family { aromatic, aliphatic, alcohol, glycol_ether, ester, ketone, water };
 
-/// A solvent: what it is, and as a true solvent of nitrocellulose the parts of toluene and of petroleum spirit one part of
-/// it carries; 0: it is none.
+/// A solvent: what it is, and as a true solvent of nitrocellulose the parts of toluene and of petroleum spirit one part
+/// of it carries; 0: it is none.
 struct Known {
   std::string_view id;
   Family family;
   double aromatic_ratio = 0, aliphatic_ratio = 0;
 };
-// Source: nitrocellulose_maker (butyl acetate 2.7 and 1.5, MIBK 3.6 and 0.8); the others from memory of suppliers' tables,
-// within a fifth. Methanol alone of the alcohols dissolves lacquer grades.
+// Source: nitrocellulose_maker (butyl acetate 2.7 and 1.5, MIBK 3.6 and 0.8); the others from memory of suppliers'
+// tables, within a fifth. Methanol alone of the alcohols dissolves lacquer grades.
 constexpr Known known[]{
     {"acetone", Family::ketone, 4.5, 0.7},
     {"mek", Family::ketone, 4.3, 0.9},
@@ -92,10 +92,10 @@ std::optional<SolventClass> solvent_class(Binder binder, const std::string& solv
   if (!carried) return std::nullopt;
   if (*carried == dissolves) return SolventClass::true_solvent;
   if (one->family == Family::water) return SolventClass::non_solvent;
-  const bool latent = binder == Binder::shellac || binder == Binder::spirit_varnish
-                          ? one->family == Family::ester || one->family == Family::ketone
-                          : one->family == Family::alcohol &&
-                                (binder == Binder::nitrocellulose || binder == Binder::acrylic);
+  const bool latent =
+      binder == Binder::shellac || binder == Binder::spirit_varnish
+          ? one->family == Family::ester || one->family == Family::ketone
+          : one->family == Family::alcohol && (binder == Binder::nitrocellulose || binder == Binder::acrylic);
   return latent ? SolventClass::latent_solvent : SolventClass::diluent;
 }
 
@@ -135,8 +135,6 @@ std::optional<double> Tolerance::load(std::span<const double> amount) const {
   return load(all, amount);
 }
 
-LoadLimits load_limits(Binder binder) {
-  return binder == Binder::nitrocellulose ? LoadLimits{0.7, 1.3} : LoadLimits{};
-}
+LoadLimits load_limits(Binder binder) { return binder == Binder::nitrocellulose ? LoadLimits{0.7, 1.3} : LoadLimits{}; }
 
 }  // namespace witnessline::solvents

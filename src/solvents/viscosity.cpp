@@ -113,7 +113,7 @@ Result<FittedViscosity> fit_viscosity(const TinMakeup& tin, std::span<const TinR
 
   FittedViscosity made;
   SolutionViscosity& law = made.law;
-  law.tin = tin;
+  law.tin = tin, law.reach = tin.usual_reach;
   law.reference_K = readings.front().temperature_K;
   const auto eta_Pa_s = [&](const TinReading& r) {
     return r.viscosity_m2_s * density_of(tin, r.thinner_per_part_ratio);
@@ -186,7 +186,8 @@ Result<FittedViscosity> fit_viscosity(const TinMakeup& tin, std::span<const TinR
 
 Result<Figure> thinning_figure(const TinMakeup& tin, double solids_sd_frac, std::span<const TinReading> readings,
                                double target_m2_s, double temperature_K) {
-  constexpr double cup_sd = 0.04, reach_sd = 25, flow_energy_sd_J_mol = 5e3;
+  constexpr double cup_sd = 0.04, flow_energy_sd_J_mol = 5e3;
+  const double reach_sd = 0.25 * tin.usual_reach;
   // Reach and flow energy of a fit can be moved only after it; the crowding follows the first reading.
   const auto ratio_of = [&](const TinMakeup& makeup, std::span<const TinReading> read, double more_reach,
                             double more_energy_J_mol) -> std::optional<double> {

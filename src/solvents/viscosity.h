@@ -25,6 +25,10 @@ struct TinMakeup {
   /// Of the solvents alone. ESTIMATE 0.6 mPa.s (0.4 to 0.9): nitrocellulose thinners lie there.
   double solvent_viscosity_Pa_s = 0.6e-3;
   double solvent_sd_frac = 0.25;  ///< less where the thinner is known
+  /// Intrinsic viscosity by volume, where no second dilution tells it [1]; known to a quarter.
+  /// ESTIMATE 100 (60 to 150): half-second nitrocellulose about 60 mL/g (memory) of 1.6 g/mL. Short resins 10 (6 to
+  /// 16).
+  double usual_reach = 100;
 };
 
 /// Viscosity of a lacquer of any solids at any temperature of the shop.
@@ -32,9 +36,7 @@ struct TinMakeup {
 /// Source: martin1942; andrade1930. Valid: phi up to that of the tin; 10 to 35 degC; at rest or slow flow.
 /// Departs: no thickening by pigment or flake, none by shear; a poor thinner raises it.
 struct SolutionViscosity {
-  /// Intrinsic viscosity by volume [1]: how far one part of solids reaches.
-  /// ESTIMATE 100 (60 to 150): half-second nitrocellulose about 60 mL/g (memory) of 1.6 g/mL.
-  double reach = 100;
+  double reach = 100;   ///< intrinsic viscosity by volume [1]: how far one part of solids reaches
   double crowding = 0;  ///< k
   /// ESTIMATE 22 kJ/mol (12 to 32): lacquers lose about 3 % a kelvin at 20 degC (common practice, no source).
   double flow_energy_J_mol = 22e3;
@@ -67,8 +69,8 @@ Result<FittedViscosity> fit_viscosity(const TinMakeup&, std::span<const TinReadi
 
 /// Thinning ratio with its 95 % band [1], from the spread of what was estimated and of the readings.
 /// Law: first-order spread: each input moved by its sd, the changes added as squares. sd: reading 4 % (memory: cups
-/// repeat within 8 to 11 % between readings at 95 %) or as far as they lie off the law, solids as given, reach 25 and
-/// flow energy 5 kJ/mol where not fitted.
+/// repeat within 8 to 11 % between readings at 95 %) or as far as they lie off the law, solids as given, reach a
+/// quarter and flow energy 5 kJ/mol where not fitted.
 Result<Figure> thinning_figure(const TinMakeup&, double solids_sd_frac, std::span<const TinReading>, double target_m2_s,
                                double temperature_K);
 

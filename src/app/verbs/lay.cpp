@@ -60,12 +60,12 @@ Result<Poured> poured_of(const LayRequest& asked, const Library& library) {
   const Result<CarrierBlend> given = thinner_given(asked.thinner, asked.thinning, library);
   if (!given) faults.insert(faults.end(), given.errors().begin(), given.errors().end());
   if (!faults.empty()) return faults;
-  facts->makeup.thinner_density_kg_m3 = density_kg_m3(*given);
-  const Result<SolutionViscosity> viscosity = viscosity_of(asked, *facts);
-  if (!viscosity) return viscosity.errors();
   Result<GunMix> mix = gun_mix(*facts->paint.main, facts->own, facts->makeup.solids_frac, *given, asked.thinning,
                                asked.thinner.empty() ? "tin" : "thinner", notes);
   if (!mix) return mix.errors();
+  take_solvents(facts->makeup, mix->binds->binder, *given, mix->carrier);
+  const Result<SolutionViscosity> viscosity = viscosity_of(asked, *facts);
+  if (!viscosity) return viscosity.errors();
   if (!facts->own_solvents_given)
     notes.push_back({Severity::caution,
                      "What carries the paint in its tin is a usual blend (ESTIMATE); its safety data sheet lists the "
@@ -182,7 +182,7 @@ void say(LayAnswer& a, const LayRequest& asked, const Poured& paint, const std::
       100 * asked.lost_in_flight));
   a.sentences.push_back(fmt::format("A comb gauge reads {} as it lands and {} after a minute.",
                                     um(a.gauge_at_once.value), um(a.gauge_after.value)));
-  if (asked.colder_K > 0)
+  if (asked.colder_K > 0 && std::isfinite(today.wet_for.value) && std::isfinite(colder.wet_for.value))
     a.sentences.push_back(fmt::format(
         "{:.0f} {} colder the same liquid is {:.0f} % thicker, stays wet {:.1f} times as long and holds {} at edges.",
         units == BenchUnits::us ? 1.8 * asked.colder_K : asked.colder_K, units == BenchUnits::us ? "degF" : "degC",

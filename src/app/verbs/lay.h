@@ -40,7 +40,8 @@ void describe(V& v, LayRequest& r) {
   v(member("overlap_pct", "of one pass by the next", unit::pct).within(0, 95), r.gun.overlap);
   v(member("fan_power", "shape of the fan: 2 a parabola, 1.5 flatter, 3 more peaked").within(1.1, 8), r.gun.fan_power);
   v(member("film_um", "dry film of all coats", unit::um).within(0.5, 1000).must(), r.film_m);
-  v(member("viscosity_mPa_s", "as thinned, at the temperature of the shop; absent: from the tin's cup readings, or the library's figure",
+  v(member("viscosity_mPa_s",
+           "as thinned, at the temperature of the shop; absent: from the tin's cup readings, or the library's figure",
            unit::mPa_s)
         .within(1, 5000),
     r.viscosity_Pa_s);

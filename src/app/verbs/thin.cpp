@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "app/verbs/thin_given.h"
 #include "app/verbs/thin_told.h"
@@ -33,13 +34,9 @@ void add_safety_notes(const ThinAnswer& answer, const Library& library, std::vec
        "thinners"});
 }
 
-/// Chosen thinner's own density and viscosity, the tin's solvents counted in where they are known.
-void take_thinner(GivenTin& tin, const CarrierBlend& thinner, const CarrierBlend& own, double ratio) {
-  tin.makeup.thinner_density_kg_m3 = density_kg_m3(thinner);
-  const CarrierBlend all = own.solvents.empty() ? thinner : thinned(own, tin.makeup.solids_frac, thinner, ratio);
-  const std::optional<double> viscosity = viscosity_Pa_s(all);
-  if (!viscosity) return;
-  tin.makeup.solvent_viscosity_Pa_s = *viscosity, tin.makeup.solvent_sd_frac = 0.1;
+/// With the thinner chosen, stirred in at `ratio`.
+void take_thinner(GivenTin& tin, const CarrierBlend& thinner, double ratio) {
+  take_solvents(tin.makeup, tin.material->binder, thinner, thinned(tin.own.of, tin.makeup.solids_frac, thinner, ratio));
 }
 
 Result<Figure> ratio_at(const GivenTin& tin, double temperature_K, const char* key) {
@@ -79,10 +76,11 @@ std::string refusal(const Solvency& solvency, const WetCoat& coat, const Materia
                        reason_in_words(alone ? solvency.thinner : solvency.blend));
   }
   if (coat.solubility && coat.solubility->worst.staying == Staying::falls_out)
-    return fmt::format("{}it takes {} up at first, but what is left of it at the end does not ({}): the film turns white "
-                       "and cottony. Exchange its slow part for a true solvent.",
-                       designed ? "Nothing on this shelf makes a thinner: of the best, " : "Do not spray with it: ",
-                       paint.name, reason_in_words(coat.solubility->worst));
+    return fmt::format(
+        "{}it takes {} up at first, but what is left of it at the end does not ({}): the film turns white "
+        "and cottony. Exchange its slow part for a true solvent.",
+        designed ? "Nothing on this shelf makes a thinner: of the best, " : "Do not spray with it: ", paint.name,
+        reason_in_words(coat.solubility->worst));
   return "";
 }
 
@@ -101,7 +99,7 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
     faults.list.push_back({"soonest is not before latest", {"", 0, 0, "soonest_min"}, "less than latest_min", ""});
   if (!faults.list.empty()) return faults.list;
   const bool designed = request.thinner.empty();
-  if (!designed) take_thinner(tin, asked.of, own.of, 1);
+  if (!designed) take_thinner(tin, asked.of, 1);
 
   const Result<FittedViscosity> usual = fit_viscosity(tin.makeup, tin.readings);
   if (!usual) return at_key(usual.errors()[0], "tin.readings");
@@ -130,8 +128,8 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   const double tins = 1 - tin.makeup.solids_frac, all = tins + now->value;
   film.tin_solvents = own.solvents;
   for (const double share : own.of.volume_fraction) film.tin_volume_fraction.push_back(share * tins / all);
-  const ThinnerWishes wishes{request.spare_humidity_frac, request.soonest_s, request.latest_s,
-                             0.45, request.most_solvents};
+  const ThinnerWishes wishes{request.spare_humidity_frac, request.soonest_s, request.latest_s, 0.45,
+                             request.most_solvents};
   std::vector<ThinnerTrial> trials;
   if (designed)
     trials = design_thinner(shelf, film, wishes, static_cast<std::size_t>(request.answers));
@@ -153,7 +151,7 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   };
   const CarrierBlend chosen = blend_of_trial(trials[0]);
   // With what was chosen, the ratio is its own.
-  take_thinner(tin, chosen, own.of, now->value);
+  take_thinner(tin, chosen, now->value);
   const Result<FittedViscosity> fit = fit_viscosity(tin.makeup, tin.readings);
   if (!fit) return at_key(fit.errors()[0], "tin.readings");
   answer.notes.insert(answer.notes.end(), fit->notes.begin(), fit->notes.end());
@@ -171,8 +169,8 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   std::optional<WetCoat> coat;
   for (const ThinnerTrial& trial : trials) {
     std::vector<Note> stood_in;  // said where the blends were read
-    Result<GunMix> one = gun_mix(*tin.material, own.of, tin.makeup.solids_frac, blend_of_trial(trial), now->value,
-                                 "thinner", stood_in);
+    Result<GunMix> one =
+        gun_mix(*tin.material, own.of, tin.makeup.solids_frac, blend_of_trial(trial), now->value, "thinner", stood_in);
     if (!one) return one.errors();
     WetCoat laid = wet_coat(*one, request.wet_m, weather);
     answer.thinners.push_back(said_of(trial, shelf, laid));
@@ -195,7 +193,7 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
     add_curves(answer.curves, *coat);
     return answer;
   }
-  answer.notes.insert(answer.notes.end(), solvency.notes.begin(), solvency.notes.end());
+  add_notes(answer.notes, solvency.notes);
   const Cup& cup = *find_cup(tin.wanted.cup);
   const double until_ratio = 1.5 * std::max(1.0, colder->value);
   answer.curves.push_back(seconds_curve(fit->law, cup, request.air.temperature_K, until_ratio, "today"));
@@ -206,9 +204,9 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
 
   if (now->value > 0)
     answer.sentences.push_back(fmt::format(
-        "Thin one part of the tin with {:.2f} parts of thinner by volume ({:.2f} to {:.2f}) for {:g} s in the {}: {} "
+        "Thin one part of the tin with {:g} parts of thinner by volume ({:.2f} to {:.2f}) for {:g} s in the {}: {} "
         "of lacquer takes {}.",
-        now->value, now->band.low, now->band.high, tin.wanted.run_out_s, cup.name,
+        0.05 * std::round(now->value / 0.05), now->band.low, now->band.high, tin.wanted.run_out_s, cup.name,
         show(volume_m3, Quantity::film_volume, asking.units),
         show(answer.thinner_m3, Quantity::film_volume, asking.units)));
   else
@@ -234,7 +232,9 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
                   "as the open face "
                   "decides; the last of it comes out of the film slower.",
                   best.time_10_s / 60, best.time_50_s / 60, best.time_90_s / 60));
-  answer.sentences.push_back(add_retarder(shelf, trials[0].volume_fraction, *retarder, film, wishes, answer.curves));
+  const std::string slower = add_retarder(shelf, trials[0].volume_fraction, *retarder, film, wishes, answer.curves);
+  constexpr double never_blushes = 0.95;
+  if (coat->limits.no_blush < never_blushes) answer.sentences.push_back(slower);
   return answer;
 }
 

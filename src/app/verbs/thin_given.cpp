@@ -73,8 +73,8 @@ GivenBlend blend_at(const std::vector<SolventPart>& given, const std::string& ke
 GivenTin tin_at(const ThinRequest& request, const Library& library, std::vector<Note>& notes, Gathered& faults) {
   GivenTin tin;
   constexpr double thinnest_frac = 0.02;  // no paint holds less: a fraction was written for per cent
-  if (request.tin.volume_solids && *request.tin.volume_solids < thinnest_frac)
-    faults.list.push_back({fmt::format("solids of {:g} % by volume", 100 * *request.tin.volume_solids),
+  if (request.tin.volume_solids_frac && *request.tin.volume_solids_frac < thinnest_frac)
+    faults.list.push_back({fmt::format("solids of {:g} % by volume", 100 * *request.tin.volume_solids_frac),
                            {"", 0, 0, "tin.solids_pct"},
                            "2 to 95 %",
                            "a fraction? write it in per cent; or leave it out"});
@@ -85,6 +85,7 @@ GivenTin tin_at(const ThinRequest& request, const Library& library, std::vector<
     const Paint& paint = facts->paint;
     tin.material = paint.main, tin.makeup = facts->makeup, tin.solids_sd_frac = facts->solids_sd_frac;
     tin.readings = facts->readings, tin.own.of = facts->own;
+    take_solvents(tin.makeup, paint.binder(), {}, facts->own);
     const auto former = paint.main ? film_former_of(*paint.main) : std::nullopt;
     if (former)
       tin.film_former = *former;
@@ -107,27 +108,30 @@ GivenTin tin_at(const ThinRequest& request, const Library& library, std::vector<
            "thinner it is: read the mix in the cup before spraying.",
            "tin.material"});
     if (!facts->own_solvents_given)
-      notes.push_back({Severity::caution,
-                       fmt::format("The tin's own solvents are not given: the usual ones of {} are taken (ESTIMATE). Its "
-                                   "safety data sheet lists the real ones.",
-                                   paint.main ? paint.main->name : request.tin.material),
-                       "tin.solvents"});
+      notes.push_back(
+          {Severity::caution,
+           fmt::format("The tin's own solvents are not given: the usual ones of {} are taken (ESTIMATE). Its "
+                       "safety data sheet lists the real ones.",
+                       paint.main ? paint.main->name : request.tin.material),
+           "tin.solvents"});
     if (auto solvents = faults.good(volatiles_of(facts->own, "tin.solvents", notes)))
       tin.own.solvents = std::move(*solvents);
   }
   if (std::any_of(request.tin.readings.begin(), request.tin.readings.end(),
                   [](const CupReading& r) { return r.cup.starts_with("zahn"); }))
-    notes.push_back({Severity::information,
-                     "Zahn cups differ by maker and batch, by a tenth and more: read and spray with one and the same cup.",
-                     "tin.readings"});
+    notes.push_back(
+        {Severity::information,
+         "Zahn cups differ by maker and batch, by a tenth and more: read and spray with one and the same cup.",
+         "tin.readings"});
   if (request.wanted)
     tin.wanted = *request.wanted;
   else
-    notes.push_back({Severity::information,
-                     fmt::format("How it should run was not given: {:g} s in the {} are taken (data sheets and finishers "
-                                 "spray lacquer at 18 to 33 s).",
-                                 tin.wanted.run_out_s, find_cup(tin.wanted.cup)->name),
-                     "wanted"});
+    notes.push_back(
+        {Severity::information,
+         fmt::format("How it should run was not given: {:g} s in the {} are taken (data sheets and finishers "
+                     "spray lacquer at 18 to 33 s).",
+                     tin.wanted.run_out_s, find_cup(tin.wanted.cup)->name),
+         "wanted"});
   const CupReading wanted{tin.wanted.cup, tin.wanted.run_out_s, 0, 0};
   if (const std::optional<double> v = faults.good(cup_viscosity_m2_s(wanted, "wanted"))) tin.wanted_m2_s = *v;
   return tin;

@@ -49,13 +49,15 @@ std::string clearness_sentence(const WetCoat& coat, bool own_carrier) {
       return fmt::format("It stays clear as it dries: the resin stays in solution to the end ({}).",
                          reason_in_words(worst));
     case Staying::unsure:
-      return fmt::format("Too close to call whether the resin stays in solution to the end ({}): spray a test card and "
-                         "look for haze.",
-                         reason_in_words(worst));
+      return fmt::format(
+          "Too close to call whether the resin stays in solution to the end ({}): spray a test card and "
+          "look for haze.",
+          reason_in_words(worst));
     case Staying::falls_out:
-      return fmt::format("The slow end of this thinner does not dissolve the resin ({}): the film turns white and "
-                         "cottony; exchange its slow part for a true solvent.",
-                         reason_in_words(worst));
+      return fmt::format(
+          "The slow end of this thinner does not dissolve the resin ({}): the film turns white and "
+          "cottony; exchange its slow part for a true solvent.",
+          reason_in_words(worst));
   }
   return "";
 }
@@ -149,8 +151,8 @@ std::string told(const ThinAnswer& answer, BenchUnits units) {
     text += fmt::format(
         "{}. {}\n   {}; 10/50/90 % after {:.1f}/{:.1f}/{:.1f} min; coldest {}; mists above "
         "{:.0f} %, blushes above {:.0f} %",
-        n + 1, parts_in_words(t), staying_words(t), t.time_10_s / 60, t.time_50_s / 60,
-        t.time_90_s / 60, show(t.coldest_K, Quantity::temperature, units), 100 * t.no_mist_frac, 100 * t.no_blush_frac);
+        n + 1, parts_in_words(t), staying_words(t), t.time_10_s / 60, t.time_50_s / 60, t.time_90_s / 60,
+        show(t.coldest_K, Quantity::temperature, units), 100 * t.no_mist_frac, 100 * t.no_blush_frac);
     if (t.price_per_litre > 0) text += fmt::format("; {:.2f} a litre", t.price_per_litre);
     text += "\n";
     for (const std::string& fault : t.faults) text += "   it " + fault + "\n";

@@ -9,15 +9,17 @@ namespace {
 Result<Answered> asked(const std::string& more, BenchUnits units = BenchUnits::metric) {
   return ask_json(
       lay_verb(),
-      R"({"tin": {"material": "nitrocellulose_lacquer"}, "thinner": "lacquer_thinner", "thinning": 1, "film_um": 60)" + more + "}",
+      R"({"tin": {"material": "nitrocellulose_lacquer"}, "thinner": "lacquer_thinner", "thinning": 1, "film_um": 60)" +
+          more + "}",
       PROJECT_FOLDER, units);
 }
 double value(const Answered& answered, const char* figure) {
   return answered.answer.find("days")->list[0].find(figure)->find("value")->number;
 }
 
-// Common practice (eight texts read): 76 to 127 um wet a coat at 18 to 33 s out of a Zahn 2; 76 um lies as a light coat,
-// 127 um is about to run, 152 um sags on an upright panel. At 26 to 33 s (45 to 65 mPa.s) the face holds as they say.
+// Common practice (eight texts read): 76 to 127 um wet a coat at 18 to 33 s out of a Zahn 2; 76 um lies as a light
+// coat, 127 um is about to run, 152 um sags on an upright panel. At 26 to 33 s (45 to 65 mPa.s) the face holds as they
+// say.
 TEST(LayVerb, HoldsWhatFinishersLayAndRunsWhereTheirsRuns) {
   const auto holds = [](double flow_mL_min, double viscosity_mPa_s) {
     const Result<Answered> answered = asked(fmt::format(
@@ -34,10 +36,10 @@ TEST(LayVerb, HoldsWhatFinishersLayAndRunsWhereTheirsRuns) {
 // A tin with its own cup readings, and a mixture by its parts, are laid like any material.
 TEST(LayVerb, TakesATinWithItsOwnReadingsAndAMixture) {
   const auto lay = [](const std::string& tin) {
-    return ask_json(lay_verb(),
-                    R"({"tin": )" + tin +
-                        R"(, "thinner": "lacquer_thinner", "thinning": 0.5, "film_um": 20, "flow_mL_min": 120})",
-                    PROJECT_FOLDER, BenchUnits::metric);
+    return ask_json(
+        lay_verb(),
+        R"({"tin": )" + tin + R"(, "thinner": "lacquer_thinner", "thinning": 0.5, "film_um": 20, "flow_mL_min": 120})",
+        PROJECT_FOLDER, BenchUnits::metric);
   };
   const auto thin = lay(R"({"material": "nitrocellulose_lacquer", "readings": [{"cup": "zahn_2", "run_out_s": 25,
       "temperature_degC": 21}]})"),
@@ -45,7 +47,8 @@ TEST(LayVerb, TakesATinWithItsOwnReadingsAndAMixture) {
       "temperature_degC": 21}]})");
   ASSERT_TRUE(thin && thick);
   EXPECT_LT(value(*thin, "thickest"), value(*thick, "thickest"));
-  const auto mixed = lay(R"({"material": "shader", "parts": [{"material": "nitrocellulose_lacquer", "mass_fraction": 0.6},
+  const auto mixed =
+      lay(R"({"material": "shader", "parts": [{"material": "nitrocellulose_lacquer", "mass_fraction": 0.6},
       {"material": "brown_toner", "mass_fraction": 0.4}]})");
   ASSERT_TRUE(mixed) << mixed.errors()[0].text();
   const auto unknown = lay(R"({"material": "nitrocelulose_lacquer"})");

@@ -33,14 +33,19 @@ Drawn drawn(std::uint64_t seed) {
   struct Pair {
     const char *paint, *thinner;
   };
-  constexpr Pair pairs[]{{"nitrocellulose_lacquer", "lacquer_thinner"}, {"nitrocellulose_lacquer", "butyl_acetate"},
-                         {"nitrocellulose_lacquer", "mek"},             {"amber_toner", "lacquer_thinner"},
-                         {"acrylic_lacquer", "toluene"},                {"shellac", "ethanol"},
-                         {"spirit_varnish", "ethanol"},                 {"oil_varnish", "mineral_spirits"},
-                         {"polyurethane", "mineral_spirits"},           {"sanding_sealer", "acetone"}};
+  constexpr Pair pairs[]{{"nitrocellulose_lacquer", "lacquer_thinner"},
+                         {"nitrocellulose_lacquer", "butyl_acetate"},
+                         {"nitrocellulose_lacquer", "mek"},
+                         {"amber_toner", "lacquer_thinner"},
+                         {"acrylic_lacquer", "toluene"},
+                         {"shellac", "ethanol"},
+                         {"spirit_varnish", "ethanol"},
+                         {"oil_varnish", "mineral_spirits"},
+                         {"polyurethane", "mineral_spirits"},
+                         {"sanding_sealer", "acetone"}};
   const Pair& pair = pairs[static_cast<std::size_t>(u(1) * std::size(pairs)) % std::size(pairs)];
-  return {pair.paint,         pair.thinner,    0.2 + 1.3 * u(2), (50 + 100 * u(3)) * 1e-6,
-          12 + 16 * u(4),     25 + 65 * u(5),  0.1 + 0.6 * u(6)};
+  return {pair.paint,     pair.thinner,   0.2 + 1.3 * u(2), (50 + 100 * u(3)) * 1e-6,
+          12 + 16 * u(4), 25 + 65 * u(5), 0.1 + 0.6 * u(6)};
 }
 
 Answered asked(const Verb& verb, const std::string& json) {
@@ -49,10 +54,12 @@ Answered asked(const Verb& verb, const std::string& json) {
   return std::move(*answer);
 }
 Answered laid(const Drawn& d) {  // flow set so that the coat is as wet as the one drawn: 0.4 m/s, 200 mm, half over
-  return asked(lay_verb(), fmt::format(R"({{"tin": {{"material": "{}"}}, "thinner": "{}", "thinning": {}, "flow_mL_min": {}, "film_um": 20,
+  return asked(
+      lay_verb(),
+      fmt::format(R"({{"tin": {{"material": "{}"}}, "thinner": "{}", "thinning": {}, "flow_mL_min": {}, "film_um": 20,
       "temperature_degC": {}, "relative_humidity_pct": {}, "air_speed_m_s": {}}})",
-                                       d.paint, d.thinner, d.thinning, d.wet_m * 0.4 * 0.2 * 0.5 / 0.5 * 60e6,
-                                       d.temperature_degC, d.humidity_pct, d.air_speed_m_s));
+                  d.paint, d.thinner, d.thinning, d.wet_m * 0.4 * 0.2 * 0.5 / 0.5 * 60e6, d.temperature_degC,
+                  d.humidity_pct, d.air_speed_m_s));
 }
 const Tree& today(const Answered& lay) { return lay.answer.find("days")->list[0]; }
 double value(const Tree& day, const char* figure) { return day.find(figure)->find("value")->number; }
@@ -61,13 +68,13 @@ TEST(OneAnswer, ThinAndLayAgreeOnTheSameMix) {
   int same = 0;
   for (std::uint64_t seed = 1; seed <= 50; ++seed) {
     Drawn d = drawn(seed);
-    const Answered thin = asked(
-        thin_verb(), fmt::format(R"({{"tin": {{"material": "{}", "readings": [{{"cup": "ford_4", "run_out_s": 60,
+    const Answered thin =
+        asked(thin_verb(), fmt::format(R"({{"tin": {{"material": "{}", "readings": [{{"cup": "ford_4", "run_out_s": 60,
             "temperature_degC": {}}}]}}, "wanted": {{"cup": "ford_4", "run_out_s": 22}}, "wet_um": {},
             "air": {{"temperature_degC": {}, "humidity_pct": {}, "speed_m_s": {}}},
             "thinner": [{{"material": "{}", "share_pct": 100}}]}})",
-                                 d.paint, d.temperature_degC, 1e6 * d.wet_m, d.temperature_degC, d.humidity_pct,
-                                 d.air_speed_m_s, d.thinner));
+                                       d.paint, d.temperature_degC, 1e6 * d.wet_m, d.temperature_degC, d.humidity_pct,
+                                       d.air_speed_m_s, d.thinner));
     d.thinning = thin.answer.find("ratio")->find("value")->number;
     ASSERT_GT(d.thinning, 0) << thin.text;
     const Answered lay = laid(d);
@@ -94,8 +101,7 @@ TEST(OneAnswer, ASprayStepCautionsWhereLayDoes) {
     bench.shop.relative_humidity = 0.01 * d.humidity_pct, bench.shop.air_speed_m_s = d.air_speed_m_s;
     Spray step;
     step.mixture = d.paint, step.thinner = d.thinner, step.thinning = d.thinning, step.wet_m = d.wet_m, step.coats = 1;
-    const Result<bench::Run> run =
-        bench::run({"p", "", "", {{"spray", "", step}}}, *existing_film({}, bench), bench);
+    const Result<bench::Run> run = bench::run({"p", "", "", {{"spray", "", step}}}, *existing_film({}, bench), bench);
     ASSERT_TRUE(run) << run.errors().front().text();
     std::string notes;
     for (const Note& note : run->steps.back().notes) notes += note.text + "\n";

@@ -72,9 +72,9 @@ TEST(Thinners, LayAndCompatibleWarnOfWater) {
 // judged, not the cup.
 TEST(Thinners, WhatFallsOutOnlyAsItDriesIsSaidByLayAndCompatible) {
   const std::string mix = R"("thinner": "mineral_spirits", "thinning": 0.25)";
-  const auto laid =
-      ask_json(lay_verb(), R"({"tin": {"material": "nitrocellulose_lacquer"}, "flow_mL_min": 120, "film_um": 60, )" + mix + "}",
-               PROJECT_FOLDER, BenchUnits::metric);
+  const auto laid = ask_json(
+      lay_verb(), R"({"tin": {"material": "nitrocellulose_lacquer"}, "flow_mL_min": 120, "film_um": 60, )" + mix + "}",
+      PROJECT_FOLDER, BenchUnits::metric);
   ASSERT_TRUE(laid) << laid.errors()[0].text();
   EXPECT_EQ(laid->text.rfind("Do not spray with it", 0), 0u) << laid->text;
   EXPECT_GT(laid->answer.find("solvent_left")->find("value")->number, 1.1);

@@ -83,7 +83,8 @@ TEST(Solvency, ThinnersOfTheBench) {
     const std::optional<FilmFormer> former = film_former_of(paint);
     const CarrierBlend thinner = *carrier_of(row.thinner, library());
     std::vector<Volatile> solvents;
-    for (const Material* one : thinner.solvents) {  // methanol lacks what leaving a film needs; its class does not ask it
+    for (const Material* one :
+         thinner.solvents) {  // methanol lacks what leaving a film needs; its class does not ask it
       Volatile made;
       made.id = one->id;
       if (const Result<Volatile> full = volatile_of(*one)) made = *full;

@@ -60,8 +60,8 @@ TEST(Blush, ADiluentThatStaysLongestThrowsTheFilmFormerOut) {
   EXPECT_EQ(staying_of(0.95), Staying::unsure);
 }
 
-// Classes of solvents of nitrocellulose as handbooks print them: ketones, esters and glycol ethers dissolve it, alcohols
-// only together with those, hydrocarbons only thin. Source: nitrocellulose_maker, doolittle1938 (alcohols as
+// Classes of solvents of nitrocellulose as handbooks print them: ketones, esters and glycol ethers dissolve it,
+// alcohols only together with those, hydrocarbons only thin. Source: nitrocellulose_maker, doolittle1938 (alcohols as
 // couplers). The sphere of solubility parameters puts butyl acetate and butanol at one distance.
 TEST(Solvency, NitrocelluloseByItsPublishedClasses) {
   struct Row {
@@ -102,9 +102,12 @@ TEST(Solvency, PublishedDilutionRatiosAreTheBorder) {
     const char *true_solvent, *diluent;
     double ratio;  // Source: nitrocellulose_maker
   };
-  for (const Row& row : {Row{"butyl_acetate", "toluene", 2.7}, {"butyl_acetate", "xylene", 2.7},
-                         {"butyl_acetate", "naphtha", 1.5}, {"butyl_acetate", "butanol", 10},
-                         {"mibk", "toluene", 3.6}, {"mibk", "naphtha", 0.8}}) {
+  for (const Row& row : {Row{"butyl_acetate", "toluene", 2.7},
+                         {"butyl_acetate", "xylene", 2.7},
+                         {"butyl_acetate", "naphtha", 1.5},
+                         {"butyl_acetate", "butanol", 10},
+                         {"mibk", "toluene", 3.6},
+                         {"mibk", "naphtha", 0.8}}) {
     const std::vector<Volatile> pair{solvent(row.true_solvent), solvent(row.diluent)};
     const BlendJudge judge(pair, lacquer());
     const auto at = [&](double ratio) {
@@ -194,8 +197,14 @@ TEST(WaterBorne, ItsFilmIsAtTheWetBulb) {
   struct Row {
     double air_degC, humidity, wet_bulb_degC;
   };
-  for (const Row& row : {Row{18, 0.65, 14.029}, {20, 0.5, 13.783}, {21, 0.4, 13.127}, {21, 0.5, 14.605},
-                         {21, 0.65, 16.684}, {24, 0.7, 20.060}, {28, 0.8, 25.205}, {30, 0.8, 27.091}}) {
+  for (const Row& row : {Row{18, 0.65, 14.029},
+                         {20, 0.5, 13.783},
+                         {21, 0.4, 13.127},
+                         {21, 0.5, 14.605},
+                         {21, 0.65, 16.684},
+                         {24, 0.7, 20.060},
+                         {28, 0.8, 25.205},
+                         {30, 0.8, 27.091}}) {
     Draught air;
     air.temperature_K = 273.15 + row.air_degC, air.relative_humidity = row.humidity, air.heat_ratio = 1;
     EXPECT_NEAR(OpenFace({&water, 1}, air).film_temperature_K(pure) - 273.15, row.wet_bulb_degC, 0.5)
