@@ -81,8 +81,8 @@ Result<TinFacts> facts_of(const PaintTin& tin, const Library& library, double te
                  !tin.readings.empty()};
   const Datum* solids = facts.paint.main ? facts.paint.main->find(Property::volume_solids) : nullptr;
   constexpr double label_sd = 0.01;
-  facts.makeup.solids_frac = tin.volume_solids_frac.value_or(facts.paint.volume_solids);
-  facts.solids_sd_frac = tin.volume_solids_frac || !solids ? label_sd : solids->sd;
+  facts.makeup.solids_frac = tin.solids_frac.value_or(facts.paint.volume_solids);
+  facts.solids_sd_frac = tin.solids_frac || !solids ? label_sd : solids->sd;
   facts.makeup.density_kg_m3 = facts.paint.density_kg_m3();
   facts.makeup.thinner_density_kg_m3 = usual_thinner_kg_m3;
   const Datum* thick = facts.paint.main ? facts.paint.main->find(Property::viscosity) : nullptr;

@@ -68,7 +68,7 @@ struct PaintTin {
   double price_per_litre = 0;  ///< in the shop's own currency; 0: not given
   bool irreplaceable = false;
   std::optional<double> filled_years_ago;
-  std::optional<double> volume_solids_frac;
+  std::optional<double> solids_frac;
   std::vector<CupReading> readings;
   std::vector<SolventPart> solvents;
   std::vector<Grains> grains;
@@ -83,7 +83,7 @@ void describe(V& v, PaintTin& t) {
   v(member("irreplaceable", "there will never be more"), t.irreplaceable);
   v(member("filled_years_ago", "as far as known").within(0, 150), t.filled_years_ago);
   v(member("solids_pct", "by volume, from its data sheet; absent: the library's", unit::pct).within(0, 95),
-    t.volume_solids_frac);
+    t.solids_frac);
   v(member("readings", "cup readings as it is, and with some thinner in it: two say far more than one"), t.readings);
   v(member("solvents", "what its own solvents are, where the data sheet lists them; absent: the usual ones"),
     t.solvents);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/verbs/surface.h"
 #include "app/verbs/thin_given.h"
 #include "app/verbs/thin_told.h"
 #include "drying/solvency.h"

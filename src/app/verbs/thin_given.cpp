@@ -73,8 +73,8 @@ GivenBlend blend_at(const std::vector<SolventPart>& given, const std::string& ke
 GivenTin tin_at(const ThinRequest& request, const Library& library, std::vector<Note>& notes, Gathered& faults) {
   GivenTin tin;
   constexpr double thinnest_frac = 0.02;  // no paint holds less: a fraction was written for per cent
-  if (request.tin.volume_solids_frac && *request.tin.volume_solids_frac < thinnest_frac)
-    faults.list.push_back({fmt::format("solids of {:g} % by volume", 100 * *request.tin.volume_solids_frac),
+  if (request.tin.solids_frac && *request.tin.solids_frac < thinnest_frac)
+    faults.list.push_back({fmt::format("solids of {:g} % by volume", 100 * *request.tin.solids_frac),
                            {"", 0, 0, "tin.solids_pct"},
                            "2 to 95 %",
                            "a fraction? write it in per cent; or leave it out"});
