@@ -170,10 +170,6 @@ Figure difference(const ColourReading& area, const Lab& target, const Job& job) 
 
 }  // namespace
 
-static bool ages(const std::string& word) {
-  return word == "wear" || word == "check" || word == "grime" || word == "knock_back" || word == "yellow";
-}
-
 bool looks_same(const Film& a, const Film& b) {
   if (a.layers.size() != b.layers.size() || a.marks != b.marks) return false;
   for (std::size_t i = 0; i < a.layers.size(); ++i)
@@ -243,7 +239,8 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
     step.used = uses(result.ledger.used, job, library);
     step.volumes = result.ledger.coats;
     step.notes = result.notes;
-    if (ages(result.word) && read == ColoursRead::all) step.ageing = ageing_of(films, result.film, looking, survey);
+    if (i > 0 && traits_of(plan.steps[i - 1].step).ages && read == ColoursRead::all)
+      step.ageing = ageing_of(films, result.film, looking, survey);
     films.push_back(&result.film);
     hands_on_s += result.hands_on_s, waiting_s += result.waiting_s;
     add_used(used, result.ledger.used);

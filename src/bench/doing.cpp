@@ -172,7 +172,7 @@ void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints, c
     for (std::size_t v = 0; v < weights.size() && !under; ++v) under = weights[v] > 0 && dry_m[v] > 0;
     if (!under) continue;
     note(Severity::danger,
-         std::holds_alternative<Clean>(planned.step)
+         !traits_of(planned.step).cuts
              ? fmt::format("'{}' ({}) lies where this wipes: wet cloths, no scouring, and the cloths are waste of that "
                            "kind.",
                            coat.laid_by, hazard)

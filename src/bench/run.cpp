@@ -8,6 +8,14 @@ std::string_view word_of(const Step& step) {
   return std::visit([](const auto& s) { return std::decay_t<decltype(s)>::word; }, step);
 }
 
+Traits traits_of(const Step& step) {
+  return std::visit([](const auto& s) { return s.traits(); }, step);
+}
+
+void vary(Step& step, VariedInput& inputs) {
+  std::visit([&](auto& s) { s.vary(inputs); }, step);
+}
+
 Result<StepResult> run_step(const PlannedStep& step, const Film& before, const Bench& bench) {
   expects(before.size() == bench.body.size(), "a film belongs to one body");
   Doing doing(step, before, bench);

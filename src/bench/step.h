@@ -1,4 +1,4 @@
-// Step: one bench operation. A closed set; each is plain data with bench units in its keys.
+// Step: one bench operation. A closed set; each is plain data with bench units in its keys, and says its traits.
 #pragma once
 
 #include <array>
@@ -8,6 +8,8 @@
 #include <vector>
 
 #include "base/describe.h"
+#include "bench/laws.h"
+#include "bench/traits.h"
 #include "body/where.h"
 
 namespace witnessline::bench {
@@ -19,6 +21,11 @@ struct Clean {
   std::string with = "naphtha";  ///< cleaner or solvent in the library
   int cloths = 3;                ///< fresh cloths: wet on, dry off
   bool dry_off = true;           ///< a dry cloth follows before it flashes; false: dissolved grime dries back on
+  Traits traits() const {
+    return Traits(Cuts::no, no_coat, Wets::yes, Heats::no, Chills::no, Sheds::nothing, Tool::hand, Ages::no,
+                  SurfaceEffect::wipes, &where, no_rest);
+  }
+  void vary(VariedInput&) {}
 };
 template <class V>
 void describe(V& v, Clean& s) {
@@ -33,6 +40,11 @@ struct Mask {
   static constexpr std::string_view word = "mask";
   Where where;
   double overhang_m = 0;  ///< tape reaching past the line
+  Traits traits() const {
+    return Traits(Cuts::no, no_coat, Wets::no, Heats::no, Chills::no, Sheds::nothing, Tool::hand, Ages::no,
+                  SurfaceEffect::masks, &where, no_rest);
+  }
+  void vary(VariedInput&) {}
 };
 template <class V>
 void describe(V& v, Mask& s) {
@@ -43,6 +55,11 @@ void describe(V& v, Mask& s) {
 struct Unmask {
   static constexpr std::string_view word = "unmask";
   Where where;  ///< empty: all tape and plugs
+  Traits traits() const {
+    return Traits(Cuts::no, no_coat, Wets::no, Heats::no, Chills::no, Sheds::nothing, Tool::hand, Ages::no,
+                  SurfaceEffect::unmasks, &where, no_rest);
+  }
+  void vary(VariedInput&) {}
 };
 template <class V>
 void describe(V& v, Unmask& s) {
@@ -53,6 +70,11 @@ void describe(V& v, Unmask& s) {
 struct Plug {
   static constexpr std::string_view word = "plug";
   Where where{{"cavity"}, {}, {}, 0};
+  Traits traits() const {
+    return Traits(Cuts::no, no_coat, Wets::no, Heats::no, Chills::no, Sheds::nothing, Tool::hand, Ages::no,
+                  SurfaceEffect::masks, &where, no_rest);
+  }
+  void vary(VariedInput&) {}
 };
 template <class V>
 void describe(V& v, Plug& s) {
@@ -72,6 +94,16 @@ struct Lift {
   double collateral_m = 2e-6;      ///< mean thickness lost from the coat stopped at
   double residue_fraction = 0.02;  ///< share of the area where some of the coat stays
   Where where;
+  Traits traits() const {
+    return Traits(Cuts::yes, no_coat, by == LiftBy::swab ? Wets::yes : Wets::no, Heats::no, Chills::no,
+                  by == LiftBy::swab ? Sheds::slurry : Sheds::dust,
+                  by == LiftBy::scrape || by == LiftBy::chip ? Tool::blade : Tool::hand, Ages::no,
+                  SurfaceEffect::renews, &where, no_rest);
+  }
+  void vary(VariedInput& v) {
+    v("collateral", collateral_m, hand::unwanted_sd);
+    v("residue", residue_fraction, hand::unwanted_sd, 0, 0.5);
+  }
 };
 template <class V>
 void describe(V& v, Lift& s) {
@@ -97,6 +129,14 @@ struct Spray {
   double flash_s = 1200;  ///< between coats
   bool tack = true;       ///< a tack cloth goes over before each coat
   Where where;
+  Traits traits() const {
+    return Traits(Cuts::no, CoatLaid{mixture, coats, wet_m}, Wets::yes, Heats::no, Chills::no, Sheds::mist, Tool::gun,
+                  Ages::no, SurfaceEffect::renews, &where, no_rest);
+  }
+  void vary(VariedInput& v) {
+    v("wet", wet_m, hand::sprayed_sd);
+    v("transfer", transfer, hand::transfer_sd, 0.05, 0.95);
+  }
 };
 template <class V>
 void describe(V& v, Spray& s) {
@@ -121,6 +161,15 @@ struct MeltIn {
   double bite_m = 3e-6;  ///< depth of the old coat that is dissolved into the new one
   double transfer = 0.5;
   Where where;
+  Traits traits() const {
+    return Traits(Cuts::no, CoatLaid{mixture, 1, wet_m}, Wets::yes, Heats::no, Chills::no, Sheds::mist, Tool::gun,
+                  Ages::no, SurfaceEffect::renews, &where, no_rest);
+  }
+  void vary(VariedInput& v) {
+    v("wet", wet_m, hand::sprayed_sd);
+    v("transfer", transfer, hand::transfer_sd, 0.05, 0.95);
+    v("bite", bite_m, hand::unwanted_sd);
+  }
 };
 template <class V>
 void describe(V& v, MeltIn& s) {
@@ -141,6 +190,15 @@ struct Sand {
   double edge_factor = 2;         ///< how much more goes at edges
   bool wet = true;
   Where where;
+  Traits traits() const {
+    return Traits(Cuts::yes, no_coat, Wets::no, Heats::no, Chills::no, wet ? Sheds::slurry : Sheds::dust, Tool::hand,
+                  Ages::no, SurfaceEffect::flats, &where, no_rest);
+  }
+  void vary(VariedInput& v) {
+    const double sd = depth_m ? hand::cut_sd : hand::keying_sd;
+    if (!depth_m) depth_m = keying_depth_m(grit);
+    v("depth", *depth_m, sd);
+  }
 };
 template <class V>
 void describe(V& v, Sand& s) {
@@ -152,6 +210,8 @@ void describe(V& v, Sand& s) {
 }
 struct Flat : Sand {
   static constexpr std::string_view word = "flat";
+  Traits traits() const { return Sand::traits(); }
+  void vary(VariedInput& v) { Sand::vary(v); }
 };
 
 struct Buff {
@@ -160,6 +220,11 @@ struct Buff {
   double depth_m = 2e-6;
   double edge_factor = 3;  ///< wheels catch edges
   Where where;
+  Traits traits() const {
+    return Traits(Cuts::yes, no_coat, Wets::no, Heats::yes, Chills::no, Sheds::dust, Tool::wheel, Ages::no,
+                  SurfaceEffect::buffs, &where, no_rest);
+  }
+  void vary(VariedInput& v) { v("depth", depth_m, hand::cut_sd); }
 };
 template <class V>
 void describe(V& v, Buff& s) {
@@ -176,6 +241,13 @@ struct Wear {
   std::string life;               ///< id of a life
   std::string stop_at;            ///< coat never cut into; empty: none
   Where where;
+  Traits traits() const {
+    return Traits(Cuts::yes, no_coat, Wets::no, Heats::no, Chills::no, Sheds::dust, Tool::hand, Ages::yes,
+                  life.empty() ? SurfaceEffect::none : SurfaceEffect::wears, &where, no_rest);
+  }
+  void vary(VariedInput& v) {
+    if (depth_m) v("depth", *depth_m, hand::cut_sd);
+  }
 };
 template <class V>
 void describe(V& v, Wear& s) {
@@ -194,6 +266,11 @@ struct Yellow {
   Where where;
   std::string life = {};  ///< instead of a dose: all the light of this life, by how a place is turned to the room
   std::vector<Patch> parts = {};  ///< under plates and parts: no light
+  Traits traits() const {
+    return Traits(Cuts::no, no_coat, Wets::no, Heats::no, Chills::no, Sheds::nothing, Tool::none, Ages::yes,
+                  SurfaceEffect::none, &where, no_rest);
+  }
+  void vary(VariedInput&) {}
 };
 template <class V>
 void describe(V& v, Yellow& s) {
@@ -210,6 +287,11 @@ struct Grime {
   std::string life;
   Where where;               ///< where it was handled most; fade_m thins it out. Empty: where the life's hands lay
   std::vector<Patch> parts;  ///< under plates and parts: none
+  Traits traits() const {
+    return Traits(Cuts::no, no_coat, Wets::no, Heats::no, Chills::no, Sheds::nothing, Tool::hand, Ages::yes,
+                  SurfaceEffect::soils, &where, no_rest);
+  }
+  void vary(VariedInput&) {}
 };
 template <class V>
 void describe(V& v, Grime& s) {
@@ -225,6 +307,11 @@ struct KnockBack {
   std::string life;                ///< instead of a gloss
   double depth_m = 0.5e-6;         ///< what the pad takes
   Where where;
+  Traits traits() const {
+    return Traits(Cuts::yes, no_coat, Wets::no, Heats::no, Chills::no, Sheds::dust, Tool::hand, Ages::yes,
+                  SurfaceEffect::wears, &where, no_rest);
+  }
+  void vary(VariedInput& v) { v("depth", depth_m, hand::cut_sd); }
 };
 template <class V>
 void describe(V& v, KnockBack& s) {
@@ -239,6 +326,12 @@ struct Wait {
   static constexpr std::string_view word = "wait";
   double duration_s = 86400;
   std::optional<double> temperature_K;  ///< absent: the shop's
+  Traits traits() const {
+    return Traits(Cuts::no, no_coat, Wets::no, temperature_K.value_or(0) > heated_K ? Heats::yes : Heats::no,
+                  temperature_K.value_or(heated_K) < freezing_K ? Chills::yes : Chills::no, Sheds::nothing, Tool::none,
+                  Ages::no, SurfaceEffect::none, nullptr, Rest{duration_s, temperature_K});
+  }
+  void vary(VariedInput&) {}
 };
 template <class V>
 void describe(V& v, Wait& s) {
@@ -275,6 +368,11 @@ struct ColdCheck {
   std::optional<double> plasticiser_frac;  ///< of the plan's dry coats, as laid; absent: the usual
   std::vector<Seam> seams;
   Where where;
+  Traits traits() const {
+    return Traits(Cuts::no, no_coat, Wets::no, Heats::no, Chills::yes, Sheds::nothing, Tool::none, Ages::yes,
+                  SurfaceEffect::checks, &where, no_rest);
+  }
+  void vary(VariedInput&) {}
 };
 template <class V>
 void describe(V& v, ColdCheck& s) {
@@ -293,8 +391,8 @@ void describe(V& v, ColdCheck& s) {
   v(member("where", "where the cold goes"), s.where);
 }
 
-using Step = std::variant<Clean, Mask, Unmask, Plug, Lift, Spray, MeltIn, Sand, Flat, Buff, Wear, Yellow, Grime,
-                          KnockBack, Wait, ColdCheck>;
+using Step = OneOf<Clean, Mask, Unmask, Plug, Lift, Spray, MeltIn, Sand, Flat, Buff, Wear, Yellow, Grime, KnockBack,
+                   Wait, ColdCheck>;
 
 /// A step of a plan: what is done, under which id, and why.
 struct PlannedStep {
@@ -312,5 +410,8 @@ struct Plan {
 
 /// "spray", "lift", ...
 std::string_view word_of(const Step&);
+Traits traits_of(const Step&);
+/// Visits the inputs of a step that vary from hand to hand.
+void vary(Step&, VariedInput&);
 
 }  // namespace witnessline::bench

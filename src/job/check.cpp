@@ -287,8 +287,7 @@ class Check {
       for (const ExistingCoat& c : job_.coats)
         if (c.name == s.id) fault(at[i]["id"], "is the name of a coat found: " + in_quotes(s.id), "a word of its own");
       std::visit([&](const auto& step) { this->step(step, at[i]); }, s.step);
-      const bool lays = std::holds_alternative<Spray>(s.step) || std::holds_alternative<MeltIn>(s.step);
-      if (lays) laid_.push_back(s.id);
+      if (traits_of(s.step).lays) laid_.push_back(s.id);
     }
   }
 

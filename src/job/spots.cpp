@@ -26,21 +26,15 @@ bool any_part(const std::string& id, const Job& job, const Library& library, con
 
 struct Laying {
   std::string id, mixture;
-  const Where* where = nullptr;
+  const Where& where;
 };
-
-std::optional<Laying> laying(const PlannedStep& planned) {
-  if (const auto* s = std::get_if<Spray>(&planned.step)) return Laying{planned.id, s->mixture, &s->where};
-  if (const auto* s = std::get_if<MeltIn>(&planned.step)) return Laying{planned.id, s->mixture, &s->where};
-  return std::nullopt;
-}
 
 /// A spot speaks for a step when it was laid on that coat, with that paint, in the step's zone or everywhere.
 bool speaks_for(const SpotTest& spot, SpotKind kind, const std::string& coat, const Laying& step) {
   if (spot.kind != kind || spot.coat != coat) return false;
   if (!spot.with.empty() && spot.with != step.mixture) return false;
   if (spot.where.on.empty()) return true;
-  return !step.where->on.empty() && std::all_of(step.where->on.begin(), step.where->on.end(), [&](const auto& zone) {
+  return !step.where.on.empty() && std::all_of(step.where.on.begin(), step.where.on.end(), [&](const auto& zone) {
     return std::find(spot.where.on.begin(), spot.where.on.end(), zone) != spot.where.on.end();
   });
 }
@@ -98,19 +92,20 @@ std::vector<HoldPoint> open_spots(const Job& job, const Plan& plan, const Run& r
   std::vector<HoldPoint> open;
   std::set<std::pair<SpotKind, std::string>> asked;
   for (std::size_t i = 0; i < plan.steps.size() && i + 1 < run.steps.size(); ++i) {
-    const std::optional<Laying> step = laying(plan.steps[i]);
-    if (!step) continue;
+    const Traits traits = traits_of(plan.steps[i].step);
+    if (!traits.lays || !traits.where) continue;
+    const Laying step{plan.steps[i].id, std::string(traits.lays->mixture), *traits.where};
     const auto ask = [&](SpotKind kind, const std::string& coat) {
       if (!asked.insert({kind, coat}).second) return;
       bool clear = false, fails = false;
       for (const SpotTest& spot : job.spots) {  // the last word counts
-        if (spot.result == SpotResult::not_done || !speaks_for(spot, kind, coat, *step)) continue;
+        if (spot.result == SpotResult::not_done || !speaks_for(spot, kind, coat, step)) continue;
         clear = spot.result == SpotResult::clear, fails = spot.result == SpotResult::fails;
       }
       if (clear) return;
       const std::string on = coat == "wood" ? "the bare wood" : "'" + coat + "'";
       open.push_back(
-          {fmt::format(fmt::runtime(question(kind)), on) + (fails ? mend(kind) : ""), {step->id}, plan.id, ""});
+          {fmt::format(fmt::runtime(question(kind)), on) + (fails ? mend(kind) : ""), {step.id}, plan.id, ""});
     };
     for (const LaidOn& ground : run.steps[i + 1].laid_on) {
       if (ground.area_m2 < smallest_m2 || ground.origin == Origin::this_plan) continue;
@@ -122,7 +117,7 @@ std::vector<HoldPoint> open_spots(const Job& job, const Plan& plan, const Run& r
                                      [&](const ExistingCoat& c) { return c.name == ground.coat; });
       if (coat == job.coats.end()) continue;
       ask(SpotKind::fisheye, coat->name);
-      if (any_part(coat->mixture, job, library, may_bleed) && any_part(step->mixture, job, library, light))
+      if (any_part(coat->mixture, job, library, may_bleed) && any_part(step.mixture, job, library, light))
         ask(SpotKind::bleed, coat->name);
       if (ground.meeting == Meeting::lifts_or_crazes || ground.meeting == Meeting::unknown)
         ask(SpotKind::wrinkle, coat->name);

@@ -22,7 +22,7 @@ struct Demand {
 std::map<std::string, Demand> needs_of(const Run& run) {
   std::map<std::string, Demand> needs;
   for (const StepResult& step : run.steps) {
-    if (step.word != Spray::word && step.word != MeltIn::word) continue;
+    if (step.laid_on.empty()) continue;
     double whole_m3 = 0;
     for (const Used& used : step.ledger.used) whole_m3 += used.volume_m3;
     for (const Used& used : step.ledger.used) {

@@ -94,7 +94,7 @@ std::string marks_line(const AgeingReading& a) {
 struct Words {
   const char *undone, *rescue;
 };
-Words words_for(const std::string& word) {
+Words words_for(std::string_view word, const Traits& traits) {
   if (word == "check")
     return {"A check cannot be closed. A thin melt-in softens its edge and no more.",
             "Opened too far? Leave it. Warm the room slowly, no second shock, nothing rubbed into it."};
@@ -107,7 +107,7 @@ Words words_for(const std::string& word) {
   if (word == "yellow")
     return {"Light cannot be taken back, and it goes on after the work.",
             "Too yellow? A shading coat of a blue toner dulls it; else leave it."};
-  return {"What is cut is gone: only a new coat puts it back, and a new coat looks new.", ""};
+  return {traits.cuts ? "What is cut is gone: only a new coat puts it back, and a new coat looks new." : "", ""};
 }
 
 /// What to do where a worn place went through too far.
@@ -133,12 +133,8 @@ std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job&
     const StepOutcome& done = outcome.steps[i + 1];
     if (!done.ageing) continue;
     const AgeingReading& a = *done.ageing;
-    std::string where;
-    std::visit(
-        [&](const auto& s) {
-          if constexpr (requires { s.where.on; }) where = where_words(s.where);
-        },
-        plan.steps[i].step);
+    const Traits traits = traits_of(plan.steps[i].step);
+    const std::string where = traits.where ? where_words(*traits.where) : "";
     std::string said = done.word;
     std::replace(said.begin(), said.end(), '_', ' ');
     rows += fmt::format("<li><span class=\"no\">{}</span><div class=\"what\"><b>{}</b> {}<span>{}</span>", ++number,
@@ -155,7 +151,7 @@ std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job&
     if (a.soiled > 0)
       line("Dirt", fmt::format("Work it into {} mark{} (checks, dings, chips, scratches), then wipe the face.",
                                a.soiled, a.soiled == 1 ? "" : "s"));
-    const Words words = words_for(done.word);
+    const Words words = words_for(done.word, traits);
     line("Not undone", words.undone);
     line("Rescue", wears ? rescue_of(a) : words.rescue);
     std::vector<Note> grave;

@@ -48,42 +48,44 @@ struct Settings {
   }
 };
 
-/// The one number of a step that must not be misread.
+/// The one number of a step that must not be misread; every kind of step is asked for it.
 struct Big {
-  std::string number, says;
+  std::string number, caption;
 };
-Big big_of(const Step& step, BenchUnits units) {
-  const auto film = [&](double m) { return typeset(m, Quantity::film_thickness, units); };
-  return std::visit(
-      [&](const auto& s) -> Big {
-        using T = std::decay_t<decltype(s)>;
-        if constexpr (std::is_same_v<T, Spray>)
-          return {fmt::format("{} \u00d7 {}", s.coats, film(s.wet_m)), s.coats == 1 ? "coat, wet" : "coats, wet"};
-        else if constexpr (std::is_same_v<T, MeltIn>)
-          return {film(s.wet_m), "wet, bites " + film(s.bite_m)};
-        else if constexpr (std::is_same_v<T, Sand> || std::is_same_v<T, Flat>)
-          return {fmt::format("P{}", s.grit), s.depth_m ? "take " + film(*s.depth_m) : "keying only"};
-        else if constexpr (std::is_same_v<T, Lift>)
-          return {"stop at " + s.stop_at, "lift " + s.coat};
-        else if constexpr (std::is_same_v<T, Buff>)
-          return {film(s.depth_m), "take"};
-        else if constexpr (std::is_same_v<T, Wear>)
-          return s.depth_m ? Big{film(*s.depth_m), "at the middle"} : Big{s.life, "wear as this life would"};
-        else if constexpr (std::is_same_v<T, KnockBack>)
-          return s.gloss_60 ? Big{fmt::format("{:.0f}", *s.gloss_60), "gloss at 60\u00b0"} : Big{};
-        else if constexpr (std::is_same_v<T, Wait>)
-          return {typeset(s.duration_s, Quantity::duration, units), "before the next step"};
-        else if constexpr (std::is_same_v<T, Clean>)
-          return {fmt::format("{}", s.cloths), "fresh cloths"};
-        else if constexpr (std::is_same_v<T, ColdCheck>)
-          return s.to_K && s.life.empty()
-                     ? Big{typeset(*s.to_K, Quantity::temperature, units), fmt::format("{} times", s.shocks)}
-                     : Big{};
-        else
-          return {};
-      },
-      step);
-}
+struct BigOf {
+  BenchUnits units;
+  std::string film(double m) const { return typeset(m, Quantity::film_thickness, units); }
+
+  Big operator()(const Spray& s) const {
+    return {fmt::format("{} \u00d7 {}", s.coats, film(s.wet_m)), s.coats == 1 ? "coat, wet" : "coats, wet"};
+  }
+  Big operator()(const MeltIn& s) const { return {film(s.wet_m), "wet, bites " + film(s.bite_m)}; }
+  Big operator()(const Sand& s) const {
+    return {fmt::format("P{}", s.grit), s.depth_m ? "take " + film(*s.depth_m) : "keying only"};
+  }
+  Big operator()(const Lift& s) const { return {"stop at " + s.stop_at, "lift " + s.coat}; }
+  Big operator()(const Buff& s) const { return {film(s.depth_m), "take"}; }
+  Big operator()(const Wear& s) const {
+    return s.depth_m ? Big{film(*s.depth_m), "at the middle"} : Big{s.life, "wear as this life would"};
+  }
+  Big operator()(const KnockBack& s) const {
+    return s.gloss_60 ? Big{fmt::format("{:.0f}", *s.gloss_60), "gloss at 60\u00b0"} : Big{};
+  }
+  Big operator()(const Wait& s) const {
+    return {typeset(s.duration_s, Quantity::duration, units), "before the next step"};
+  }
+  Big operator()(const Clean& s) const { return {fmt::format("{}", s.cloths), "fresh cloths"}; }
+  Big operator()(const ColdCheck& s) const {
+    return s.to_K && s.life.empty()
+               ? Big{typeset(*s.to_K, Quantity::temperature, units), fmt::format("{} times", s.shocks)}
+               : Big{};
+  }
+  Big operator()(const Mask&) const { return {}; }
+  Big operator()(const Unmask&) const { return {}; }
+  Big operator()(const Plug&) const { return {}; }
+  Big operator()(const Yellow&) const { return {}; }
+  Big operator()(const Grime&) const { return {}; }
+};
 
 }  // namespace
 
@@ -124,7 +126,7 @@ std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& jo
     std::replace(detail.begin(), detail.end(), '_', ' ');
     std::string said = word;
     std::replace(said.begin(), said.end(), '_', ' ');
-    const Big big = big_of(step.step, units);
+    const Big big = std::visit(BigOf{units}, step.step);
     html +=
         fmt::format("<li><span class=\"no\">{}</span><div class=\"what\"><b>{}</b> {}<span>{}</span><span>{}</span>",
                     i + 1, escaped(said), escaped(settings.where), escaped(step.why), escaped(detail));
@@ -138,8 +140,8 @@ std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& jo
         if (note.severity != Severity::information) grave.push_back({note.severity, note.text, ""});
       html += note_boxes(grave);
     }
-    html +=
-        fmt::format("</div><div class=\"big\">{}<small>{}</small></div></li>", escaped(big.number), escaped(big.says));
+    html += fmt::format("</div><div class=\"big\">{}<small>{}</small></div></li>", escaped(big.number),
+                        escaped(big.caption));
   }
   return html + "</ol></section>";
 }

@@ -12,31 +12,6 @@ namespace witnessline::safety {
 
 namespace {
 
-constexpr double freezing_K = 273.15;
-
-/// The words a step is described by, whichever step it is.
-struct Told {
-  std::string mixture;
-  bool blade = false, cold = false;
-  template <class T>
-  void operator()(const Member& m, T& value) {
-    if constexpr (std::is_same_v<T, std::string>) {
-      if (m.key == "mixture") mixture = value;
-    } else if constexpr (std::is_same_v<T, LiftBy>) {
-      blade = value == LiftBy::scrape || value == LiftBy::chip;
-    } else if constexpr (std::is_same_v<T, std::optional<double>> || std::is_same_v<T, double>) {
-      if (m.unit.symbol != unit::degC.symbol) return;
-      if constexpr (std::is_same_v<T, double>)
-        cold = value < freezing_K;
-      else
-        cold = value && *value < freezing_K;
-    }
-  }
-};
-
-bool one_of(std::string_view word, std::initializer_list<std::string_view> words) {
-  return std::find(words.begin(), words.end(), word) != words.end();
-}
 bool oily(Binder b) { return b == Binder::oil_varnish || b == Binder::alkyd || b == Binder::polyurethane; }
 
 /// A question with what may meet it: `firm` ones are met by figures only, never by words.
@@ -53,22 +28,20 @@ class Questions {
     Binders old;
     for (const ExistingCoat& coat : g_.coats) look_at(coat.mixture, old);
     for (const PlannedStep& planned : g_.plan.steps) {
-      Step step = planned.step;
-      Told told;
-      std::visit([&](auto& s) { describe(told, s); }, step);
-      const std::string_view word = word_of(step);
-      const bool cuts = one_of(word, {"sand", "flat", "wear", "lift", "buff", "knock_back"});
+      const Traits traits = traits_of(planned.step);
       Binders laid;
-      if (!told.mixture.empty()) look_at(told.mixture, laid);
-      if (cuts && !g_.coats.empty()) ask(Hazard::old_pigments, planned.id);
+      if (traits.lays) look_at(std::string(traits.lays->mixture), laid);
+      const bool disturbs = traits.cuts || traits.heats;  // what lies there comes off, or fumes
+      if (disturbs && !g_.coats.empty()) ask(Hazard::old_pigments, planned.id);
       if (laid.poison) ask(Hazard::poison_mist, planned.id).firm = true;  // only another paint answers it
       if (laid.hardener) ask(Hazard::hardener, planned.id);
-      if (laid.nitro || (cuts && old.nitro)) ask(Hazard::nitrocellulose_residue, planned.id);
-      if (laid.oily || ((cuts || word == "clean") && old.oily)) ask(Hazard::oily_rags, planned.id);
-      if (word == "buff") ask(Hazard::wheel, planned.id);
-      if (told.blade) ask(Hazard::blades, planned.id);
-      if (told.cold || word == "check" || word.find("cold") != word.npos || word.find("chill") != word.npos)
-        ask(Hazard::cold, planned.id);
+      if (laid.nitro || (disturbs && old.nitro)) ask(Hazard::nitrocellulose_residue, planned.id);
+      if (laid.oily || ((disturbs || traits.wets) && old.oily)) ask(Hazard::oily_rags, planned.id);
+      if (traits.heats) ask(Hazard::ignition, planned.id);
+      if (traits.sheds == Sheds::dust || traits.sheds == Sheds::mist) ask(Hazard::breathing, planned.id);
+      if (traits.tool == Tool::wheel) ask(Hazard::wheel, planned.id);
+      if (traits.tool == Tool::blade) ask(Hazard::blades, planned.id);
+      if (traits.chills) ask(Hazard::cold, planned.id);
       old.nitro |= laid.nitro, old.oily |= laid.oily;
     }
     if (g_.loose_parts && !g_.plan.steps.empty()) ask(Hazard::nitrate_plastic, g_.plan.steps.front().id);

@@ -16,23 +16,12 @@ constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 constexpr double set_up_s = 1800;       // bench/spray.cpp: to mix, strain and clean the gun
 constexpr double shortest_coat_s = 60;  // ESTIMATE
 constexpr double first_hour_s = 3600;   // ESTIMATE: a wait's solvent leaves within this (docs/estimates.md)
-constexpr double usual_wet_m = 80e-6;   // ESTIMATE: where a step does not say its wet film
 constexpr double least_m3 = 1e-9;       // a thousandth of a millilitre of liquid is no vapour to speak of
 
 Figure figure(const char* name, double value, Quantity quantity, const char* law, const char* source, Kind kind) {
   Figure f;
   f.name = name, f.value = value, f.quantity = quantity, f.law = law, f.source = source, f.kind = kind;
   return f;
-}
-
-double coats_of(const Step& step) {
-  const Spray* spray = std::get_if<Spray>(&step);
-  return spray ? spray->coats : 1;
-}
-double wet_of(const Step& step) {
-  if (const Spray* spray = std::get_if<Spray>(&step)) return spray->wet_m;
-  if (const MeltIn* melt = std::get_if<MeltIn>(&step)) return melt->wet_m;
-  return usual_wet_m;
 }
 
 /// What evaporates of the liquids of a step, as volumes [m3]: a flow of that many m3/s over one second.
@@ -132,7 +121,7 @@ std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
   std::map<std::string, std::string> cures;                // what a coat gives off as it cures
   std::vector<VapourFlow> still_drying;  // what coats laid since the last wait give off, at its most, into what follows
   for (std::size_t i = 1; i < run.steps.size() && i <= g.plan.steps.size(); ++i) {
-    const Step& step = g.plan.steps[i - 1].step;
+    const Traits traits = traits_of(g.plan.steps[i - 1].step);
     const StepResult& result = run.steps[i];
     const std::vector<VapourFlow> liquid = volatiles(result.ledger, g);
     const double liquid_m3 = total_m3(liquid);
@@ -140,16 +129,17 @@ std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
     for (const CoatVolumes& coat : result.ledger.coats) laid_m3 += coat.solvent_laid_m3;
     Spraying s;
     s.temperature_K = g.bench.shop.temperature_K;
-    if (laid_m3 > least_m3 && liquid_m3 > least_m3) {
-      s.coats = static_cast<int>(coats_of(step));
+    if (traits.lays && laid_m3 > least_m3 && liquid_m3 > least_m3) {
+      s.coats = traits.lays->coats;
       s.coat_s = std::max(shortest_coat_s, (result.hands_on_s / g.bench.shop.pace - set_up_s) / s.coats);
       s.flash_s = s.coats > 1 ? result.waiting_s / (s.coats - 1) : 0.0;
       s.landed_fraction = std::min(0.95, laid_m3 / liquid_m3);
-      s.fade_s = std::max(60.0, wet_of(step) / Evaporation(s.temperature_K, g.bench.shop.air_speed_m_s).free_m_s);
+      s.fade_s = std::max(60.0, traits.lays->wet_m / Evaporation(s.temperature_K, g.bench.shop.air_speed_m_s).free_m_s);
       s.flows = times(liquid, 1 / (s.coats * s.coat_s));
       const Spraying alone = s;
       add_flows(s.flows, still_drying);
-      all.push_back(record_of(g, result, s, liquid_m3, false, true, poison_of(result.ledger, g.bench.library)));
+      all.push_back(record_of(g, result, s, liquid_m3, false, traits.sheds == Sheds::mist,
+                              poison_of(result.ledger, g.bench.library)));
       add_flows(still_drying, drying_flows(alone));
       for (const CoatVolumes& coat : result.ledger.coats)
         if (coat.solvent_laid_m3 > 0) {
@@ -161,7 +151,7 @@ std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
       s.flows = times(liquid, 1 / s.coat_s);
       add_flows(s.flows, still_drying);
       all.push_back(record_of(g, result, s, liquid_m3, false, false, ""));
-    } else if (const Wait* wait = std::get_if<Wait>(&step)) {
+    } else if (traits.rests) {
       still_drying.clear();
       double left_m3 = 0;
       std::string poison;
@@ -174,8 +164,8 @@ std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
         if (cures.contains(coat.coat)) poison = cures[coat.coat];
       }
       if (left_m3 <= least_m3) continue;
-      s.temperature_K = wait->temperature_K.value_or(s.temperature_K);
-      s.coat_s = std::max(shortest_coat_s, std::min(wait->duration_s, first_hour_s)), s.landed_fraction = 0;
+      s.temperature_K = traits.rests->temperature_K.value_or(s.temperature_K);
+      s.coat_s = std::max(shortest_coat_s, std::min(traits.rests->duration_s, first_hour_s)), s.landed_fraction = 0;
       s.flows = times(std::move(leaving), 1 / s.coat_s);
       all.push_back(record_of(g, result, s, left_m3, true, false, poison));
     }

@@ -8,90 +8,48 @@
 #include "base/random.h"
 #include "bench/existing.h"
 #include "bench/fingerprint.h"
-#include "shapes/bench_bodies.h"
+#include "shapes/every_step.h"
 
 namespace witnessline::app {
 namespace {
 
 using namespace shapes;
 
-const Library& library() {
-  static const Library held = shelf();
-  return held;
-}
-Bench bench_on(Body body) { return {std::move(body), library(), {nullptr}, {}, {}, 11}; }
+Film start(const Bench& bench) { return found_film(bench); }
 
-Film start(const Bench& bench) {
-  const Result<Film> film =
-      existing_film({{"varnish", "spirit_varnish", Origin::original, 12e-6, 2e-6, 0, {}},
-                     {"old lacquer", "lacquer", Origin::original, 40e-6, 6e-6, 1e9, {{"front"}, {}, {}, 0}},
-                     {"brushed poly", "polyurethane", Origin::later, 60e-6, 8e-6, 0, {{"treble"}, {}, {}, 0}}},
-                    bench);
-  EXPECT_TRUE(film);
-  return *film;
-}
+/// Moves every input that varies from hand to hand, up to twice.
+struct Drawn final : VariedInput {
+  Key key;
+  explicit Drawn(Key k) : key(k) {}
+  void operator()(std::string_view name, double& value, double, double lowest, double highest) override {
+    value = std::clamp(2 * uniform(key.with(name)) * value, lowest, highest);
+  }
+};
 
-/// A plan of `count` steps drawn at random; every kind comes up, and all of them may be done.
-Plan random_plan(std::uint64_t seed, int count) {
+/// A plan of `count` steps drawn at random from every kind there is; a step that would be refused is left out.
+Plan random_plan(std::uint64_t seed, int count, const Bench& bench) {
   Plan plan{"random", "", "", {}};
-  const auto add = [&](const Step& step) { plan.steps.push_back({"s" + std::to_string(plan.steps.size()), "", step}); };
-  Clean clean;
-  clean.cloths = 4;
-  add(clean);
-  for (int i = 0; i < count; ++i) {
-    const Key key = Key{seed}.with(static_cast<std::uint64_t>(i));
-    const double a = uniform(key.with(1)), b = uniform(key.with(2));
-    Where where;
-    if (b < 0.5) where.on = {b < 0.25 ? "bass" : "front"};
-    if (b > 0.8) where.patches = {{0.0, 0.1, {}, {}, 0.03, "front"}}, where.fade_m = 0.01;
-    switch (static_cast<int>(9 * uniform(key))) {
-      case 0: {
-        Spray s;
-        s.mixture = "lacquer", s.thinner = "thinner", s.thinning = 2 * a, s.coats = 1 + static_cast<int>(4 * b);
-        s.where = where;
-        add(s);
-        break;
-      }
-      case 1: {
-        Sand s;
-        s.grit = 220 + static_cast<int>(1500 * a), s.depth_m = 80e-6 * a * b, s.where = where;
-        add(s);
-        break;
-      }
-      case 2: {
-        Flat s;
-        s.grit = 600, s.depth_m = 40e-6 * a, s.where = where;
-        add(s);
-        break;
-      }
-      case 3: {
-        Buff s;
-        s.where = where;
-        add(s);
-        break;
-      }
-      case 4: {
-        Wear s;
-        s.depth_m = 120e-6 * a, s.where = where;
-        add(s);
-        break;
-      }
-      case 5:
-        add(Wait{86400 * 30 * a, {}});
-        break;
-      case 6: {
-        MeltIn s;
-        s.mixture = "lacquer", s.thinner = "thinner", s.where.on = {"bass"};
-        add(s);
-        break;
-      }
-      case 7:
-        add(Mask{{{"back", "treble"}, {}, {}, 0}, 2e-3 * a});
-        break;
-      default:
-        add(Unmask{});
-        add(Yellow{1e9 * a, where});
-    }
+  RunCache cache;
+  const Film film = start(bench);
+  const std::vector<Step> kinds = every_step();
+  for (std::uint64_t i = 0; static_cast<int>(plan.steps.size()) < count && i < 4 * static_cast<std::uint64_t>(count);
+       ++i) {
+    const Key key = Key{seed}.with(i);
+    Step step = kinds[static_cast<std::size_t>(uniform(key) * static_cast<double>(kinds.size()))];
+    Drawn drawn(key);
+    vary(step, drawn);
+    const double b = uniform(key.with(2));
+    std::visit(
+        [&](auto& s) {
+          if constexpr (requires { s.where.on; }) {
+            if (!s.where.on.empty() || !s.where.patches.empty()) return;
+            if (b < 0.5) s.where.on = {b < 0.25 ? "bass" : "front"};
+            if (b > 0.8) s.where.patches = {{0.0, 0.1, {}, {}, 0.03, "front"}}, s.where.fade_m = 0.01;
+          }
+        },
+        step);
+    plan.steps.push_back({"s" + std::to_string(plan.steps.size()), "", step});
+    if (!cache.run(plan, film, bench)) plan.steps.pop_back();
   }
   return plan;
 }
@@ -119,7 +77,7 @@ Run worked(const Plan& plan, const Film& film, const Bench& bench) {
 TEST(Laws, TheLedgerClosesForEveryCoat) {
   const Bench bench = bench_on(torus(220, 63));
   for (std::uint64_t seed = 1; seed <= 12; ++seed) {
-    const auto run = worked(random_plan(seed, 10), start(bench), bench);
+    const auto run = worked(random_plan(seed, 10, bench), start(bench), bench);
     for (std::size_t i = 1; i < run.steps.size(); ++i) {
       const auto before = volumes(run.steps[i - 1].film, bench.body), after = volumes(run.steps[i].film, bench.body);
       std::map<std::string, CoatVolumes> books;
@@ -143,13 +101,13 @@ TEST(Laws, TheLedgerClosesForEveryCoat) {
   }
 }
 
-TEST(Laws, SandingNeverAdds) {
+TEST(Laws, WhatCutsNeverAdds) {
   const Bench bench = bench_on(torus(220, 63));
   for (std::uint64_t seed = 1; seed <= 6; ++seed) {
-    const auto run = worked(random_plan(seed, 10), start(bench), bench);
+    const Plan plan = random_plan(seed, 10, bench);
+    const auto run = worked(plan, start(bench), bench);
     for (std::size_t i = 1; i < run.steps.size(); ++i) {
-      const std::string& word = run.steps[i].word;
-      if (word != "sand" && word != "flat" && word != "buff" && word != "wear" && word != "lift") continue;
+      if (!traits_of(plan.steps[i - 1].step).cuts) continue;
       const Film &was = run.steps[i - 1].film, &now = run.steps[i].film;
       for (std::size_t l = 0; l < was.layers.size(); ++l)
         for (std::size_t v = 0; v < was.size(); ++v) {
@@ -161,9 +119,16 @@ TEST(Laws, SandingNeverAdds) {
   }
 }
 
+// A film past its first days. While solvent is still free at the surface, the steps of time with which wait() solves a
+// film differ between one long wait and two short ones by up to 2 parts in 1000 of what is left.
 TEST(Laws, WaitingNoTimeIsIdentityAndTwoWaitsMakeOne) {
-  const Bench bench = bench_on(torus(110, 32));
-  const Film film = worked(random_plan(3, 10), start(bench), bench).steps.back().film;
+  const Library invented = shelf();
+  const Bench bench{torus(110, 32), invented, {nullptr}, {}, {}, 11};
+  Spray spray;
+  spray.mixture = "lacquer", spray.thinner = "thinner", spray.thinning = 1, spray.coats = 3;
+  const Film found = *existing_film({{"old lacquer", "lacquer", Origin::original, 40e-6, 6e-6, 1e9, {}}}, bench, 0);
+  const Plan plan{"p", "", "", {{"coat", "", spray}, {"cut", "", Sand{}}, {"dry", "", Wait{20 * 86400.0, {}}}}};
+  const Film film = worked(plan, found, bench).steps.back().film;
   EXPECT_EQ(fingerprint(run_step({"w", "", Wait{0, {}}}, film, bench)->film), fingerprint(film));
   const Film two =
       run_step({"b", "", Wait{5000, {}}}, run_step({"a", "", Wait{300, {}}}, film, bench)->film, bench)->film;
@@ -181,7 +146,7 @@ TEST(Laws, ALayerOfNothingChangesNothing) {
   nothing.provenance = {Origin::later, "nothing"};
   nothing.dry_m = nothing.solvent_m = Field<float>(film.size(), 0.0f);
   with.layers.insert(with.layers.begin() + 2, nothing);
-  const Plan plan = random_plan(5, 8);
+  const Plan plan = random_plan(5, 8, bench);
   const Film a = worked(plan, film, bench).steps.back().film, b = worked(plan, with, bench).steps.back().film;
   for (std::size_t l = 0; l < a.layers.size(); ++l)
     for (std::size_t v = 0; v < a.size(); ++v) ASSERT_EQ(a.layers[l].dry_m[v], b.layers[l < 2 ? l : l + 1].dry_m[v]);
@@ -189,7 +154,7 @@ TEST(Laws, ALayerOfNothingChangesNothing) {
 
 TEST(Laws, ThreadsAndReplaysGiveTheSameBits) {
   const Bench bench = bench_on(torus(300, 80));
-  const Plan plan = random_plan(2, 12);
+  const Plan plan = random_plan(2, 12, bench);
   use_threads(1);
   const auto one = worked(plan, start(bench), bench);
   use_threads(2);
@@ -215,7 +180,7 @@ TEST(Laws, VertexOrderChangesNothing) {
     std::swap(order[i], order[static_cast<std::size_t>(uniform(Key{9}.with(i)) * static_cast<double>(i + 1))]);
   const Bench bench = bench_on(body), other = bench_on(reordered(body, order));
   for (std::uint64_t seed = 1; seed <= 4; ++seed) {
-    const Plan plan = random_plan(seed, 10);
+    const Plan plan = random_plan(seed, 10, bench);
     const auto a = worked(plan, start(bench), bench), b = worked(plan, start(other), other);
     for (std::size_t i = 0; i < a.steps.size(); ++i) {
       const Film &fa = a.steps[i].film, &fb = b.steps[i].film;
@@ -236,7 +201,7 @@ TEST(Laws, VertexOrderChangesNothing) {
 TEST(Laws, TheCacheGivesWhatRunGivesAndRecomputesOnlyFromAnEdit) {
   const Bench bench = bench_on(torus(110, 32));
   const Film film = start(bench);
-  Plan plan = random_plan(4, 12);
+  Plan plan = random_plan(4, 12, bench);
   const int steps = static_cast<int>(plan.steps.size());
   RunCache cache;
   const auto straight = worked(plan, film, bench);
