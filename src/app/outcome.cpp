@@ -85,7 +85,7 @@ std::vector<MaterialUse> uses(const std::vector<Used>& used, const Job& job, con
                        "sum over coats of area x wet film / transfer", Kind::estimate);
     row.mass = total("mass used", u.mass_kg, Quantity::mass, "volume x density", Kind::estimate);
     const auto on_shelf =
-        std::find_if(job.shelf.begin(), job.shelf.end(), [&](const ShelfItem& s) { return s.material == u.material; });
+        std::find_if(job.shelf.begin(), job.shelf.end(), [&](const PaintTin& s) { return s.material == u.material; });
     if (on_shelf != job.shelf.end()) {
       row.left_on_shelf = total("left on the shelf", on_shelf->volume_m3 - u.volume_m3, Quantity::film_volume,
                                 "volume on the shelf - volume used", Kind::estimate);
@@ -112,7 +112,7 @@ Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job,
   std::string unpriced;
   for (const Used& u : used) {
     const auto on_shelf =
-        std::find_if(job.shelf.begin(), job.shelf.end(), [&](const ShelfItem& s) { return s.material == u.material; });
+        std::find_if(job.shelf.begin(), job.shelf.end(), [&](const PaintTin& s) { return s.material == u.material; });
     if (on_shelf != job.shelf.end() && on_shelf->price_per_litre > 0) {
       materials += u.volume_m3 * 1000.0 * on_shelf->price_per_litre;
     } else {
@@ -180,6 +180,25 @@ bool looks_same(const Film& a, const Film& b) {
 
 enum class Stills { none, first_and_last, every_step };
 
+namespace {
+/// The shelf, with the solvents that safety data sheets list where a tin names none of its own.
+std::vector<PaintTin> tins_of(const Job& job) {
+  std::vector<PaintTin> tins = job.shelf;
+  for (const Contents& contents : job.contents) {
+    if (std::none_of(tins.begin(), tins.end(), [&](const PaintTin& t) { return t.material == contents.of; }))
+      tins.push_back({contents.of, {}, "", 0, 0, false, {}, {}, {}, {}, {}});
+    for (PaintTin& tin : tins)
+      if (tin.material == contents.of && tin.solvents.empty()) {
+        double sum = 0;  // sheets round their shares
+        for (const safety::SolventShare& one : contents.solvents) sum += one.volume_fraction;
+        for (const safety::SolventShare& one : contents.solvents)
+          tin.solvents.push_back({one.material, one.volume_fraction / sum});
+      }
+  }
+  return tins;
+}
+}  // namespace
+
 Bench bench_of(const Job& job, const Body& body, const Library& library) {
   Bench bench{body, library, {}, {}, job.shop, job.seed};
   for (const std::string& wood : body.woods()) {
@@ -188,6 +207,7 @@ Bench bench_of(const Job& job, const Body& body, const Library& library) {
     bench.woods.push_back(std::make_shared<Material>(*material));
   }
   for (const Mixture& mixture : job.mixtures) bench.mixtures[mixture.id] = std::make_shared<Mixture>(mixture);
+  bench.tins = tins_of(job);
   for (const Life& life : job.lives) bench.lives[life.id] = held_as_usual(life, job.instrument);
   return bench;
 }

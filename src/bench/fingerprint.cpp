@@ -104,6 +104,10 @@ std::uint64_t fingerprint(const Bench& bench) {
     key = key.with(std::bit_cast<std::uint64_t>(v));
   for (const Shelter s : bench.shelter) key.bits = (key.bits ^ static_cast<std::uint64_t>(s)) * 0x100000001b3;
   Taking lives{key.with(bench.shelter.size())};
+  for (PaintTin tin : bench.tins) {  // what a step reads of it
+    lives.take(tin.material), lives.take(tin.solids_frac);
+    lives.take(tin.readings), lives.take(tin.solvents);
+  }
   for (const auto& [id, life] : bench.lives) {
     Life copy = life;
     lives.take(copy);

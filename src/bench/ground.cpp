@@ -2,8 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
+#include "bench/tin_facts.h"
 #include "drying/compatibility.h"
 #include "drying/resin.h"
 #include "drying/solvency.h"
@@ -132,28 +134,29 @@ Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner,
                                  "name the thinner, or set thinning to 0"));
   }
   if (!faults.empty()) return faults;
-  const double solids = paint->volume_solids;
-  Liquid liquid{std::move(*paint), with, solids / (1 + thinning), std::nullopt, std::nullopt};
-  const Result<CarrierBlend> own = usual_carrier(liquid.paint.binder(), doing.bench.library);
-  if (!own || !liquid.paint.main) return liquid;
+  const Shop& shop = doing.bench.shop;
+  const auto& tins = doing.bench.tins;
+  const auto tin = std::find_if(tins.begin(), tins.end(), [&](const PaintTin& t) { return t.material == mixture; });
+  std::vector<Note> stood_in;
+  Result<TinFacts> facts = facts_of(tin == tins.end() ? PaintTin{} : *tin, *paint, doing.bench.library,
+                                    shop.temperature_K, "shelf", stood_in);
+  if (!facts) facts = facts_of(PaintTin{}, *paint, doing.bench.library, shop.temperature_K, "shelf", stood_in);
+  if (!facts) return Liquid{*paint, with, paint->volume_solids / (1 + thinning), std::nullopt, std::nullopt};
+  const double solids = facts->makeup.solids_frac;
+  Liquid liquid{std::move(facts->paint), with, solids / (1 + thinning), std::nullopt, std::nullopt};
+  if (!liquid.paint.main) return liquid;
   CarrierBlend more;
   if (with && thinning > 0) {
     const Result<CarrierBlend> found = carrier_of(thinner, doing.bench.library);
     if (!found) return found.errors();
     more = *found;
   }
-  std::vector<Note> stood_in;
-  Result<GunMix> mix = gun_mix(*liquid.paint.main, *own, solids, more, thinning, "thinner", stood_in);
+  Result<GunMix> mix = gun_mix(*liquid.paint.main, facts->own, solids, more, thinning, "thinner", stood_in);
   if (!mix) return liquid;
   liquid.mix = std::move(*mix);
-  const Datum* thick = liquid.paint.main->find(Property::viscosity);
-  TinMakeup tin;
-  tin.solids_frac = solids, tin.density_kg_m3 = liquid.paint.density_kg_m3();
-  take_solvents(tin, liquid.mix->binds->binder, liquid.mix->thinner, liquid.mix->carrier);
-  if (thick) {
-    const TinReading as_bought[]{{thick->value / tin.density_kg_m3, doing.bench.shop.temperature_K, 0}};
-    if (Result<SolutionViscosity> law = viscosity_law(tin, as_bought)) liquid.viscosity = *law;
-  }
+  take_solvents(facts->makeup, liquid.mix->binds->binder, liquid.mix->thinner, liquid.mix->carrier);
+  if (!facts->readings.empty())
+    if (Result<SolutionViscosity> law = viscosity_law(facts->makeup, facts->readings)) liquid.viscosity = *law;
   if (more.solvents.empty()) return liquid;
   faults = fault_of_thinner(liquid, doing);
   if (!faults.empty()) return faults;

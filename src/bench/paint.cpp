@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "bench/paint_tin.h"
+#include "bench/tin_facts.h"
 #include "solvents/hansen.h"
 
 namespace witnessline::bench {

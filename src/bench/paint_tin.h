@@ -2,14 +2,12 @@
 // that names a tin hold this one.
 #pragma once
 
-#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "base/describe.h"
-#include "bench/paint.h"
-#include "drying/wet_coat.h"
+#include "materials/material.h"
 
 namespace witnessline::bench {
 
@@ -28,9 +26,6 @@ void describe(V& v, CupReading& r) {
   v(member("thinner_parts", "thinner already in it, parts by volume to one of the tin").within(0, 10),
     r.thinner_parts_ratio);
 }
-
-/// Viscosity of the paint in the cup [m2/s]. Errors: no such cup, outside its range; keys begin with `key`.
-Result<double> cup_viscosity_m2_s(const CupReading&, const std::string& key);
 
 /// A solvent and its share by volume.
 struct SolventPart {
@@ -61,7 +56,7 @@ void describe(V& v, Grains& g) {
 }
 
 struct PaintTin {
-  std::string material;     ///< material of the library, or with `parts` the name of a mixture
+  std::string material;     ///< material of the library or mixture of the job; with `parts` what the mixture is called
   std::vector<Part> parts;  ///< what was mixed in it
   std::string batch;
   double volume_m3 = 0;
@@ -75,7 +70,9 @@ struct PaintTin {
 };
 template <class V>
 void describe(V& v, PaintTin& t) {
-  v(member("material", "material of the library; with `parts`: what the mixture is called").must(), t.material);
+  v(member("material", "material of the library or mixture of the job; with `parts`: what the mixture is called")
+        .must(),
+    t.material);
   v(member("parts", "what was mixed in it, shares of the mass that sum to 1; absent: as `material` says"), t.parts);
   v(member("batch", "tin or batch"), t.batch);
   v(member("volume_mL", "how much is in it; 0: not known", unit::mL).within(0, 100000), t.volume_m3);
@@ -89,23 +86,5 @@ void describe(V& v, PaintTin& t) {
     t.solvents);
   v(member("grains", "pigment and flake in it"), t.grains);
 }
-
-/// What a mixture is as a liquid, without a bench. Errors and law: as paint_of().
-Result<Paint> paint_of(const std::shared_ptr<const Mixture>&, const Library&, const std::string& key);
-
-/// What a tin holds as a liquid, its own facts over the library's.
-struct TinFacts {
-  Paint paint;
-  TinMakeup makeup;  ///< solids and density; thinner as usual
-  double solids_sd_frac = 0;
-  CarrierBlend own;  ///< its solvents
-  /// Its cup readings, or the library's one figure for such a paint; none: nothing says how thick it is.
-  std::vector<TinReading> readings;
-  bool own_solvents_given = false, readings_given = false;
-};
-/// Keys of errors and Notes begin with `key` ("tin"). `temperature_K`: at which the library's viscosity is taken.
-/// Errors: nothing of that name, a paint without solids or density, no such cup, solvents that do not sum to 100 %.
-Result<TinFacts> facts_of(const PaintTin&, const Library&, double temperature_K, const std::string& key,
-                          std::vector<Note>&);
 
 }  // namespace witnessline::bench

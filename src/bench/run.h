@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "base/result.h"
+#include "bench/paint_tin.h"
 #include "bench/step.h"
 #include "body/body.h"
 #include "drying/common_practice.h"
@@ -35,6 +36,7 @@ struct Bench {
   Shop shop;
   std::uint64_t seed = 0;
   std::map<std::string, Life> lives = {};  ///< of the job, by id
+  std::vector<PaintTin> tins = {};         ///< of the shop's shelf: a step lays what stands there under its name
   std::vector<Shelter> shelter = {};       ///< a vertex; empty: no parts
 };
 

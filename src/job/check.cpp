@@ -6,6 +6,8 @@
 #include <cmath>
 #include <map>
 
+#include "bench/tin_facts.h"
+
 namespace witnessline::job {
 namespace {
 
@@ -38,8 +40,7 @@ class Check {
     mixtures(root_["mixtures"]);
     coats(root_["coats"]);
     for (std::size_t i = 0; i < job_.readings.size(); ++i) lab(job_.readings[i].lab, root_["readings"][i]["lab"]);
-    for (std::size_t i = 0; i < job_.shelf.size(); ++i)
-      material(job_.shelf[i].material, root_["shelf"][i]["material"], {});
+    shelf(root_["shelf"]);
     tins(root_["tins"]);
     spots(root_["spots"]);
     target(root_["target"]);
@@ -213,6 +214,24 @@ class Check {
     std::vector<std::string> names;
     for (const ExistingCoat& c : job_.coats) names.push_back(c.name);
     return names;
+  }
+
+  void shelf(const At& at) {
+    for (std::size_t i = 0; i < job_.shelf.size(); ++i) {
+      PaintTin tin = job_.shelf[i];
+      mixture_or_material(tin.material, at[i]["material"]);
+      if (!tin.parts.empty()) fault(at[i]["parts"], "the shelf names a mixture of the job under material", "no parts");
+      if (tin.volume_m3 <= 0) fault(at[i], "does not say how much is in it", "volume_mL");
+      if (tin.readings.empty() && tin.solvents.empty()) continue;
+      for (const Mixture& mixture : job_.mixtures)
+        if (mixture.id == tin.material) tin.parts = mixture.parts;
+      std::vector<Note> notes;
+      constexpr double room_K = 294.15;  // asked for its faults alone
+      const Result<TinFacts> facts = facts_of(tin, library_, room_K, "", notes);
+      if (facts) continue;
+      for (const Error& error : facts.errors())
+        fault(at[i], error.where.key + ": " + error.what, error.expected, error.mend);
+    }
   }
 
   void tins(const At& at) {

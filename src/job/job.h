@@ -8,6 +8,7 @@
 
 #include "base/describe.h"
 #include "bench/existing.h"
+#include "bench/paint_tin.h"
 #include "bench/run.h"
 #include "bench/spot.h"
 #include "bench/step.h"
@@ -121,22 +122,6 @@ void describe(V& v, Target& t) {
   v(member("where", "where the colour must agree"), t.where);
 }
 
-struct ShelfItem {
-  std::string material;
-  double volume_m3 = 0;
-  std::string batch;
-  bool irreplaceable = false;
-  double price_per_litre = 0;  ///< in the shop's own currency; 0: not given
-};
-template <class V>
-void describe(V& v, ShelfItem& s) {
-  v(member("material", "material id").must(), s.material);
-  v(member("volume_mL", "how much is left", unit::mL).within(0, 100000).must(), s.volume_m3);
-  v(member("batch", "tin or batch"), s.batch);
-  v(member("irreplaceable", "there will never be more"), s.irreplaceable);
-  v(member("price_per_litre", "in the shop's own currency; 0: not given").within(0, 100000), s.price_per_litre);
-}
-
 template <class V>
 void describe(V& v, Part& p) {
   v(member("material", "material id").must(), p.material);
@@ -199,7 +184,7 @@ struct Job {
   Shop shop;
   Room room;
   std::vector<Contents> contents;
-  std::vector<ShelfItem> shelf;
+  std::vector<PaintTin> shelf;
   std::vector<TinTest> tins;
   std::vector<SpotTest> spots;
   Target target;
@@ -227,7 +212,7 @@ void describe(V& v, Job& j) {
   v(member("shop", "its air, pace and rate"), j.shop);
   v(member("room", "the spraying and drying rooms, for fresh air; absent: not known"), j.room);
   v(member("contents", "solvents of tins, from their safety data sheets; absent: not known"), j.contents);
-  v(member("shelf", "what there is"), j.shelf);
+  v(member("shelf", "what there is: each tin with how much is in it"), j.shelf);
   v(member("tins", "old tins tried at the bench"), j.tins);
   v(member("spots", "spot tests done before spraying"), j.spots);
   v(member("target", "colour to be met"), j.target);

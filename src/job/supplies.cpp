@@ -114,7 +114,7 @@ std::map<std::string, Supply> supplies_of(const Job& job, const Run& run, const 
     if (const Material* material = library.find(id); material && material->role != Role::solvent)
       supply.strain = strained(*material);
     Spread have{0, tin_sd};
-    for (const ShelfItem& item : job.shelf)
+    for (const PaintTin& item : job.shelf)
       if (item.material == id) have.value += item.volume_m3;
     if (have.value <= 0) continue;  // not on the shelf: nothing is known of it
     supply.enough.value = chance_enough(covering, have);

@@ -6,7 +6,7 @@
 #include "app/answer_parts.h"
 #include "app/verb.h"
 #include "base/figure.h"
-#include "bench/paint_tin.h"
+#include "bench/tin_facts.h"
 #include "drying/wet_coat.h"
 #include "job/job.h"
 

@@ -22,7 +22,7 @@ Run run() {
 }
 Job with(double lacquer_m3) {
   Job job;
-  ShelfItem item;
+  PaintTin item;
   item.material = "nitrocellulose_lacquer", item.volume_m3 = lacquer_m3;
   job.shelf = {item};
   return job;

@@ -1,4 +1,4 @@
-#include "bench/paint_tin.h"
+#include "bench/tin_facts.h"
 
 #include <fmt/format.h>
 
@@ -10,6 +10,8 @@
 namespace witnessline::bench {
 
 namespace {
+
+std::string below_key(const std::string& key, const std::string& word) { return key.empty() ? word : key + "." + word; }
 
 Error at_key(Error error, const std::string& key) {
   error.where.key = key;
@@ -52,36 +54,38 @@ Result<double> cup_viscosity_m2_s(const CupReading& reading, const std::string& 
 
 Result<TinFacts> facts_of(const PaintTin& tin, const Library& library, double temperature_K, const std::string& key,
                           std::vector<Note>& notes) {
+  const bool mixed = !tin.parts.empty();
+  Mixture mixture{tin.material, tin.material, tin.parts};
+  if (!mixed) mixture.parts = {{tin.material, 1.0}};
+  Result<Paint> paint = paint_of(std::make_shared<const Mixture>(std::move(mixture)), library,
+                                 below_key(key, mixed ? "parts" : "material"));
+  if (!paint) return paint.errors();
+  return facts_of(tin, std::move(*paint), library, temperature_K, key, notes);
+}
+
+Result<TinFacts> facts_of(const PaintTin& tin, Paint paint, const Library& library, double temperature_K,
+                          const std::string& key, std::vector<Note>& notes) {
   std::vector<Error> faults;
-  Result<Paint> paint =
-      tin.parts.empty()
-          ? paint_of(std::make_shared<const Mixture>(Mixture{tin.material, tin.material, {{tin.material, 1.0}}}),
-                     library, key + ".material")
-          : paint_of(std::make_shared<const Mixture>(Mixture{tin.material, tin.material, tin.parts}), library,
-                     key + ".parts");
-  if (!paint) faults = paint.errors();
   std::vector<TinReading> readings;
   for (std::size_t i = 0; i < tin.readings.size(); ++i) {
     const CupReading& r = tin.readings[i];
-    const Result<double> read = cup_viscosity_m2_s(r, fmt::format("{}.readings[{}]", key, i + 1));
+    const Result<double> read = cup_viscosity_m2_s(r, below_key(key, fmt::format("readings[{}]", i + 1)));
     if (read)
       readings.push_back({*read, r.temperature_K, r.thinner_parts_ratio});
     else
       faults.insert(faults.end(), read.errors().begin(), read.errors().end());
   }
-  Result<CarrierBlend> own = CarrierBlend{};
-  if (!tin.solvents.empty())
-    own = solvents_of(tin, library, key + ".solvents", notes);
-  else if (paint)
-    own = usual_carrier(paint->binder(), library);
+  Result<CarrierBlend> own = tin.solvents.empty() ? usual_carrier(paint.binder(), library)
+                                                  : solvents_of(tin, library, below_key(key, "solvents"), notes);
   if (!own) faults.insert(faults.end(), own.errors().begin(), own.errors().end());
   if (!faults.empty()) return faults;
 
-  TinFacts facts{std::move(*paint),    {}, 0, std::move(*own), std::move(readings), !tin.solvents.empty(),
+  TinFacts facts{std::move(paint),     {}, 0, std::move(*own), std::move(readings), !tin.solvents.empty(),
                  !tin.readings.empty()};
   const Datum* solids = facts.paint.main ? facts.paint.main->find(Property::volume_solids) : nullptr;
   constexpr double label_sd = 0.01;
   facts.makeup.solids_frac = tin.solids_frac.value_or(facts.paint.volume_solids);
+  facts.paint.volume_solids = facts.makeup.solids_frac;
   facts.solids_sd_frac = tin.solids_frac || !solids ? label_sd : solids->sd;
   facts.makeup.density_kg_m3 = facts.paint.density_kg_m3();
   facts.makeup.thinner_density_kg_m3 = usual_thinner_kg_m3;
