@@ -84,13 +84,16 @@ std::vector<MaterialUse> uses(const std::vector<Used>& used, const Job& job, con
     row.volume = total("volume used", u.volume_m3, Quantity::film_volume,
                        "sum over coats of area x wet film / transfer", Kind::estimate);
     row.mass = total("mass used", u.mass_kg, Quantity::mass, "volume x density", Kind::estimate);
-    const auto on_shelf =
-        std::find_if(job.shelf.begin(), job.shelf.end(), [&](const PaintTin& s) { return s.material == u.material; });
-    if (on_shelf != job.shelf.end()) {
-      row.left_on_shelf = total("left on the shelf", on_shelf->volume_m3 - u.volume_m3, Quantity::film_volume,
+    double on_shelf_m3 = 0;
+    bool on_shelf = false;
+    for (const PaintTin& item : job.shelf) {
+      if (item.material != u.material) continue;
+      on_shelf = true, on_shelf_m3 += item.volume_m3, row.irreplaceable |= item.irreplaceable && u.volume_m3 > 0;
+    }
+    if (on_shelf) {
+      row.left_on_shelf = total("left on the shelf", on_shelf_m3 - u.volume_m3, Quantity::film_volume,
                                 "volume on the shelf - volume used", Kind::estimate);
-      if (on_shelf->irreplaceable && u.volume_m3 > 0) row.irreplaceable = true;
-      row.left_on_shelf.inputs = {input("on the shelf", on_shelf->volume_m3, Quantity::film_volume, Kind::measured)};
+      row.left_on_shelf.inputs = {input("on the shelf", on_shelf_m3, Quantity::film_volume, Kind::measured)};
     }
     rows.push_back(std::move(row));
   }
@@ -105,6 +108,40 @@ void add_used(std::vector<Used>& sum, const std::vector<Used>& more) {
     else
       at->volume_m3 += u.volume_m3, at->mass_kg += u.mass_kg;
   }
+}
+
+const char* in_words(ShopWork work) {
+  switch (work) {
+    case ShopWork::strip_down:
+      return "taking apart";
+    case ShopWork::photographs:
+      return "photographs";
+    case ShopWork::masking:
+      return "masking";
+    case ShopWork::gun_cleaning:
+      return "cleaning the gun";
+    case ShopWork::test_panels:
+      return "test cards";
+    case ShopWork::reassembly:
+      return "putting together";
+    case ShopWork::setting_up:
+      return "setting up";
+  }
+  return "";
+}
+
+/// Work that belongs to a plan and to none of its steps; masking and cleaning the gun are in theirs.
+std::vector<ShopWork> around(const Plan& plan) {
+  bool by_hand = false, apart = false, lays = false;
+  for (const PlannedStep& planned : plan.steps) {
+    const Traits traits = traits_of(planned.step);
+    by_hand |= traits.tool != Tool::none, lays |= traits.lays.has_value(), apart |= traits.lays || traits.cuts;
+  }
+  std::vector<ShopWork> work;
+  if (by_hand) work.push_back(ShopWork::photographs);
+  if (apart) work.insert(work.end(), {ShopWork::strip_down, ShopWork::reassembly, ShopWork::setting_up});
+  if (lays) work.push_back(ShopWork::test_panels);
+  return work;
 }
 
 Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job, std::vector<Note>& notes) {
@@ -268,16 +305,34 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
     out.steps.push_back(std::move(step));
   }
   out.hands_on = total("hours at the bench", hands_on_s, Quantity::duration, "sum over the steps", Kind::estimate);
+  out.hands_on.inputs = {input("the steps", hands_on_s, Quantity::duration, Kind::estimate)};
+  for (const ShopWork work : around(plan)) {
+    const KnownTime known = time_of(work, job.shop.times, job.shop.pace);
+    WorkAround row{
+        work,
+        total(name_of(work), known.time_s, Quantity::duration,
+              known.kind == Kind::measured ? "mean of the shop's log" : "usual time x pace of the shop", known.kind)};
+    row.time.band = known.band_s;
+    out.hands_on.inputs.push_back(input(in_words(work), known.time_s, Quantity::duration, known.kind));
+    hands_on_s += known.time_s;
+    out.around.push_back(std::move(row));
+  }
+  out.hands_on.value = hands_on_s, out.hands_on.law = "sum over the steps + work around them";
   out.waiting = total("waiting", waiting_s, Quantity::duration, "sum over the steps", Kind::computed);
   out.days =
       total("from first to last day", std::ceil(waiting_s / day_s + hands_on_s / working_day_s) * day_s,
             Quantity::duration, "waiting by the clock + hours at the bench in 8 h days, rounded up", Kind::estimate);
+  const std::map<std::string, Supply> supplies = supplies_of(job, run, library);
+  for (Used& u : used)
+    if (const auto found = supplies.find(u.material); found != supplies.end() && u.volume_m3 > 0) {
+      const double more = 1 + found->second.beside_m3 / u.volume_m3;
+      u.volume_m3 *= more, u.mass_kg *= more;
+    }
   out.cost = cost_of(used, hands_on_s, job, out.notes);
   out.kept_fraction = out.steps.back().kept.kept_fraction;
   out.touched_fraction = touched(before, run.steps.back().film, looking.body);
   out.to_target = out.steps.back().to_target;
   out.used = uses(used, job, library);
-  const std::map<std::string, Supply> supplies = supplies_of(job, run, library);
   for (MaterialUse& use : out.used)
     if (const auto found = supplies.find(use.material); found != supplies.end()) {
       const Supply& supply = found->second;
@@ -337,6 +392,7 @@ void each_figure(PlanOutcome& plan, const std::function<void(const std::string&,
     visit(at + "hands on", step.hands_on), visit(at + "waiting", step.waiting);
     uses(at, step.used);
   }
+  for (WorkAround& w : plan.around) visit(std::string("around/") + name_of(w.work), w.time);
   visit("hands on", plan.hands_on), visit("waiting", plan.waiting), visit("days", plan.days), visit("cost", plan.cost);
   visit("kept", plan.kept_fraction), visit("touched", plan.touched_fraction);
   if (plan.to_target) visit("to target", *plan.to_target);

@@ -1,47 +1,40 @@
 #include "app/uncertainty.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <unordered_map>
 
+#include "base/chance.h"
 #include "base/random.h"
-#include "bench/laws.h"
 
 namespace witnessline::app {
 
 namespace {
 
-// Relative standard deviations of one operation of a practised hand. ESTIMATE, no published spread was found.
-constexpr double wet_film_sd = 0.10;
-constexpr double transfer_sd = 0.12;
-constexpr double cut_depth_sd = 0.25;
-constexpr double collateral_sd = 0.50;
+constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr double coat_mean_sd = 0.10;  // of a surveyed coat's mean thickness when few spots were read
-constexpr double keying_sd = 0.35;     // P220 takes 10 to 25 um where nobody says how deep (common practice)
 constexpr double worn_log_sd = 0.7;    // of what a life wears: Archard's K is known to a factor of two at best
 constexpr double hours_log_sd = 0.35;  // of the time one kind of step takes: half to twice, 95 in 100
 
+/// What is left in a tin falls below zero where it is short; nothing else here can.
+bool may_be_negative(const std::string& path) { return path.ends_with("/left"); }
+
 double spread(Key key, double sd) { return std::clamp(1.0 + sd * normal(key), 0.2, 3.0); }
 
-void vary(Spray& s, Key k) {
-  s.wet_m *= spread(k.with("wet"), wet_film_sd);
-  s.transfer = std::clamp(s.transfer * spread(k.with("transfer"), transfer_sd), 0.05, 0.95);
-}
-void vary(MeltIn& s, Key k) {
-  s.wet_m *= spread(k.with("wet"), wet_film_sd);
-  s.bite_m *= spread(k.with("bite"), collateral_sd);
-}
-void vary(Lift& s, Key k) { s.collateral_m *= spread(k.with("collateral"), collateral_sd); }
-void vary(Buff& s, Key k) { s.depth_m *= spread(k.with("depth"), cut_depth_sd); }
-void vary(Wear& s, Key k) {
-  if (s.depth_m) *s.depth_m *= spread(k.with("depth"), cut_depth_sd);
-}
-void vary(Sand& s, Key k) {
-  const double sd = s.depth_m ? cut_depth_sd : keying_sd;
-  s.depth_m = s.depth_m.value_or(keying_depth_m(s.grit)) * spread(k.with("depth"), sd);
-}
-template <class Other>
-void vary(Other&, Key) {}
+/// Draws anew whatever a step says varies from hand to hand.
+class DrawnInput final : public VariedInput {
+ public:
+  explicit DrawnInput(Key key) : key_(key) {}
+  void operator()(std::string_view name, double& value, double relative_sd, double lowest, double highest) override {
+    value = std::clamp(value * spread(key_.with(name), relative_sd), lowest, highest);
+  }
+
+ private:
+  Key key_;
+};
 
 std::unordered_map<std::string, double> values_of(PlanOutcome& outcome) {
   std::unordered_map<std::string, double> values;
@@ -50,10 +43,19 @@ std::unordered_map<std::string, double> values_of(PlanOutcome& outcome) {
 }
 
 /// One more run; `draw` below zero: as the job says. A draw has its own unevenness and its own hours a kind of step.
-std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::vector<ExistingCoat>& coats,
-                                 const Library& library, const Body& body, const std::vector<Shelter>& shelter,
-                                 int draw) {
-  Bench bench = bench_of(job, body, library);
+Result<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::vector<ExistingCoat>& coats,
+                          const Library& library, const Body& body, const std::vector<Shelter>& shelter, int draw) {
+  Job varied = job;
+  if (draw >= 0) {
+    varied.shop.times.clear();
+    for (const ShopWork work : all_shop_work) {
+      const KnownTime known = time_of(work, job.shop.times, job.shop.pace);
+      const double log_sd = std::log(known.band_s.high / known.time_s) / 1.96;
+      const Key key = Key{job.seed}.with("shop work").with(static_cast<std::uint64_t>(draw)).with(name_of(work));
+      varied.shop.times.push_back({work, known.time_s * std::exp(log_sd * normal(key)), 1});
+    }
+  }
+  Bench bench = bench_of(varied, body, library);
   bench.shelter = shelter;
   bench.seed += static_cast<std::uint64_t>(draw + 1);
   if (draw >= 0)
@@ -62,18 +64,16 @@ std::optional<PlanOutcome> rerun(const Plan& plan, const Job& job, const std::ve
         touch.time_s *=
             std::exp(worn_log_sd * normal(Key{job.seed}.with("worn").with(static_cast<std::uint64_t>(draw)).with(id)));
   const Result<Film> before = existing_film(coats, bench, job.grime_kg_m2);
-  if (!before) return std::nullopt;
+  if (!before) return before.errors();
   Result<Run> run = bench::run(plan, *before, bench);
-  if (!run) return std::nullopt;
+  if (!run) return run.errors();
   for (StepResult& step : run->steps)
     if (draw >= 0)
       step.hands_on_s *= std::exp(
           hours_log_sd * normal(Key{job.seed}.with("hours").with(static_cast<std::uint64_t>(draw)).with(step.word)));
   const Palette palette(library);
-  auto outcome = outcome_of(plan, *run, job, library, {body, bench.woods, palette, Lamp::D65, job.target.observer},
-                            ColoursRead::target_only);
-  if (!outcome) return std::nullopt;
-  return std::move(*outcome);
+  return outcome_of(plan, *run, varied, library, {body, bench.woods, palette, Lamp::D65, job.target.observer},
+                    ColoursRead::target_only);
 }
 
 }  // namespace
@@ -82,7 +82,8 @@ Plan drawn(const Plan& plan, std::uint64_t seed, int i) {
   Plan other = plan;
   for (PlannedStep& planned : other.steps) {
     const Key key = Key{seed}.with("hand").with(static_cast<std::uint64_t>(i)).with(planned.id);
-    std::visit([&](auto& step) { vary(step, key); }, planned.step);
+    DrawnInput inputs(key);
+    vary(planned.step, inputs);
   }
   return other;
 }
@@ -95,36 +96,72 @@ std::vector<ExistingCoat> drawn(const std::vector<ExistingCoat>& coats, std::uin
   return other;
 }
 
+Band band_around(double value, std::vector<double> shifts, double lowest, double highest) {
+  std::sort(shifts.begin(), shifts.end());
+  const auto end = [&](double p) {
+    return shifts[static_cast<std::size_t>(std::lround(p * static_cast<double>(shifts.size() - 1)))];
+  };
+  return {std::min(value, std::max(lowest, value + end(0.025))),
+          std::max(value, std::min(highest, value + end(0.975)))};
+}
+
+void add_refusals(PlanOutcome& outcome, const std::vector<Error>& refusals, int draws) {
+  const int refused = static_cast<int>(refusals.size());
+  const CountedChance chance = counted_chance(draws - refused, draws);
+  outcome.carried_out = chance_figure("chance that it can be carried out as planned", chance.value, chance.band,
+                                      "draws in which every step can be done / draws, Wilson's interval", "wilson1927");
+  outcome.carried_out.inputs = {
+      {"draws", static_cast<double>(draws), Quantity::ratio, Kind::computed, ""},
+      {"draws in which a step is refused", static_cast<double>(refused), Quantity::ratio, Kind::computed, ""}};
+  if (refused == 0) return;
+  std::map<std::string, int> by_step;
+  for (const Error& e : refusals) ++by_step[e.where.key];
+  const auto commonest = std::max_element(by_step.begin(), by_step.end(),
+                                          [](const auto& a, const auto& b) { return a.second < b.second; });
+  const auto example =
+      std::find_if(refusals.begin(), refusals.end(), [&](const Error& e) { return e.where.key == commonest->first; });
+  outcome.notes.push_back(
+      {Severity::caution,
+       fmt::format("In {} of {} trials with a practised hand's scatter this plan could not be carried out as planned. "
+                   "Most often: {}{}. The bands of all figures hold only for the trials that went through.",
+                   refused, draws, example->what, example->mend.empty() ? "" : " (" + example->mend + ")"),
+       commonest->first});
+}
+
 void add_bands(PlanOutcome& outcome, const Plan& plan, const Job& job, const Library& library, const Body& coarse) {
   const std::vector<Shelter> shelter = shelter_of(job, coarse);
-  std::optional<PlanOutcome> middle = rerun(plan, job, job.coats, library, coarse, shelter, -1);
-  if (!middle) return;
+  Result<PlanOutcome> middle = rerun(plan, job, job.coats, library, coarse, shelter, -1);
+  if (!middle) {
+    outcome.notes.push_back({Severity::caution,
+                             "No uncertainty bands: on the coarse body they are worked out on, the plan is refused. " +
+                                 middle.errors().front().text(),
+                             ""});
+    return;
+  }
   const auto nominal = values_of(*middle);
   std::unordered_map<std::string, std::vector<double>> moved;
+  std::vector<Error> refusals;
   for (int i = 0; i < band_draws; ++i) {
     auto other = rerun(drawn(plan, job.seed, i), job, drawn(job.coats, job.seed, i),
                        library.draw(job.seed, static_cast<std::uint64_t>(i)), coarse, shelter, i);
-    if (!other) continue;
+    if (!other) {
+      refusals.push_back(other.errors().front());
+      continue;
+    }
     for (const auto& [path, value] : values_of(*other)) {
       const auto at = nominal.find(path);
       if (at != nominal.end() && std::isfinite(value) && std::isfinite(at->second))
         moved[path].push_back(value - at->second);
     }
   }
+  add_refusals(outcome, refusals, band_draws);
   each_figure(outcome, [&](const std::string& path, Figure& f) {
     auto at = moved.find(path);
     if (at == moved.end() || at->second.size() < band_draws / 2 || !std::isfinite(f.value)) return;
-    std::vector<double>& shifts = at->second;
-    std::sort(shifts.begin(), shifts.end());
-    const auto end = [&](double p) {
-      return shifts[static_cast<std::size_t>(std::lround(p * static_cast<double>(shifts.size() - 1)))];
-    };
-    if (shifts.front() == 0 && shifts.back() == 0) return;  // nothing that was drawn moves it
-    // A figure that cannot be negative has no negative low end; one that is a share has none above 1.
+    const auto [least, most] = std::minmax_element(at->second.begin(), at->second.end());
+    if (*least == 0 && *most == 0) return;  // nothing that was drawn moves it
     const bool share = f.quantity == Quantity::fraction;
-    const double lowest = f.value >= 0 ? 0.0 : -std::numeric_limits<double>::infinity();
-    f.band.low = std::min(f.value, std::max(lowest, f.value + end(0.025)));
-    f.band.high = std::max(f.value, share ? std::min(1.0, f.value + end(0.975)) : f.value + end(0.975));
+    f.band = band_around(f.value, at->second, may_be_negative(path) ? -infinity : 0.0, share ? 1.0 : infinity);
   });
 }
 

@@ -9,14 +9,23 @@ namespace witnessline::app {
 /// How many reruns make a band; 95% ends of 32 draws are good to about a sixth of the band (order statistics).
 inline constexpr int band_draws = 32;
 
-/// The plan as another hand would carry it out: draw `i` of the spread of wet film, transfer and cutting depth.
+/// The plan as another hand would carry it out: draw `i` of what its steps say varies (bench/traits.h).
 /// ESTIMATE: see docs/estimates.md, "The hand".
 Plan drawn(const Plan&, std::uint64_t seed, int i);
 
 /// Existing coats as another survey might have found them: draw `i` of each coat's mean thickness.
 std::vector<ExistingCoat> drawn(const std::vector<ExistingCoat>&, std::uint64_t seed, int i);
 
-/// Widens every figure of `outcome` by what moved in the reruns on `coarse`, the same body at a wide pitch.
+/// 95 % band of a figure from how far each draw moved it, held to what the quantity can be. What may fall below zero,
+/// as what is left in a tin, does: a shortage is shown.
+Band band_around(double value, std::vector<double> shifts, double lowest, double highest);
+
+/// The chance that a plan can be carried out as planned, from the draws in which a step was refused, and a caution with
+/// the commonest reason.
+void add_refusals(PlanOutcome&, const std::vector<Error>& refusals, int draws);
+
+/// Gives every figure of `outcome` the band by which it moved in the reruns on `coarse`, the same body at a wide pitch,
+/// and the plan its chance of being carried out.
 void add_bands(PlanOutcome& outcome, const Plan&, const Job&, const Library&, const Body& coarse);
 
 }  // namespace witnessline::app

@@ -196,6 +196,8 @@ void Doing::worked(double hands_on_h, double waiting_s) {
   result.waiting_s += waiting_s;
 }
 
+void Doing::worked(ShopWork work) { result.hands_on_s += time_of(work, bench.shop.times, bench.shop.pace).time_s; }
+
 Result<StepResult> Doing::done() { return std::move(result); }
 
 void wear_marks(Doing& doing, double ridge_factor) {

@@ -58,6 +58,8 @@ class Doing {
   void warn_of_wet_film(const std::vector<float>& weights);
   void warn_of_dust(const Books&, const std::vector<Paint>&, const std::vector<float>& weights);
   void worked(double hands_on_h, double waiting_s = 0);
+  /// Work of the shop that belongs to this step, at the shop's own time where its log has one.
+  void worked(ShopWork);
   Result<StepResult> done();
 };
 

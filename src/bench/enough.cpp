@@ -70,6 +70,35 @@ double chance_enough_drawn(const Covering& c, const Spread& have, std::uint64_t 
   return static_cast<double>(enough) / draws;
 }
 
+double chance_it_sprays(std::optional<TinVerdict> verdict) {
+  constexpr double not_tried = 0.95, on_scrap_first = 0.80;
+  if (!verdict) return not_tried;
+  switch (*verdict) {
+    case TinVerdict::use:
+      return 1 - unforeseen;
+    case TinVerdict::prove_on_scrap:
+      return on_scrap_first;
+    case TinVerdict::do_not_use:
+      break;
+  }
+  return unforeseen;
+}
+
+Enough enough_of(const Covering& covering, const Spread& have, double sprays, double hidden_share,
+                 double least_film_m) {
+  constexpr double sure = 0.9;
+  Enough e;
+  e.need = needed(covering);
+  e.chance_there_is = chance_enough(covering, have);
+  e.chance = bounded_chance(e.chance_there_is * sprays);
+  e.plenty = e.chance_there_is >= sure;
+  e.offers = give_up(covering, have, hidden_share, least_film_m);
+  for (GivenUp& offer : e.offers)
+    offer.chance = bounded_chance(offer.chance * sprays),
+    offer.chance_with = bounded_chance(offer.chance_with * sprays);
+  return e;
+}
+
 std::vector<GivenUp> give_up(const Covering& c, const Spread& have, double hidden_share, double least_film_m) {
   std::vector<GivenUp> list;
   Covering so_far = c;

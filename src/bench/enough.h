@@ -5,9 +5,18 @@
 #include <string>
 #include <vector>
 
-#include "base/figure.h"
+#include "base/chance.h"
+#include "bench/tin.h"
 
 namespace witnessline::bench {
+
+/// What is usual where nobody says better. ESTIMATE (docs/estimates.md).
+namespace usual {
+inline constexpr double area_sd = 0.05, film_sd = 0.15, solids_sd = 0.15, transfer_sd = 0.15, tin_sd = 0.03;
+inline constexpr double lost_m3 = 20e-6;  ///< each filling: what stays in cup, hose and strainer
+inline constexpr double cup_m3 = 0.6e-3;  ///< of a gun with its cup on top or below
+inline constexpr double card_m2 = 0.031;  ///< one card of 148 x 210 mm a spraying, sprayed along with the work
+}  // namespace usual
 
 /// A quantity known as a best value and a relative spread (one standard deviation of its logarithm).
 struct Spread {
@@ -17,13 +26,13 @@ struct Spread {
 
 /// What is to be covered, of one paint. All volumes are of paint as it stands in the tin, before thinning.
 struct Covering {
-  Spread area_m2;          ///< edges counted (see with_edges)
-  Spread panels_m2;        ///< spray-out cards and test panels, same film
-  Spread film_m;           ///< dry, of all coats together, before anything is flatted off
-  Spread volume_solids;    ///< of the paint as in the tin
-  Spread transfer;         ///< share of the solids that lands
-  double fillings = 1;     ///< times the gun is filled and emptied
-  double lost_m3 = 20e-6;  ///< each time: what stays in cup, hose and strainer
+  Spread area_m2;                   ///< edges counted (see with_edges)
+  Spread panels_m2;                 ///< spray-out cards and test panels, same film
+  Spread film_m;                    ///< dry, of all coats together, before anything is flatted off
+  Spread volume_solids;             ///< of the paint as in the tin
+  Spread transfer;                  ///< share of the solids that lands
+  double fillings = 1;              ///< times the gun is filled and emptied
+  double lost_m3 = usual::lost_m3;  ///< each time: what stays in cup, hose and strainer
 };
 
 /// Area with the sprayed margin of edges: a fan does not stop at the edge. Law: area + run of edge x overshoot.
@@ -46,6 +55,10 @@ double chance_enough(const Covering&, const Spread& have_m3);
 /// The same by keyed draws, which need none of the approximations.
 double chance_enough_drawn(const Covering&, const Spread& have_m3, std::uint64_t seed, int draws = 20000);
 
+/// Chance that a tin sprays and dries as it should [1]: tried and found good, not tried, to be proved on scrap,
+/// refused. ESTIMATE: 98, 95, 80 and 2 in 100.
+double chance_it_sprays(std::optional<TinVerdict>);
+
 /// What could be given up, in the order finishers give it up, and what each leaves as chance.
 struct GivenUp {
   std::string what;
@@ -55,5 +68,17 @@ struct GivenUp {
 /// Law: chance_enough with the change. Source: common_practice for the order: never the spray-out on scrap of this tin,
 /// first waste, then what does not show, then build. `hidden_share`: of the area, that shows least (back, cavities).
 std::vector<GivenUp> give_up(const Covering&, const Spread& have_m3, double hidden_share, double least_film_m);
+
+/// Whether a tin is enough, for one question or for a plan: both ask here.
+struct Enough {
+  Need need;
+  double chance_there_is = 0;   ///< that there is enough of it
+  double chance = 0;            ///< that there is, and that it sprays as it should; bounded
+  bool plenty = false;          ///< there is enough of it, nine chances in ten
+  std::vector<GivenUp> offers;  ///< chances bounded, spraying counted
+};
+/// Law: chance_enough x `sprays`, held by bounded_chance.
+Enough enough_of(const Covering&, const Spread& have_m3, double sprays, double hidden_share = 0,
+                 double least_film_m = 0);
 
 }  // namespace witnessline::bench

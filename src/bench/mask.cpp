@@ -50,7 +50,8 @@ Result<StepResult> work(const Mask& step, Doing& doing) {
   const double area_m2 = area_of(*covered, doing.body);
   if (area_m2 <= 0) return doing.error("this mask covers nothing", "where", "a place on the body", "check the regions");
   set(doing, *covered, Masking::masked);
-  doing.worked(0.25 + area_m2);  // ESTIMATE: an hour a square metre and a quarter to cut tape and paper
+  doing.worked(ShopWork::masking);
+  doing.worked(area_m2);  // ESTIMATE: an hour a square metre, beside cutting tape and paper
   return doing.done();
 }
 
@@ -74,7 +75,7 @@ Result<StepResult> work(const Plug& step, Doing& doing) {
   Result<std::vector<char>> covered = covered_by(step.where, doing);
   if (!covered) return covered.errors();
   set(doing, *covered, Masking::plugged);
-  doing.worked(0.3);  // ESTIMATE
+  doing.worked(ShopWork::masking);
   return doing.done();
 }
 

@@ -9,6 +9,7 @@
 
 #include "base/result.h"
 #include "bench/paint_tin.h"
+#include "bench/shop_time.h"
 #include "bench/step.h"
 #include "body/body.h"
 #include "drying/common_practice.h"
@@ -22,8 +23,9 @@ struct Shop {
   double temperature_K = 294.15;
   double relative_humidity = 0.5;
   double air_speed_m_s = 0.3;
-  double pace = 1.0;      ///< hours of this shop over the usual hours
-  double rate_per_h = 0;  ///< price of one hour in the shop's own currency; 0: not given
+  double pace = 1.0;                 ///< hours of this shop over the usual hours
+  double rate_per_h = 0;             ///< price of one hour in the shop's own currency; 0: not given
+  std::vector<ShopTime> times = {};  ///< the shop's own, from its log
 };
 
 /// Everything a step needs to know that is not in the film.
@@ -92,6 +94,7 @@ struct StepResult {
   Film film;      ///< after the step
   Ledger ledger;  ///< of this step alone
   double hands_on_s = 0, waiting_s = 0;
+  double gun_on_s = 0;  ///< of the hands-on time, while the gun sprays
   std::vector<Note> notes;
   std::vector<LaidOn> laid_on{};  ///< of a step that lays
 };

@@ -222,9 +222,11 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
                "no tack cloth before a colour coat: dust under colour shows and cannot be buffed out");
   if (paint->contains_lead || paint->contains_chromate)
     doing.note(Severity::danger, "this paint holds lead or chromate: its spray mist is poisonous; do not spray it");
-  // ESTIMATE: half an hour to mix, strain and clean the gun; three minutes and a sixth of an hour a square metre a
-  // coat.
-  doing.worked(0.5 + coats.count * (0.05 + laid.books.worked_m2 / 6.0), coats.flash_s * (coats.count - 1));
+  doing.worked(ShopWork::gun_cleaning);
+  // ESTIMATE: three minutes and a sixth of an hour a square metre a coat.
+  const double gun_on_h = coats.count * (0.05 + laid.books.worked_m2 / 6.0);
+  doing.worked(gun_on_h, coats.flash_s * (coats.count - 1));
+  doing.result.gun_on_s = gun_on_h * 3600.0 * doing.bench.shop.pace;
   return laid;
 }
 

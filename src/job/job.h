@@ -140,6 +140,7 @@ void describe(V& v, Shop& s) {
   v(member("air_speed_m_s", "over the drying film", unit::m_s).within(0, 5), s.air_speed_m_s);
   v(member("pace", "hours of this shop over the usual hours").within(0.1, 10), s.pace);
   v(member("rate_per_h", "price of one hour in the shop's own currency; 0: not given").within(0, 10000), s.rate_per_h);
+  v(member("times", "the shop's own times from its log; work that is absent takes the usual time"), s.times);
 }
 template <class V>
 void describe(V& v, PlannedStep& s) {

@@ -31,6 +31,17 @@ void describe(V& v, MaterialUse& m) {
   v(member("strain", "how it goes into the cup"), m.strain);
 }
 
+/// Work around the steps of a plan.
+struct WorkAround {
+  ShopWork work{};
+  Figure time;
+};
+template <class V>
+void describe(V& v, WorkAround& w) {
+  v(member("work", "kind of work"), w.work);
+  v(member("time", "hours of it"), w.time);
+}
+
 /// State after one step ("before" is the first).
 struct StepOutcome {
   std::string id, word, why;
@@ -67,8 +78,10 @@ struct PlanOutcome {
   std::string id, title, summary;
   bool runs = true;  ///< false: refused; `notes` say why
   std::vector<StepOutcome> steps;
+  Figure carried_out;  ///< chance that no step is refused, over the scatter of hand and material
   Figure hands_on, waiting, days, cost, kept_fraction;
-  Figure touched_fraction;  ///< share of the original finish's area that the plan cuts, lifts or melts into
+  std::vector<WorkAround> around;  ///< counted in hands_on
+  Figure touched_fraction;         ///< share of the original finish's area that the plan cuts, lifts or melts into
   std::optional<Figure> to_target;
   std::vector<MaterialUse> used;
   std::vector<Note> notes;
@@ -83,7 +96,10 @@ void describe(V& v, PlanOutcome& p) {
   v(member("summary", "one or two sentences"), p.summary);
   v(member("runs", "false: refused; the notes say why"), p.runs);
   v(member("steps", "state after each step"), p.steps);
-  v(member("hands_on", "hours of work"), p.hands_on);
+  v(member("carried_out", "chance that it can be carried out as planned: no step is refused"), p.carried_out);
+  v(member("hands_on", "hours of work, with what goes on around the steps"), p.hands_on);
+  v(member("around", "hours around the steps: taking apart, photographs, cards, putting together, setting up"),
+    p.around);
   v(member("waiting", "hours of waiting"), p.waiting);
   v(member("days", "from the first day to the last"), p.days);
   v(member("cost", "work and material"), p.cost);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <map>
 
+#include "base/chance.h"
 #include "job/outcome.h"
 
 namespace witnessline::job {
@@ -110,6 +111,7 @@ class Text {
     kept("  melted into new finish", &KeptReading::dissolved_volume);
     figure("original finish cut or melted into", &PlanOutcome::touched_fraction);
     figure("colour from target, Delta E 2000", &PlanOutcome::to_target);
+    row("can be carried out as planned", [](const PlanOutcome& p) { return in_a_hundred(p.carried_out.value); });
     figure("work", &PlanOutcome::hands_on);
     figure("waiting", &PlanOutcome::waiting);
     figure("first day to last", &PlanOutcome::days);
@@ -136,8 +138,8 @@ class Text {
       Table table(1);
       table.row({"material", "volume", "mass", "left on shelf", "needed", "chance it is enough"});
       for (const MaterialUse& m : p.used)
-        table.row({m.name.empty() ? m.material : m.name, shown(m.volume), shown(m.mass), shown(m.left_on_shelf),
-                   with_band(m.needed), shown(m.enough)});
+        table.row({m.name.empty() ? m.material : m.name, shown(m.volume), shown(m.mass), with_band(m.left_on_shelf),
+                   with_band(m.needed), std::isfinite(m.enough.value) ? in_a_hundred(m.enough.value) : "-"});
       out += "  Materials\n" + table.text("    ");
     }
     const std::vector<Note> told = all_notes(p, Severity::information);

@@ -3,19 +3,20 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 #include "bench/enough.h"
+#include "bench/strainer.h"
 
 namespace witnessline::job {
 
 namespace {
 
-constexpr double area_sd = 0.05, film_sd = 0.15, solids_sd = 0.15, transfer_sd = 0.15, tin_sd = 0.03;  // ESTIMATE
-constexpr double lost_a_step_m3 = 20e-6, sure = 0.9;
-
 struct Demand {
-  double volume_m3 = 0, lost_m3 = 0, fillings = 0;
+  double volume_m3 = 0;              ///< booked by the steps
+  double cards_m3 = 0, lost_m3 = 0;  ///< beside them
+  double fillings = 0;
   std::vector<std::string> over;  ///< coats found that it comes to lie on
 };
 
@@ -23,12 +24,16 @@ std::map<std::string, Demand> needs_of(const Run& run) {
   std::map<std::string, Demand> needs;
   for (const StepResult& step : run.steps) {
     if (step.laid_on.empty()) continue;
-    double whole_m3 = 0;
+    double whole_m3 = 0, area_m2 = 0;
     for (const Used& used : step.ledger.used) whole_m3 += used.volume_m3;
+    for (const LaidOn& ground : step.laid_on) area_m2 += ground.area_m2;
+    if (!(whole_m3 > 0) || !(area_m2 > 0)) continue;
+    const double card = std::min(1.0, usual::card_m2 / area_m2);
+    const double fillings = std::ceil(whole_m3 * (1 + card) / usual::cup_m3);
     for (const Used& used : step.ledger.used) {
       Demand& need = needs[used.material];
-      need.volume_m3 += used.volume_m3, need.fillings += 1;
-      need.lost_m3 += lost_a_step_m3 * used.volume_m3 / whole_m3;
+      need.volume_m3 += used.volume_m3, need.cards_m3 += card * used.volume_m3, need.fillings += fillings;
+      need.lost_m3 += fillings * usual::lost_m3 * used.volume_m3 / whole_m3;
       for (const LaidOn& ground : step.laid_on)
         if (ground.origin != Origin::this_plan && ground.coat != "wood" &&
             std::find(need.over.begin(), need.over.end(), ground.coat) == need.over.end())
@@ -40,8 +45,26 @@ std::map<std::string, Demand> needs_of(const Run& run) {
 
 // The steps have already worked out area x film / (solids x transfer): it stands as the area, the rest as spreads.
 Covering covering_of(const Demand& need) {
-  return {{need.volume_m3, area_sd},   {}, {1, film_sd}, {1, solids_sd}, {1, transfer_sd}, need.fillings,
+  return {{need.volume_m3, usual::area_sd},
+          {need.cards_m3, usual::area_sd},
+          {1, usual::film_sd},
+          {1, usual::solids_sd},
+          {1, usual::transfer_sd},
+          need.fillings,
           need.lost_m3 / need.fillings};
+}
+
+/// What the tins of a material say of it; the best of them.
+std::optional<TinVerdict> verdict_on(const std::string& material, const Job& job, const Library& library,
+                                     const std::vector<std::string>& over) {
+  std::optional<TinVerdict> best;
+  const Material* known = library.find(material);
+  for (const TinTest& tin : job.tins) {
+    if (!known || tin.material != material) continue;
+    const Result<TinJudged> judged = judge(tin, *known, over);
+    if (judged && (!best || judged->verdict < *best)) best = judged->verdict;
+  }
+  return best;
 }
 
 Figure figure(const char* name, double value, Band band, Quantity quantity, const char* law) {
@@ -51,11 +74,13 @@ Figure figure(const char* name, double value, Band band, Quantity quantity, cons
   return f;
 }
 
-const char* strained(const Material& material) {
-  if (material.metallic) return "Strain it through 250 um: a finer cloth keeps flake back; stir between fillings.";
-  if (material.role == Role::clear || material.role == Role::toner || material.role == Role::sealer)
-    return "Strain it through 125 um into the cup.";
-  return "Strain it through 180 um into the cup; stir every few minutes: its grains settle.";
+std::string strained(const Material& material) {
+  const double opening_m = strainer_m(material);
+  const char* why = material.metallic ? ": a finer cloth keeps flake back; stir between fillings."
+                    : material.role == Role::clear || material.role == Role::toner || material.role == Role::sealer
+                        ? " into the cup."
+                        : " into the cup; stir every few minutes: its grains settle.";
+  return fmt::format("Strain it through {:.0f} um{}", opening_m * 1e6, why);
 }
 
 void note_on_tin(const TinTest& tin, const Demand& need, const Library& library, std::vector<Note>& notes) {
@@ -102,28 +127,33 @@ void note_on_tin(const TinTest& tin, const Demand& need, const Library& library,
 std::map<std::string, Supply> supplies_of(const Job& job, const Run& run, const Library& library) {
   std::map<std::string, Supply> all;
   for (const auto& [id, need] : needs_of(run)) {
-    const Covering covering = covering_of(need);
-    const Need needs = needed(covering);
+    double on_shelf_m3 = 0;
+    for (const PaintTin& item : job.shelf)
+      if (item.material == id) on_shelf_m3 += item.volume_m3;
+    const double sprays = chance_it_sprays(verdict_on(id, job, library, need.over));
+    const Enough enough = enough_of(covering_of(need), {on_shelf_m3, usual::tin_sd}, sprays);
     Supply& supply = all[id];
-    supply.needed = figure("needed for the plan", needs.middle_m3, needs.band_m3, Quantity::film_volume,
-                           "area x film / (volume solids x transfer), as booked, + what stays in the gun");
+    supply.beside_m3 = need.cards_m3 + need.lost_m3;
+    supply.needed = figure("needed for the plan", enough.need.middle_m3, enough.need.band_m3, Quantity::film_volume,
+                           "area x film / (volume solids x transfer), as booked, + cards + what stays in the gun");
     supply.needed.inputs = {{"booked by the steps", need.volume_m3, Quantity::film_volume, Kind::estimate, ""},
-                            {"stays in gun and strainer", need.lost_m3, Quantity::film_volume, Kind::estimate, ""}};
+                            {"test cards", need.cards_m3, Quantity::film_volume, Kind::estimate, ""},
+                            {"stays in gun and strainer", need.lost_m3, Quantity::film_volume, Kind::estimate, ""},
+                            {"fillings of the cup", need.fillings, Quantity::ratio, Kind::estimate, ""}};
     supply.enough = figure("chance that it is enough", std::numeric_limits<double>::quiet_NaN(), {}, Quantity::fraction,
-                           "normal distribution of ln((have - stays in the gun) / needed)");
+                           "normal distribution of ln((have - stays in the gun) / needed) x chance that it sprays");
     if (const Material* material = library.find(id); material && material->role != Role::solvent)
       supply.strain = strained(*material);
-    Spread have{0, tin_sd};
-    for (const PaintTin& item : job.shelf)
-      if (item.material == id) have.value += item.volume_m3;
-    if (have.value <= 0) continue;  // not on the shelf: nothing is known of it
-    supply.enough.value = chance_enough(covering, have);
-    supply.enough.inputs = {{"on the shelf", have.value, Quantity::film_volume, Kind::measured, ""}};
-    if (supply.enough.value >= sure) continue;
-    const std::vector<GivenUp> offers = give_up(covering, have, 0, 0);
-    supply.give_up = offers.empty() ? "Give up build or what does not show, never the spray-out on scrap."
-                                    : fmt::format("Give up first {}: then {:.0f} %.", offers.front().what,
-                                                  100 * offers.front().chance);
+    if (on_shelf_m3 <= 0) continue;  // not on the shelf: nothing is known of it
+    supply.enough.value = enough.chance;
+    supply.enough.inputs = {
+        {"on the shelf", on_shelf_m3, Quantity::film_volume, Kind::measured, ""},
+        {"that there is enough of it", enough.chance_there_is, Quantity::fraction, Kind::estimate, ""},
+        {"that it sprays as it should", sprays, Quantity::fraction, Kind::estimate, ""}};
+    if (enough.plenty) continue;
+    supply.give_up = enough.offers.empty() ? "Give up build or what does not show, never the spray-out on scrap."
+                                           : fmt::format("Give up first {}: then {}.", enough.offers.front().what,
+                                                         in_a_hundred(enough.offers.front().chance));
   }
   return all;
 }
@@ -134,9 +164,9 @@ std::vector<Note> notes_on_supplies(const Job& job, const Run& run, const Librar
     if (supply.give_up.empty()) continue;
     const Material* material = library.find(id);
     notes.push_back({Severity::caution,
-                     fmt::format("The chance that {} of {} is enough is {:.0f} %, what stays in the gun counted. {}",
+                     fmt::format("The chance that {} of {} is enough is {}, with cards and what stays in the gun. {}",
                                  show(supply.enough.inputs[0].value, Quantity::film_volume),
-                                 material ? material->name : id, 100 * supply.enough.value, supply.give_up),
+                                 material ? material->name : id, in_a_hundred(supply.enough.value), supply.give_up),
                      id});
   }
   const std::map<std::string, Demand> needs = needs_of(run);

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "base/chance.h"
 #include "base/random.h"
 #include "match/least_difference.h"
 #include "materials/coverage.h"
@@ -416,10 +417,9 @@ Result<Shading> shade(const ShadeAsk& ask) {
   if (!best.out_of_reach && best.within_2 < 0.5)
     answer.notes.push_back(
         {Severity::caution,
-         fmt::format(
-             "Sprayed blind this comes within 2 Delta E {:.0f} times in a hundred, as well as toner and hand are "
-             "known. Spray a panel of the same wood first, and stop one coat short to look.",
-             100 * best.within_2),
+         fmt::format("Sprayed blind this comes within 2 Delta E in {}, as well as toner and hand are "
+                     "known. Spray a panel of the same wood first, and stop one coat short to look.",
+                     in_a_hundred(best.within_2)),
          "recipe"});
   return answer;
 }

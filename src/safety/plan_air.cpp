@@ -13,7 +13,6 @@ namespace witnessline::safety {
 namespace {
 
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
-constexpr double set_up_s = 1800;       // bench/spray.cpp: to mix, strain and clean the gun
 constexpr double shortest_coat_s = 60;  // ESTIMATE
 constexpr double first_hour_s = 3600;   // ESTIMATE: a wait's solvent leaves within this (docs/estimates.md)
 constexpr double least_m3 = 1e-9;       // a thousandth of a millilitre of liquid is no vapour to speak of
@@ -131,7 +130,7 @@ std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
     s.temperature_K = g.bench.shop.temperature_K;
     if (traits.lays && laid_m3 > least_m3 && liquid_m3 > least_m3) {
       s.coats = traits.lays->coats;
-      s.coat_s = std::max(shortest_coat_s, (result.hands_on_s / g.bench.shop.pace - set_up_s) / s.coats);
+      s.coat_s = std::max(shortest_coat_s, result.gun_on_s / s.coats);
       s.flash_s = s.coats > 1 ? result.waiting_s / (s.coats - 1) : 0.0;
       s.landed_fraction = std::min(0.95, laid_m3 / liquid_m3);
       s.fade_s = std::max(60.0, traits.lays->wet_m / Evaporation(s.temperature_K, g.bench.shop.air_speed_m_s).free_m_s);

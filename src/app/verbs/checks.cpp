@@ -7,6 +7,7 @@
 #include <cmath>
 #include <limits>
 
+#include "base/chance.h"
 #include "base/random.h"
 #include "bench/cold.h"
 #include "bench/starters.h"
@@ -167,10 +168,10 @@ Figure figure(std::string name, double value, Quantity quantity, std::string law
 }
 
 Figure chance(const char* name, double value) {
-  Figure f = figure(name, value, Quantity::fraction,
+  Figure f = figure(name, bounded_chance(value), Quantity::fraction,
                     "share of draws over all that is uncertain, each weighed by 1 - exp(-checks expected)", "estimate",
                     Kind::estimate);
-  f.band = {std::max(0.0, value - 2 * chance_sd), std::min(1.0, value + 2 * chance_sd)};
+  f.band = {bounded_chance(value - 2 * chance_sd), bounded_chance(value + 2 * chance_sd)};
   return f;
 }
 
@@ -365,8 +366,8 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
   answer.sentences.push_back(fmt::format(
       "{} in {} shock{}: checks {} open on this area (chance {}), and run closer than {} with a chance of {}.",
       show(asked.to_K, Quantity::temperature, asking.units), asked.shocks, asked.shocks == 1 ? "" : "s",
-      in_words(here.opens.value), per_cent(here.opens.value), show(asked.closest_m, Quantity::length, asking.units),
-      per_cent(here.too_far.value)));
+      in_words(here.opens.value), in_a_hundred(here.opens.value), show(asked.closest_m, Quantity::length, asking.units),
+      in_a_hundred(here.too_far.value)));
   answer.sentences.push_back(fmt::format(
       "The cold that just opens one: one film in five already at {}, every second by {}, four in five by {}.",
       quantile(0.8), quantile(0.5), quantile(0.2)));

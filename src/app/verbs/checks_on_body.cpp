@@ -6,6 +6,7 @@
 
 #include "app/verbs/checks.h"
 #include "app/verbs/on_job.h"
+#include "base/chance.h"
 #include "bench/cold.h"
 
 namespace witnessline::app {
@@ -101,9 +102,9 @@ Result<ChecksAnswer> checks_on_body(const ChecksRequest& asked, const Asking& as
   answer.distance = figure("mean distance", here.tells_distance(area_m2) ? area_m2 / here.length_m : none,
                            Quantity::length, "area over length" + law);
   if (here.tells_distance(area_m2) && distances.size() >= 3) answer.distance.band = band_of(distances);
-  answer.opens = figure("chance that any opens", any, Quantity::fraction, "share of the bodies alike");
+  answer.opens = figure("chance that any opens", bounded_chance(any), Quantity::fraction, "share of the bodies alike");
   const double sd = std::sqrt((any * (1 - any) + 0.25 / bodies_alike) / bodies_alike);
-  answer.opens.band = {std::max(0.0, any - 2 * sd), std::min(1.0, any + 2 * sd)};
+  answer.opens.band = {bounded_chance(any - 2 * sd), bounded_chance(any + 2 * sd)};
   std::string says =
       any < 0.5
           ? fmt::format("Likely none: {} of {} bodies alike show any", std::lround(any * bodies_alike), bodies_alike)

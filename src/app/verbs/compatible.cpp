@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/chance.h"
 #include "drying/compatibility.h"
 #include "drying/solvency.h"
 
@@ -134,7 +135,7 @@ Pair pair_of(const Compatibility& c, const Material& fresh, const Material& old)
   else
     p.bite = figure("bite", c.bite_m, c.bite_band_m, Quantity::film_thickness, "sqrt(2 D t), D 1e-13 m2/s (ESTIMATE)",
                     "estimate");
-  p.lifting = figure("chance of lifting", c.chance_lifts, {}, Quantity::fraction,
+  p.lifting = figure("chance of lifting", bounded_chance(c.chance_lifts), {}, Quantity::fraction,
                      "share of 200 draws of sphere, diffusivity, network and crease", "estimate");
   p.stiffness = figure("hard over soft", c.stiffness_gain, {}, Quantity::ratio, "g(alpha) / g(0)", "beuth1992");
   p.mismatch = figure("mismatch of expansion", c.mismatch_strain, {}, Quantity::fraction,

@@ -13,14 +13,15 @@ namespace {
 
 struct EnoughRequest {
   std::string paint;
-  double have_m3 = 0, have_sd = 0.03;
-  double area_m2 = 0, area_sd = 0.05;
+  double have_m3 = 0, have_sd = usual::tin_sd;
+  std::optional<double> sprays;
+  double area_m2 = 0, area_sd = usual::area_sd;
   double edge_m = 0, overshoot_m = 0.05;
   double panels_m2 = 0;
-  double film_m = 0, film_sd = 0.15;
+  double film_m = 0, film_sd = usual::film_sd;
   std::optional<double> volume_solids, volume_solids_sd;
-  double transfer = 0.5, transfer_sd = 0.15;
-  double fillings = 1, lost_m3 = 20e-6;
+  double transfer = 0.5, transfer_sd = usual::transfer_sd;
+  double fillings = 1, lost_m3 = usual::lost_m3;
   double hidden_fraction = 0, least_film_m = 0;
 };
 template <class V>
@@ -28,6 +29,12 @@ void describe(V& v, EnoughRequest& r) {
   v(member("paint", "what is in the tin, a material id").must(), r.paint);
   v(member("have_mL", "how much is left in it, before thinning", unit::mL).within(0, 100000).must(), r.have_m3);
   v(member("have_sd_pct", "how well that is known", unit::pct).within(0, 50), r.have_sd);
+  v(member("sprays_pct",
+           "chance that this tin sprays and dries as it should: 98 tried and found good, 80 to be proved on scrap; "
+           "absent: 95, a tin nobody tried",
+           unit::pct)
+        .within(0, 100),
+    r.sprays);
   v(member("area_cm2", "to be covered", unit::cm2).within(1, 1e6).must(), r.area_m2);
   v(member("area_sd_pct", "how well that is known", unit::pct).within(0, 50), r.area_sd);
   v(member("edge_mm", "length of edge the fan runs out over", unit::mm).within(0, 1e5), r.edge_m);
@@ -121,7 +128,9 @@ Result<EnoughAnswer> enough(const EnoughRequest& asked, const Asking& asking) {
                           asked.fillings,
                           asked.lost_m3};
   const Spread have{asked.have_m3, asked.have_sd};
-  const Need need = needed(covering);
+  const double sprays = asked.sprays ? bounded_chance(*asked.sprays) : chance_it_sprays({});
+  const Enough all = enough_of(covering, have, sprays, asked.hidden_fraction, asked.least_film_m);
+  const Need& need = all.need;
 
   EnoughAnswer a;
   a.need = figure("paint needed", need.middle_m3, need.band_m3, Quantity::film_volume,
@@ -134,33 +143,38 @@ Result<EnoughAnswer> enough(const EnoughRequest& asked, const Asking& asking) {
                    {"transfer", asked.transfer, Quantity::fraction, Kind::estimate, "transfer_primer"}});
   a.fixed_loss = figure("lost in cup, hose and strainer", need.fixed_m3, {}, Quantity::film_volume,
                         "fillings x loss (ESTIMATE)", "estimate");
-  const double chance = chance_enough(covering, have);
-  a.chance = figure("chance that it is enough", chance, {}, Quantity::fraction,
-                    "normal distribution of ln((have - loss) / need)", "fenton1960");
-  a.drawn = figure("the same by 20000 draws", chance_enough_drawn(covering, have, 1), {}, Quantity::fraction,
-                   "share of keyed draws in which it is", "geometry");
+  a.chance = figure(
+      "chance that it is enough", all.chance, {}, Quantity::fraction,
+      "normal distribution of ln((have - loss) / need) x chance that it sprays", "fenton1960",
+      {{"that there is enough of it", bounded_chance(all.chance_there_is), Quantity::fraction, Kind::estimate, ""},
+       {"that it sprays as it should", sprays, Quantity::fraction, Kind::estimate, ""}});
+  a.drawn = figure("the same by 20000 draws", bounded_chance(chance_enough_drawn(covering, have, 1) * sprays), {},
+                   Quantity::fraction, "share of keyed draws in which it is x chance that it sprays", "geometry");
   a.coverage = figure("a litre covers", 1e-3 * coverage_m2_m3(asked.film_m, solids_fraction, asked.transfer), {},
                       Quantity::area, "volume solids x transfer / film", "geometry");
   a.left = figure("left over", asked.have_m3 - need.middle_m3,
                   {asked.have_m3 - need.band_m3.high, asked.have_m3 - need.band_m3.low}, Quantity::film_volume,
                   "what there is - what is needed", "geometry");
-  constexpr double sure = 0.9;
-  const std::vector<GivenUp> list = give_up(covering, have, asked.hidden_fraction, asked.least_film_m);
   std::string first;
-  for (const GivenUp& g : list) {
+  for (const GivenUp& g : all.offers) {
     a.give_up.push_back(
         {g.what, figure("chance", g.chance, {}, Quantity::fraction, "as above, with this given up", "fenton1960"),
          figure("chance", g.chance_with, {}, Quantity::fraction, "as above, with this and all before it given up",
                 "fenton1960")});
-    if (first.empty() && g.chance_with >= sure) first = g.what;
+    if (first.empty() && g.chance_with >= 0.9 * sprays) first = g.what;
   }
-  const int hundredths = static_cast<int>(std::lround(100 * chance));
-  const std::string in_a_hundred = fmt::format("{} chance{} in a hundred", hundredths, hundredths == 1 ? "" : "s");
-  a.sentences.push_back(chance >= sure  ? fmt::format("It should be enough: {}.", in_a_hundred)
-                        : chance >= 0.1 ? fmt::format("It may not be enough: {}.", in_a_hundred)
-                                        : fmt::format("It is not enough: {}.", in_a_hundred));
-  if (chance < sure)
-    a.sentences.push_back(first.empty() ? "Nothing in the list makes it nine chances in ten: plan without this tin."
+  a.sentences.push_back(fmt::format("{}: {}.",
+                                    all.plenty                   ? "It should be enough"
+                                    : all.chance_there_is >= 0.1 ? "It may not be enough"
+                                                                 : "It is not enough",
+                                    in_a_hundred(all.chance)));
+  if (!asked.sprays)
+    a.sentences.push_back(
+        fmt::format("That this tin sprays as it should is part of it: {} for a tin nobody tried. "
+                    "Spray it out on scrap first.",
+                    in_a_hundred(sprays)));
+  if (!all.plenty)
+    a.sentences.push_back(first.empty() ? "Nothing in the list makes it likely enough: plan without this tin."
                                         : "Give up, in this order, down to: " + first + ".");
   a.sentences.emplace_back("Never give up the spray-out of this tin on scrap that carries the old coats.");
   a.notes.push_back({Severity::information,

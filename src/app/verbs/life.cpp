@@ -8,6 +8,7 @@
 
 #include "app/lives.h"
 #include "app/verbs/count_checks.h"
+#include "base/chance.h"
 #include "cracking/film_stress.h"
 #include "history/read_life.h"
 
@@ -225,7 +226,8 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
              told_of("years in its case, share", r.cased_share, 1, Quantity::fraction),
              told_of("grime where handled most", r.grime_kg_m2, 1, Quantity::mass_per_area)};
   say_in_words(a.lived[2], r.play_s, 1);
-  for (std::size_t i = 0; i < r.play_chance.size(); ++i) a.play.push_back({static_cast<Play>(i), r.play_chance[i]});
+  for (std::size_t i = 0; i < r.play_chance.size(); ++i)
+    a.play.push_back({static_cast<Play>(i), bounded_chance(r.play_chance[i])});
   const Life middle = r.life(asked.id, asked.evidence.strap);
   for (const TouchTime& t : middle.touches) {
     const auto i = static_cast<std::size_t>(t.by);
@@ -237,7 +239,7 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
     times.name = "of what the rest says", times.value = c.times, times.band = c.band;
     times.law = "how much of it this item must have had, the life being that of the rest", times.kind = Kind::estimate;
     times.source = "geometry";
-    a.conflicts.push_back({c.about, c.in_words, c.driver, c.chance, std::move(times)});
+    a.conflicts.push_back({c.about, c.in_words, c.driver, bounded_chance(c.chance), std::move(times)});
     a.sentences.push_back("Conflict: " + c.in_words);
   }
   const auto likeliest = std::max_element(r.play_chance.begin(), r.play_chance.end()) - r.play_chance.begin();
@@ -245,8 +247,8 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
   for (std::size_t i = 0; i < r.play_chance.size(); ++i)
     if (static_cast<std::ptrdiff_t>(i) != likeliest && r.play_chance[i] > 0.005)
       others.push_back(fmt::format("{} {:.0f}", play_word(static_cast<Play>(i)), 100 * r.play_chance[i]));
-  a.sentences.push_back(fmt::format("Play: {}, {:.0f} in a hundred{}.", play_word(static_cast<Play>(likeliest)),
-                                    100 * r.play_chance[static_cast<std::size_t>(likeliest)],
+  a.sentences.push_back(fmt::format("Play: {}, {}{}.", play_word(static_cast<Play>(likeliest)),
+                                    in_a_hundred(r.play_chance[static_cast<std::size_t>(likeliest)]),
                                     others.empty() ? "" : fmt::format(" ({})", fmt::join(others, ", "))));
   std::vector<std::string> told_of_it, guessed;
   for (const LivedThrough& l : std::span(a.lived).subspan(1))  // the age is what the dates say

@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "bench/paint_tin.h"
+#include "bench/strainer.h"
 #include "bench/tin.h"
 #include "job/job.h"
 #include "safety/respirator.h"
@@ -131,25 +131,19 @@ Settles settles(const Grains& g, const TinRequest& asked, std::vector<Note>& not
   return s;
 }
 
-/// The finest usual strainer that lets the grains through in crowds of five and keeps a third of the tip free.
-Figure strainer(const TinRequest& asked, std::vector<Note>& notes) {
-  constexpr std::array openings_m{63e-6, 90e-6, 125e-6, 180e-6, 250e-6, 355e-6};  // Source: iso565, R 20/3
-  double widest_m = 0;
-  for (const Grains& g : asked.grains) widest_m = std::max(widest_m, g.diameter_m);
-  double chosen_m = openings_m.back();
-  for (const double o : openings_m)
-    if (o >= std::max(5 * widest_m, 125e-6 * (asked.viscosity_Pa_s > 0.05))) {
-      chosen_m = o;
-      break;
-    }
+Figure strainer(const TinRequest& asked, const Material& material, std::vector<Note>& notes) {
+  std::optional<double> widest_m;
+  for (const Grains& g : asked.grains) widest_m = std::max(widest_m.value_or(0), g.diameter_m);
+  const double chosen_m = strainer_m(material, widest_m, asked.viscosity_Pa_s);
   if (chosen_m > asked.tip_m / 3)
     notes.push_back({Severity::caution,
                      "The strainer its grains ask for is coarser than a third of the nozzle: a wider nozzle, or it "
                      "will spit.",
                      "tip_mm"});
   return figure("strainer", chosen_m, Quantity::film_thickness,
-                "finest of the usual openings at least five times the widest grain (ESTIMATE)", "estimate",
-                Kind::estimate);
+                widest_m ? "finest of the usual openings at least five times the widest grain (ESTIMATE)"
+                         : "the usual opening for this kind of paint (common practice)",
+                widest_m ? "estimate" : "common_practice", Kind::estimate);
 }
 
 Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
@@ -183,7 +177,7 @@ Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
     if (std::isfinite(a.settling.back().good_for.value))
       soonest_s = std::min(soonest_s, a.settling.back().good_for.value);
   }
-  a.strainer = strainer(asked, a.notes);
+  a.strainer = strainer(asked, *material, a.notes);
   const std::string metals = metals_of(*material);
   if (!metals.empty() && !material->contains_lead && !material->contains_chromate)  // those two have had their say
     a.notes.push_back({Severity::danger, fmt::format("It holds {}: do not spray it.", metals), "material"});
