@@ -6,8 +6,10 @@
 #include <cmath>
 
 #include "base/chance.h"
+#include "bench/tin_facts.h"
 #include "drying/compatibility.h"
 #include "drying/solvency.h"
+#include "job/job.h"
 
 namespace witnessline::app {
 
@@ -26,7 +28,7 @@ void describe(V& v, OldAsked& o) {
 }
 
 struct CompatibleRequest {
-  std::string fresh;
+  PaintTin fresh;
   std::string thinner;
   double thinning = 0, wet_m = 90e-6;
   int coats = 4;
@@ -35,7 +37,7 @@ struct CompatibleRequest {
 };
 template <class V>
 void describe(V& v, CompatibleRequest& r) {
-  v(member("fresh", "paint that is to be laid, a material id").must(), r.fresh);
+  v(member("fresh", "tin that is to be laid").must(), r.fresh);
   v(member("thinner", "solvent or thinner, a material id; absent: as supplied"), r.thinner);
   v(member("thinning", "parts thinner by volume to one part of paint").within(0, 20), r.thinning);
   v(member("wet_um", "wet film of one coat", unit::um).within(1, 500), r.wet_m);
@@ -146,8 +148,11 @@ Pair pair_of(const Compatibility& c, const Material& fresh, const Material& old)
 Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking& asking) {
   const Library& library = asking.library;
   std::vector<Error> faults;
-  const Material* fresh = library.find(asked.fresh);
-  if (!fresh || fresh->binder == Binder::none) faults.push_back(no_film(asked.fresh, "fresh", library));
+  CompatibleAnswer answer;
+  const Result<TinFacts> facts = facts_of(asked.fresh, library, asked.temperature_K, "fresh", answer.notes);
+  if (!facts) faults = facts.errors();
+  const Material* fresh = facts ? facts->paint.main : nullptr;
+  if (facts && !fresh) faults.push_back(no_film(asked.fresh.material, "fresh.material", library));
   for (std::size_t i = 0; i < asked.old.size(); ++i) {
     const Material* old = library.find(asked.old[i].film);
     if (!old || old->binder == Binder::none)
@@ -156,14 +161,8 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
   const Result<CarrierBlend> given = thinner_given(asked.thinner, asked.thinning, library);
   if (!given) faults.insert(faults.end(), given.errors().begin(), given.errors().end());
   if (!faults.empty()) return faults;
-  const Datum* solids = fresh->find(Property::volume_solids);
-  if (!solids)
-    return Error{fmt::format("'{}' has no volume solids", fresh->id), {"", 0, 0, "fresh"}, "", "add them to its data"};
-  const Result<CarrierBlend> own = usual_carrier(fresh->binder, library);
-  if (!own) return own.errors();
-  CompatibleAnswer answer;
   const Weather weather{asked.temperature_K, asked.relative_humidity, asked.air_speed_m_s};
-  const Result<GunMix> mix = gun_mix(*fresh, *own, solids->value, *given, asked.thinning,
+  const Result<GunMix> mix = gun_mix(*fresh, facts->own, facts->makeup.solids_frac, *given, asked.thinning,
                                      given->solvents.empty() ? "fresh" : "thinner", answer.notes);
   if (!mix) return mix.errors();
   const double film_fraction = mix->solids_fraction();
@@ -179,11 +178,12 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
   }
   for (const Note& note : answer.notes)
     if (note.severity == Severity::danger) answer.sentences.push_back(note.text);
-  answer.notes.push_back({Severity::information,
-                          fmt::format("What carries {} in its tin is a usual blend (ESTIMATE): its safety data sheet "
-                                      "lists the real one.",
-                                      fresh->name),
-                          "fresh"});
+  if (!facts->own_solvents_given)
+    answer.notes.push_back({Severity::information,
+                            fmt::format("What carries {} in its tin is a usual blend (ESTIMATE): its safety data sheet "
+                                        "lists the real one.",
+                                        fresh->name),
+                            "fresh"});
   const Draught air = draught_along(weather.temperature_K, weather.air_speed_m_s, weather.relative_humidity);
   const FreshCoat laid{fresh, mix->carrier, asked.wet_m * (1 - film_fraction), asked.wet_m * film_fraction,
                        asked.coats * asked.wet_m * film_fraction};
