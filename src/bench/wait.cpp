@@ -7,6 +7,7 @@
 #include "base/random.h"
 #include "bench/doing.h"
 #include "drying/column.h"
+#include "materials/air.h"
 
 namespace witnessline::bench {
 
@@ -131,7 +132,10 @@ class DryingRoom {
       room.solvent_of_.push_back(static_cast<std::size_t>(same - room.solvents_.begin()));
       if (same == room.solvents_.end()) {
         room.solvents_.push_back(*solvent);
-        room.airs_.emplace_back(solvent->of, air);
+        Draught damp = air;  // a warmer room holds the same water
+        damp.relative_humidity = std::min(1.0, shop.relative_humidity * saturation_pressure_Pa(shop.temperature_K) /
+                                                   saturation_pressure_Pa(air.temperature_K));
+        room.airs_.emplace_back(solvent->of, damp);
       }
     }
     // Every layer in every solvent that may come down on it; layers of one material share a passage.

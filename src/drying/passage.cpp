@@ -74,7 +74,9 @@ std::shared_ptr<const Passage> passage_of_wood() {
                                          [](double p) { return p / saturated_fraction; });
 }
 
-AirSide::AirSide(const Volatile& solvent, const Draught& air, double transfer_factor) {
+AirSide::AirSide(const Volatile& solvent, const Draught& given, double transfer_factor) {
+  Draught air = given;
+  if (solvent.id != "water") air.relative_humidity = 0;
   const OpenFace face(std::span(&solvent, 1), air);
   flux_.assign(pieces + 1, 0.0);
   double film_K = 0;
@@ -83,7 +85,8 @@ AirSide::AirSide(const Volatile& solvent, const Draught& air, double transfer_fa
     double flux_mol_m2s[1];
     film_K = face.film_temperature_K(activity, film_K);
     face.flux_mol_m2s(activity, film_K, flux_mol_m2s);
-    flux_[static_cast<std::size_t>(i)] = transfer_factor * solvent.molar_volume_m3_mol() * flux_mol_m2s[0];
+    flux_[static_cast<std::size_t>(i)] =
+        std::max(0.0, transfer_factor * solvent.molar_volume_m3_mol() * flux_mol_m2s[0]);
   }
   slope_at_zero_ = flux_[1] * pieces;
 }

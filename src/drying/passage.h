@@ -61,7 +61,9 @@ std::shared_ptr<const Passage> passage_of_wood();
 class AirSide {
  public:
   /// Law: film theory with Stefan flow and heat balance (solvents/evaporation.h), the liquid's vapour pressure times
-  /// the activity; `transfer_factor` scales it (1: as computed; a weighed panel gives the shop's own).
+  /// the activity; `transfer_factor` scales it (1: as computed; a weighed panel gives the shop's own). Water leaves
+  /// into the water of the air: below the air's humidity none does, at saturation none at all. Other solvents dry as in
+  /// dry air.
   AirSide(const Volatile&, const Draught&, double transfer_factor = 1.0);
   /// Straight: flux = slope x activity [m/s].
   static AirSide straight(double slope_m_s);

@@ -57,7 +57,8 @@ TEST(Thinners, LayAndCompatibleWarnOfWater) {
   const std::string
       lay = R"({"tin": {"material": "nitrocellulose_lacquer"}, "thinning": 1, "flow_mL_min": 120, "film_um": 60,
       "thinner": )",
-      over = R"({"fresh": {"material": "nitrocellulose_lacquer"}, "thinning": 1, "old": [{"film": "shellac"}], "thinner": )";
+      over =
+          R"({"fresh": {"material": "nitrocellulose_lacquer"}, "thinning": 1, "old": [{"film": "shellac"}], "thinner": )";
   const auto text = [](const Verb& verb, const std::string& json) {
     const Result<Answered> answered = ask_json(verb, json, PROJECT_FOLDER, BenchUnits::metric);
     return answered ? answered->text : answered.errors()[0].text();
@@ -79,7 +80,8 @@ TEST(Thinners, WhatFallsOutOnlyAsItDriesIsSaidByLayAndCompatible) {
   EXPECT_EQ(laid->text.rfind("Do not spray with it", 0), 0u) << laid->text;
   EXPECT_GT(laid->answer.find("solvent_left")->find("value")->number, 1.1);
   const auto over =
-      ask_json(compatible_verb(), R"({"fresh": {"material": "nitrocellulose_lacquer"}, "old": [{"film": "shellac"}], )" + mix + "}",
+      ask_json(compatible_verb(),
+               R"({"fresh": {"material": "nitrocellulose_lacquer"}, "old": [{"film": "shellac"}], )" + mix + "}",
                PROJECT_FOLDER, BenchUnits::metric);
   ASSERT_TRUE(over) << over.errors()[0].text();
   EXPECT_EQ(over->text.rfind("Do not spray with it", 0), 0u) << over->text;

@@ -89,6 +89,28 @@ FilmSolvent acetate() {
       {"butyl_acetate", {9.5, 1596.7, -43.85, 301, 424}, 0.11616, 882.5, 43860, 133.72, {15.8e3, 3.7e3, 6.3e3}, {}}};
 }
 std::shared_ptr<const Passage> lacquer_passage() { return passage_of(lacquer(), acetate(), {}, 294.15); }
+// A water-borne coat dries into the water of the air: ever slower with its humidity, at saturation not at all; other
+// solvents do not mind.
+TEST(AirSide, WaterLeavesIntoTheWaterOfTheAir) {
+  const Result<Library> library = read_library(PROJECT_FOLDER "/data");
+  ASSERT_TRUE(library);
+  const Volatile water = *volatile_of(*library->find("water"));
+  const auto flux_m_s = [&](const Volatile& solvent, double humidity, double activity) {
+    Draught air = shop_draught(294.15, 0.3);
+    air.relative_humidity = humidity;
+    return AirSide(solvent, air).flux_m_s(activity).value;
+  };
+  double last = flux_m_s(water, 0, 1);
+  for (const double humidity : {0.3, 0.6, 0.9}) {
+    EXPECT_LT(flux_m_s(water, humidity, 1), last);
+    EXPECT_GT(flux_m_s(water, humidity, 1), 0);
+    EXPECT_EQ(flux_m_s(water, humidity, humidity - 0.1), 0);
+    last = flux_m_s(water, humidity, 1);
+  }
+  EXPECT_NEAR(flux_m_s(water, 1, 1), 0, 1e-15);
+  EXPECT_EQ(flux_m_s(acetate().of, 0.9, 0.5), flux_m_s(acetate().of, 0, 0.5));
+}
+
 AirSide shop_air() { return AirSide(acetate().of, shop_draught(294.15, 0.3)); }
 
 TEST(Column, FixedStepsConvergeAtLeastSquarely) {
