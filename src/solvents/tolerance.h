@@ -28,10 +28,10 @@ class Tolerance {
   /// carry; far above without a true solvent. None: a binder, or a solvent there, of which nothing is held. `amount` by
   /// volume, of any sum; `which`: of the set, in the order of the amounts.
   /// Law: sum over the others of their volume over what the true solvents there tolerate of them. For nitrocellulose
-  /// the tolerance is the published dilution ratio, by volume at 8 g in 100 mL (astm_d1720). Source:
-  /// nitrocellulose_maker (butyl acetate, MIBK, butanol), common_practice. Valid: 15 to 30 degC. Departs: ratios fall
-  /// as the film thickens; that alcohols raise the tolerance for hydrocarbons is left out. ESTIMATE: tolerances of the
-  /// other binders, within a factor of 2.
+  /// the tolerance is the published dilution ratio, by volume at 8 g in 100 mL (astm_d1720).
+  /// Source: nitrocellulose_maker (butyl acetate, MIBK, butanol), common_practice. Valid: 15 to 30 degC.
+  /// Departs: ratios fall as the film thickens; that alcohols raise the tolerance for hydrocarbons is left out.
+  /// ESTIMATE: tolerances of the other binders, within a factor of 2.
   std::optional<double> load(std::span<const std::size_t> which, std::span<const double> amount) const;
   std::optional<double> load(std::span<const double> amount) const;  ///< of all of the set
 
