@@ -296,6 +296,7 @@ HttpServer::HttpServer(Respond respond) : data_(std::make_unique<Data>()) {
     return httplib::Server::HandlerResponse::Handled;
   };
   http.set_error_handler(in_our_form);
+  http.set_keep_alive_timeout(2);  // as it is told to clients; the limit itself is ours
   http.set_keep_alive_max_count(200);
   http.new_task_queue = [] { return new httplib::ThreadPool(threads); };
   // Without SO_REUSEPORT, which httplib sets by itself and with which two programs would share a port unnoticed.

@@ -96,7 +96,7 @@ class Served : public testing::Test {
     Line line(port);
     line.send(fmt::format("{} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nConnection: close\r\n{}\r\n{}", first_line, port,
                           headers, sent));
-    return line.all();
+    return line.all(300s);
   }
   static std::string post(const std::string& path, const std::string& sent) {
     return ask("POST " + path, fmt::format("Content-Type: application/json\r\nContent-Length: {}\r\n", sent.size()),
