@@ -439,48 +439,6 @@ test('a request that is wrong is refused at its key, and the answer before it pa
   complaints.splice(0); // the browser reports the refusal
 });
 
-test('a form opens empty, keeps what is typed, and asks about a number that can be read two ways', async () => {
-  const page = await fresh('wide', '#/ask/dry');
-  const typed = () => page.locator('.form input[type=text], .form textarea').evaluateAll((all) => all.map((one) => (one as HTMLInputElement).value).filter(Boolean));
-  const number = page.locator('.form input[inputmode=decimal]').first();
-  await number.waitFor();
-  expect(await typed()).toEqual([]);
-  expect(await page.locator('.out .answer').count()).toBe(0);
-  expect(await page.getByText('invented example', { exact: true }).count()).toBe(0);
-  await screen(page, 'ask_empty', 'wide', true);
-  expect(await faults_for_people(page)).toEqual([]);
-  await number.fill('21,5');
-  await number.blur();
-  await page.reload();
-  await number.waitFor();
-  expect(await typed()).toEqual(['21.5']);
-  await number.fill('1,200');
-  await number.blur();
-  const question = page.getByRole('alert').filter({ hasText: 'what does' });
-  await question.waitFor();
-  expect(await question.getByRole('button').allInnerTexts()).toEqual(['1200', '1.2']);
-  await screen(page, 'ask_unclear', 'wide', true);
-  expect(await faults_for_people(page)).toEqual([]);
-  await question.getByRole('button', { name: '1.2', exact: true }).click();
-  await question.waitFor({ state: 'hidden' });
-  expect(await typed()).toEqual(['1.2']);
-  await page.getByRole('button', { name: 'Clear the form' }).click();
-  await page.reload();
-  await number.waitFor();
-  expect(await typed()).toEqual([]);
-});
-
-test('a question asked from a job is about that job', async () => {
-  const page = await fresh('wide', `#/job/${job}/cut`);
-  await instrument(page);
-  await page.getByRole('button', { name: 'Ask', exact: true }).click();
-  await page.getByRole('button', { name: 'Back to the job' }).waitFor();
-  expect(page.url()).toContain(`#/ask/wear?job=${job}`);
-  await until('the job filled in', () => page.locator('.form input[type=text]').evaluateAll((all) => all.some((one) => (one as HTMLInputElement).value === 'job.toml')));
-  await page.getByRole('button', { name: 'Back to the job' }).click();
-  await instrument(page);
-});
-
 test('every still that can be asked for is drawn, once', async () => {
   const plan = long_plan();
   const last = plan.steps.length - 1;
