@@ -57,6 +57,30 @@ Result<Answered> ask(const Verb& verb, const Tree& request, Faults faults, const
 
 }  // namespace
 
+void add_named(const Tree& tree, const Library& library, std::vector<Handled>& handled) {
+  if (tree.is == Tree::Is::text) {
+    const Material* material = library.find(tree.text);
+    const auto same = [&](const Handled& h) { return h.material == material; };
+    if (material && std::none_of(handled.begin(), handled.end(), same)) handled.push_back({material, "", false});
+  }
+  for (const Tree& item : tree.list) add_named(item, library, handled);
+  for (const Tree::Entry& entry : tree.table) add_named(entry.value, library, handled);
+}
+
+void warn_of(std::span<const Handled> handled, const Work& work, std::vector<Note>& notes, std::string& text) {
+  std::vector<Note> hazards = hazard_notes(handled, work);
+  std::string head, tail;
+  for (const Note& note : hazards)
+    if (text.find(note.text) == text.npos)
+      (note.severity == Severity::danger ? head : tail) +=
+          (note.severity == Severity::danger ? "DANGER: " : "CAUTION  ") + note.text + "\n";
+  text = head + text + tail;
+  for (const Note& note : notes)
+    if (std::none_of(hazards.begin(), hazards.end(), [&](const Note& h) { return h.text == note.text; }))
+      hazards.push_back(note);
+  notes = std::move(hazards);
+}
+
 const std::vector<Verb>& verbs() {
   static const std::vector<Verb> all{
       dry_verb(),       read_verb(),         match_verb(),      correct_verb(), shade_verb(), yellowed_clear_verb(),

@@ -12,6 +12,7 @@
 #include "job/read.h"
 #include "job/shape.h"
 #include "materials/material.h"
+#include "safety/handled.h"
 
 namespace witnessline::app {
 
@@ -22,6 +23,9 @@ struct Asking {
   /// Bytes of a file the request names. Errors: unreadable; outside the folder of the request.
   std::function<Result<std::string>(const std::string& name)> file;
   std::string folder = {};  ///< of the request; on_job() opens the jobs beside it
+  /// Where a verb adds what it handles beside the materials its request names: coats found on a job's
+  /// instrument, what was seen of a tin.
+  std::vector<Handled>* handled = nullptr;
 };
 
 struct Answered {
@@ -37,17 +41,32 @@ struct Verb {
   std::function<Result<Answered>(const Tree& request, Faults faults, const Asking&)> run;
 };
 
-/// A verb from its function. `work` may return errors that name only the key at fault ("shelf[2].left_g").
+/// Adds the materials that a request names, each once.
+void add_named(const Tree&, const Library&, std::vector<Handled>&);
+
+/// Puts the hazards of what is handled first into `notes` and says them in `text`: dangers at its head, the rest at its
+/// end; what a note already says is not repeated.
+void warn_of(std::span<const Handled>, const Work&, std::vector<Note>& notes, std::string& text);
+
+/// A verb from its function; `handling`: what is done to the materials asked about, for the hazards every answer
+/// carries. `work` may return errors that name only the key at fault ("shelf[2].left_g").
 template <class Request, class Answer>
-Verb verb(std::string word, std::string about, Result<Answer> (*work)(const Request&, const Asking&),
+Verb verb(std::string word, std::string about, Work handling, Result<Answer> (*work)(const Request&, const Asking&),
           std::string (*told)(const Answer&, BenchUnits)) {
-  const auto run = [work, told](const Tree& request, Faults faults, const Asking& asking) -> Result<Answered> {
+  const auto run = [work, told, handling](const Tree& request, Faults faults,
+                                          const Asking& asking) -> Result<Answered> {
     Request read;
     read_into(request, read, Member{}, unit::none, "", faults);
     if (faults.count() > 0) return faults.all();
-    const Result<Answer> answer = work(read, asking);
+    std::vector<Handled> handled;
+    Asking with = asking;
+    with.handled = &handled;
+    Result<Answer> answer = work(read, with);
     if (!answer) return located(answer.errors(), request, faults.file);
-    return Answered{tree_of(*answer), told(*answer, asking.units)};
+    add_named(request, asking.library, handled);
+    std::string text = told(*answer, asking.units);
+    warn_of(handled, handling, answer->notes, text);
+    return Answered{tree_of(*answer), std::move(text)};
   };
   return {std::move(word), std::move(about), shape_of(Request{}), shape_of(Answer{}), run};
 }

@@ -10,13 +10,15 @@ struct Grain {
   double size_um;
 };
 constexpr std::array grains{
-    Grain{36, 538},    Grain{40, 425},    Grain{50, 336},    Grain{60, 269},    Grain{80, 201},   Grain{100, 162},
-    Grain{120, 125},   Grain{150, 100},   Grain{180, 82},    Grain{220, 68},    Grain{240, 58.5}, Grain{280, 52.2},
-    Grain{320, 46.2},  Grain{360, 40.5},  Grain{400, 35},    Grain{500, 30.2},  Grain{600, 25.8}, Grain{800, 21.8},
-    Grain{1000, 18.3}, Grain{1200, 15.3}, Grain{1500, 12.6}, Grain{2000, 10.3}, Grain{2500, 8.4}};
+    Grain{12, 1815},   Grain{16, 1324},   Grain{20, 1000},   Grain{24, 764},   Grain{30, 642},   Grain{36, 538},
+    Grain{40, 425},    Grain{50, 336},    Grain{60, 269},    Grain{80, 201},   Grain{100, 162},  Grain{120, 125},
+    Grain{150, 100},   Grain{180, 82},    Grain{220, 68},    Grain{240, 58.5}, Grain{280, 52.2}, Grain{320, 46.2},
+    Grain{360, 40.5},  Grain{400, 35},    Grain{500, 30.2},  Grain{600, 25.8}, Grain{800, 21.8}, Grain{1000, 18.3},
+    Grain{1200, 15.3}, Grain{1500, 12.6}, Grain{2000, 10.3}, Grain{2500, 8.4}};
 }  // namespace
 
 double grain_size_m(int grit) {
+  grit = std::clamp(grit, grains.front().grit, grains.back().grit);
   std::size_t i = 1;
   while (i + 1 < grains.size() && grains[i].grit < grit) ++i;
   const Grain &a = grains[i - 1], &b = grains[i];

@@ -10,8 +10,8 @@
 namespace witnessline::bench {
 
 /// Median grain of FEPA P paper [m] for a P number.
-/// Law: table, interpolated in the logarithm of both. Source: fepa_43_1, ISO 6344. Valid: P36 to P2500.
-/// Departs: P40 and above P2500 are from memory or extended along the last slope.
+/// Law: table, interpolated in the logarithm of both. Source: fepa_43_1, ISO 6344. Valid: P12 to P2500;
+/// beyond them the end of the table.
 double grain_size_m(int grit);
 
 /// Depth that keying with a paper takes off a lacquer film [m].

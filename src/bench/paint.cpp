@@ -90,8 +90,8 @@ Result<Paint> paint_of(const std::shared_ptr<const Mixture>& mixture, const Libr
       most_binder = part.mass_fraction, paint.main = &material;
     paint.metallic |= material.metallic;
     paint.pigmented |= material.role == Role::colorant || material.role == Role::primer;
-    paint.contains_lead |= material.contains_lead;
-    paint.contains_chromate |= material.contains_chromate;
+    paint.contains_lead |= material.contains(Harmful::lead);
+    paint.contains_chromate |= material.contains(Harmful::chromate);
   }
   if (!faults.empty()) return faults;
   if (!(volume > 0)) return Error{fmt::format("mixture '{}' has no parts", mixture->id), {"", 0, 0, key}, "", ""};

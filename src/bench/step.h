@@ -202,7 +202,7 @@ struct Sand {
 };
 template <class V>
 void describe(V& v, Sand& s) {
-  v(member("grit", "FEPA P number of the paper").within(40, 8000).must(), s.grit);
+  v(member("grit", "FEPA P number of the paper, P12 to P2500").within(12, 2500).must(), s.grit);
   v(member("depth_um", "mean depth; absent: what keying with this grit takes", unit::um).within(0, 2000), s.depth_m);
   v(member("edge_factor", "how much more goes at edges").within(1, 10), s.edge_factor);
   v(member("wet", "wet sanding"), s.wet);

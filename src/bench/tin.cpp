@@ -31,7 +31,43 @@ struct Tally {
 
 // ESTIMATE, see judge().
 constexpr double doubtful_residue = 0.005, bad_residue = 0.02, doubtful_thickening = 1.5, bad_thickening = 3.0,
-                 week_s = 7 * 86400.0, old_years = 10;
+                 week_s = 7 * 86400.0;
+constexpr double year_s = 365.25 * 86400;
+
+std::string age_text(double age_s) {
+  constexpr double month_s = year_s / 12;
+  if (age_s < 1.5 * month_s) return fmt::format("{:.0f} days", age_s / 86400);
+  return age_s < 2 * year_s ? fmt::format("{:.0f} months", age_s / month_s)
+                            : fmt::format("{:.0f} years", age_s / year_s);
+}
+
+/// One shelf life against one age; not known counts as a doubt where the tin has a life at all.
+void keeps(const char* what, const ShelfLife& life, std::optional<double> years, Tally& tally) {
+  if (!years) return tally.doubt(fmt::format("nobody knows how old {} is", what), false);
+  const double age_s = *years * year_s;
+  if (age_s <= life.doubtful_s) return;
+  const bool bad = life.bad_s && age_s > *life.bad_s;
+  tally.doubt(
+      fmt::format("{} was {} {} ago: such paint keeps {} {}", what, life.opened ? "opened" : "filled", age_text(age_s),
+                  age_text(bad ? *life.bad_s : life.doubtful_s), bad ? "at most" : "by most accounts"),
+      bad);
+}
+
+void age(const TinTest& tin, const Material& material, std::span<const ShelfLife> lives, Tally& tally) {
+  bool any = false;
+  for (const ShelfLife& life : lives) {
+    if (life.binder != material.binder) continue;
+    const char* what = life.hardener ? "its hardener" : "it";
+    const auto years = life.hardener ? life.opened ? tin.hardener_opened_years_ago : tin.hardener_filled_years_ago
+                       : life.opened ? tin.opened_years_ago
+                                     : tin.filled_years_ago;
+    if (life.opened && !years) continue;  // still sealed
+    keeps(what, life, years, tally);
+    any |= !life.hardener;
+  }
+  if (!any && material.role != Role::solvent && material.role != Role::cleaner && material.role != Role::compound)
+    tally.doubt("how long such paint keeps is not known", false);
+}
 
 void residue(const TinTest& tin, const Material& material, Tally& tally) {
   if (!tin.residue_kg) {
@@ -97,7 +133,8 @@ void spray_outs(const TinTest& tin, const std::vector<std::string>& old_coats, T
 
 }  // namespace
 
-Result<TinJudged> judge(const TinTest& tin, const Material& material, const std::vector<std::string>& old_coats) {
+Result<TinJudged> judge(const TinTest& tin, const Material& material, std::span<const ShelfLife> lives,
+                        const std::vector<std::string>& old_coats) {
   if (tin.residue_kg.has_value() != tin.strained_m3.has_value())
     return Error{"a residue needs what was strained, and the reverse",
                  {"", 0, 0, tin.residue_kg ? "residue_g" : "strained_mL"},
@@ -118,9 +155,7 @@ Result<TinJudged> judge(const TinTest& tin, const Material& material, const std:
   residue(tin, material, tally);
   cup(tin, tally);
   spray_outs(tin, old_coats, tally);
-  if (tin.filled_years_ago && *tin.filled_years_ago > old_years)
-    tally.doubt(fmt::format("it is {:.0f} years old", *tin.filled_years_ago), false);
-  if (!tin.filled_years_ago) tally.doubt("nobody knows how old it is", false);
+  age(tin, material, lives, tally);
 
   out.verdict = tally.bad                      ? TinVerdict::do_not_use
                 : tally.open || tally.doubtful ? TinVerdict::prove_on_scrap
@@ -130,18 +165,6 @@ Result<TinJudged> judge(const TinTest& tin, const Material& material, const std:
                          "A tin under pressure: eyes covered, outdoors, away from flames; close it loosely and hand it "
                          "to a collection point.",
                          "pressure"});
-  if (material.binder == Binder::nitrocellulose)
-    out.notes.push_back({Severity::danger,
-                         "The dry crust of nitrocellulose on a rim burns fiercely and lights from friction: keep it "
-                         "wet, never scrape or twist it dry, bin it wet.",
-                         "rim"});
-  if (material.contains_lead || material.contains_chromate)
-    out.notes.push_back({Severity::danger, "It holds lead or chromate: do not spray it.", "material"});
-  else if (material.role == Role::colorant && (!tin.filled_years_ago || *tin.filled_years_ago > 30))
-    out.notes.push_back({Severity::danger,
-                         "A coloured tin of this age counts as leaded until a laboratory says otherwise: do not spray "
-                         "it before.",
-                         "material"});
   return out;
 }
 

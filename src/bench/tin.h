@@ -3,6 +3,7 @@
 
 #include <array>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -34,7 +35,8 @@ void describe(V& v, SprayOut& s) {
 struct TinTest {
   std::string material;  ///< material id
   std::string batch;
-  std::optional<double> filled_years_ago;
+  std::optional<double> filled_years_ago, opened_years_ago;
+  std::optional<double> hardener_filled_years_ago, hardener_opened_years_ago;
   std::string date;
   Finding pressure = Finding::not_tried, rim = Finding::not_tried, stir_up = Finding::not_tried,
           gel = Finding::not_tried;
@@ -48,6 +50,12 @@ void describe(V& v, TinTest& t) {
   v(member("material", "material id").must(), t.material);
   v(member("batch", "tin or batch"), t.batch);
   v(member("filled_years_ago", "as far as known").within(0, 150), t.filled_years_ago);
+  v(member("opened_years_ago", "since it was first opened; absent: sealed until now, or not known").within(0, 150),
+    t.opened_years_ago);
+  v(member("hardener_filled_years_ago", "of the hardener or catalyst that belongs to it").within(0, 150),
+    t.hardener_filled_years_ago);
+  v(member("hardener_opened_years_ago", "since the hardener was first opened; absent: still sealed").within(0, 150),
+    t.hardener_opened_years_ago);
   v(member("date", "day it was tried, YYYY-MM-DD"), t.date);
   v(member("pressure", "lid eased under a cloth; good: none; doubtful: hisses; bad: swollen, spits"), t.pressure);
   v(member("rim", "good: clean; doubtful: dry crust wetted and taken off; bad: crust fell in"), t.rim);
@@ -73,9 +81,11 @@ struct TinJudged {
 
 /// Law: anything bad rules a tin out; only a tin on which everything was tried and found good, spray-outs looked at
 /// after a week, is used; all others are proved on scrap first. Source: common_practice. ESTIMATE: limits of residue
-/// (0.5 and 2 % of the mass strained), of thickening (1.5 and 3 times the cup time of a fresh tin), the week, and ten
-/// years of age. `old_coats`: those the tin is to go over. Errors: a residue without what was strained or the reverse.
-Result<TinJudged> judge(const TinTest&, const Material&, const std::vector<std::string>& old_coats);
+/// (0.5 and 2 % of the mass strained), of thickening (1.5 and 3 times the cup time of a fresh tin) and the week. Age by
+/// its binder's shelf life (data/shelf_life.csv), the hardener's apart; a binder without one is doubtful. `old_coats`:
+/// those the tin is to go over. Errors: a residue without what was strained or the reverse.
+Result<TinJudged> judge(const TinTest&, const Material&, std::span<const ShelfLife>,
+                        const std::vector<std::string>& old_coats);
 
 /// The bench protocol, one step a line. Source: common_practice.
 std::vector<std::string> tin_protocol();

@@ -172,7 +172,7 @@ bool spirit(Binder b) { return b == Binder::shellac || b == Binder::spirit_varni
 void say_what_to_do(Compatibility& c, const FreshCoat& fresh, const OldCoat& old) {
   // Shellac ties what it neither is itself nor melts; otherwise the way out is another finish or a drier coat.
   const bool tie = !spirit(fresh.film->binder) && !spirit(old.film->binder);
-  if (old.film->contains_lead || old.film->contains_chromate) {  // nothing here may make dust of it
+  if (old.film->contains(Harmful::lead) || old.film->contains(Harmful::chromate)) {  // nothing here may make dust of it
     c.test =
         "Test it for lead and chromate first, down to the wood. Then lay a wet spot where it does not show, without "
         "keying, and look again after a day and after a cold night.";

@@ -8,6 +8,7 @@
 
 #include "bench/enough.h"
 #include "bench/strainer.h"
+#include "safety/handled.h"
 
 namespace witnessline::job {
 
@@ -88,7 +89,7 @@ void note_on_tin(const TinTest& tin, const Demand& need, const Library& library,
   if (!material) return;
   const std::string name = tin.batch.empty() ? fmt::format("The tin of {}", material->name)
                                              : fmt::format("Tin {} of {}", tin.batch, material->name);
-  const Result<TinJudged> judged = judge(tin, *material, need.over);
+  const Result<TinJudged> judged = judge(tin, *material, library.shelf_lives(), need.over);
   if (!judged) {
     notes.push_back(
         {Severity::caution, fmt::format("{} cannot be judged: {}.", name, judged.errors()[0].what), "tins"});
@@ -119,6 +120,13 @@ void note_on_tin(const TinTest& tin, const Demand& need, const Library& library,
     note.text = name + ": " + note.text;
     note.about = "tins";
     notes.push_back(std::move(note));
+  }
+  Work opening;
+  opening.opens = true;
+  const Handled handled{material, name, material->opaque() && counts_as_leaded(tin.filled_years_ago)};
+  for (Note note : hazard_notes({&handled, 1}, opening)) {
+    note.about = "tins";
+    if (note.severity == Severity::danger) notes.push_back(std::move(note));
   }
 }
 
@@ -182,7 +190,7 @@ std::vector<HoldPoint> refused_tins(const Job& job, const Plan& plan, const Run&
     const auto need = needs.find(tin.material);
     const Material* material = library.find(tin.material);
     if (need == needs.end() || !material) continue;
-    const Result<TinJudged> judged = judge(tin, *material, need->second.over);
+    const Result<TinJudged> judged = judge(tin, *material, library.shelf_lives(), need->second.over);
     if (!judged || judged->verdict != TinVerdict::do_not_use) continue;
     HoldPoint hold;
     hold.question =

@@ -5,10 +5,39 @@
 
 namespace witnessline::materials {
 
-Library::Library(std::vector<Material> materials, std::vector<Source> sources, std::uint64_t hash)
-    : materials_(std::move(materials)), sources_(std::move(sources)), hash_(hash) {
+Library::Library(std::vector<Material> materials, std::vector<Source> sources, std::uint64_t hash,
+                 std::vector<ShelfLife> shelf_lives)
+    : materials_(std::move(materials)),
+      sources_(std::move(sources)),
+      hash_(hash),
+      shelf_lives_(std::move(shelf_lives)) {
   std::sort(materials_.begin(), materials_.end(), [](const Material& a, const Material& b) { return a.id < b.id; });
   std::sort(sources_.begin(), sources_.end(), [](const Source& a, const Source& b) { return a.key < b.key; });
+}
+
+std::vector<Harmful> always_in(Binder binder) {
+  switch (binder) {
+    case Binder::nitrocellulose:
+      return {Harmful::nitrocellulose};
+    case Binder::oil_varnish:
+    case Binder::alkyd:
+    case Binder::polyurethane:  // oil-modified: its isocyanate was used up when the varnish was made
+      return {Harmful::drying_oil};
+    case Binder::two_pack_polyurethane:
+      return {Harmful::isocyanate};
+    case Binder::polyester:
+      return {Harmful::peroxide, Harmful::styrene};
+    case Binder::catalysed:
+      return {Harmful::formaldehyde};
+    case Binder::none:
+    case Binder::acrylic:
+    case Binder::shellac:
+    case Binder::spirit_varnish:
+    case Binder::water_borne:
+    case Binder::vinyl:
+      return {};
+  }
+  return {};
 }
 
 const Material* Library::find(const std::string& id) const {

@@ -1,6 +1,7 @@
 // Material: a substance made of Datums. Mixture: mass fractions of materials that sum to 1.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <map>
@@ -42,6 +43,37 @@ constexpr auto words(const Binder*) {
       "none",         "nitrocellulose", "acrylic",   "shellac",     "spirit_varnish", "oil_varnish",          "alkyd",
       "polyurethane", "polyester",      "catalysed", "water_borne", "vinyl",          "two_pack_polyurethane"};
 }
+
+/// What a material holds that can hurt, beside the vapour of its solvents.
+enum class Harmful {
+  lead,
+  chromate,
+  arsenic,
+  mercury,
+  isocyanate,
+  peroxide,
+  styrene,
+  formaldehyde,
+  nitrocellulose,  ///< dry residues burn fiercely
+  drying_oil       ///< rags and residues heat by themselves
+};
+constexpr auto words(const Harmful*) {
+  return std::array{"lead",     "chromate", "arsenic",      "mercury",        "isocyanate",
+                    "peroxide", "styrene",  "formaldehyde", "nitrocellulose", "drying_oil"};
+}
+/// What every coat of a binder holds, whether or not its file names it.
+std::vector<Harmful> always_in(Binder);
+
+/// How long a tin keeps, by what binds it. Sources differ: the two ages span them.
+struct ShelfLife {
+  Binder binder = Binder::none;
+  bool hardener = false;        ///< of the second pack; false: of the paint itself
+  bool opened = false;          ///< since it was opened; false: sealed, since it was filled
+  double doubtful_s = 0;        ///< past this age prove it first
+  std::optional<double> bad_s;  ///< past this age it is not used; none: tests decide at any age
+  Kind kind = Kind::memory;
+  std::string source, locator;
+};
 
 /// Every property a material file may give. properties.cpp holds key, unit, bounds and meaning of each.
 enum class Property {
@@ -104,15 +136,20 @@ struct Material {
   Role role{};
   Binder binder = Binder::none;
   std::map<Property, Datum> data;
-  std::multimap<Property, Datum> overruled;  ///< other published values of a property, kept beside the one used
-  std::optional<Drawdown> drawdown;          ///< opaque and tinting colours
-  std::optional<Reflectance> reflectance;    ///< woods: bare surface
-  std::optional<Spectrum> absorption_per_m;  ///< toners, dyes, clears as new: K of the dry film
-  std::optional<Spectrum> yellowing_per_m;   ///< K added by one unit of yellowing (see optics/yellowing.h)
-  std::string source;                        ///< of the spectra
-  Kind kind = Kind::estimate;                ///< of the spectra
-  bool contains_lead = false, contains_chromate = false;
-  bool metallic = false;  ///< holds flakes: cutting it tears them out of their lie
+  std::multimap<Property, Datum> overruled;        ///< other published values of a property, kept beside the one used
+  std::optional<Drawdown> drawdown;                ///< opaque and tinting colours
+  std::optional<Reflectance> reflectance;          ///< woods: bare surface
+  std::optional<Spectrum> absorption_per_m;        ///< toners, dyes, clears as new: K of the dry film
+  std::optional<Spectrum> yellowing_per_m;         ///< K added by one unit of yellowing (see optics/yellowing.h)
+  std::string source;                              ///< of the spectra
+  Kind kind = Kind::estimate;                      ///< of the spectra
+  std::vector<Harmful> holds;                      ///< by its file and by its binder, in the order of the enum
+  std::map<Property, std::string> none_published;  ///< looked up in the source named, which gives no value
+  std::string skin_notation;  ///< source that says it goes through the skin in amounts that count; empty: none known
+  std::string
+      passes_cartridges;  ///< source that says an organic-vapour cartridge does not hold it; empty: by boiling point
+  bool harmless_vapour = false;  ///< what evaporates is water
+  bool metallic = false;         ///< holds flakes: cutting it tears them out of their lie
   std::vector<std::string> cautions;
   bool invented = false;  ///< only in demo data
 
@@ -120,6 +157,9 @@ struct Material {
     const auto it = data.find(p);
     return it == data.end() ? nullptr : &it->second;
   }
+  bool contains(Harmful what) const { return std::find(holds.begin(), holds.end(), what) != holds.end(); }
+  /// Holds pigment that hides: old paint of this kind counts as leaded until a test says otherwise.
+  bool opaque() const { return role == Role::colorant || role == Role::primer; }
 };
 
 /// Mass fractions of materials that sum to 1: a paint as laid, thinner not counted.
@@ -136,10 +176,11 @@ struct Mixture {
 /// Everything that can be on the shelf, found by id; immutable.
 class Library {
  public:
-  Library(std::vector<Material>, std::vector<Source>, std::uint64_t hash);
+  Library(std::vector<Material>, std::vector<Source>, std::uint64_t hash, std::vector<ShelfLife> = {});
   const Material* find(const std::string& id) const;
   const std::vector<Material>& all() const { return materials_; }
   const Source* source(const std::string& key) const;
+  const std::vector<ShelfLife>& shelf_lives() const { return shelf_lives_; }
   std::vector<std::string> ids() const;
   std::uint64_t hash() const { return hash_; }
   /// A library in which every Datum is one seeded draw from its uncertainty: draw(seed, i) for i = 0, 1, ...
@@ -150,9 +191,10 @@ class Library {
   std::vector<Material> materials_;
   std::vector<Source> sources_;
   std::uint64_t hash_ = 0;
+  std::vector<ShelfLife> shelf_lives_;
 };
 
-/// Reads materials/*.toml, spectra/*.csv and sources.bib below `folder`.
+/// Reads materials/*.toml, spectra/*.csv, shelf_life.csv and sources.bib below `folder`.
 /// Errors: every fault of every file in one go, with file, line and key: unknown keys, a datum without unit, kind or
 /// source, a source that is not in sources.bib, a role's property that is missing.
 Result<Library> read_library(const std::string& folder);

@@ -8,6 +8,7 @@
 
 #include "base/random.h"
 #include "materials/read_material.h"
+#include "materials/shelf_lives.h"
 #include "materials/sources.h"
 
 namespace witnessline::materials {
@@ -62,10 +63,15 @@ Result<Library> read_library(const std::string& folder) {
     contents = with_contents(contents, file);
   }
   add(faults, reader.faults());
+
+  const fs::path ages = root / "shelf_life.csv";
+  const auto lives = read_shelf_lives(ages.string(), sources ? *sources : std::vector<Source>{});
+  if (!lives && sources) add(faults, lives.errors());
+  contents = with_contents(contents, ages);
   if (faults.empty() && reader.materials().empty())
     faults.push_back({"no material found", {(root / "materials").string(), 0, 0, ""}, "files named *.toml", ""});
   if (!faults.empty()) return faults;
-  return Library(reader.materials(), *sources, contents.bits);
+  return Library(reader.materials(), *sources, contents.bits, *lives);
 }
 
 }  // namespace witnessline::materials

@@ -17,8 +17,8 @@ const std::vector<std::string> kinds{"measured", "computed", "published", "memor
 const std::vector<std::string> datum_keys{"value", "sd", "kind", "source", "locator", "valid"};
 const std::vector<std::string> spectra_keys{"file", "id", "kind", "source"};
 const std::vector<std::string> plain_keys{
-    "name",     "role",     "binder",  "spectra", "specular_included", "contains_lead", "contains_chromate",
-    "metallic", "cautions", "invented"};
+    "name",     "role",          "binder",   "spectra",           "specular_included", "holds",
+    "metallic", "skin_notation", "cautions", "passes_cartridges", "harmless_vapour",   "invented"};
 
 std::string did_you_mean(const std::string& word, const std::vector<std::string>& known) {
   const std::string near = nearest_word(word, known);
@@ -75,12 +75,15 @@ struct MaterialReader::File {
       fault(table, key, "source is missing", "source = a key of sources.bib");
       return "";
     }
-    const std::string name = text(*node, key + ".source");
+    return source_key(*node, key + ".source");
+  }
+
+  std::string source_key(const Tree& node, const std::string& key) {
+    const std::string name = text(node, key);
     const std::vector<std::string>& known = reader.source_keys_;
     // Without a readable sources.bib every key would look unknown; its own faults are told instead.
     if (!name.empty() && !known.empty() && std::find(known.begin(), known.end(), name) == known.end())
-      fault(*node, key + ".source", fmt::format("'{}' is not in sources.bib", name), "one of its keys",
-            did_you_mean(name, known));
+      fault(node, key, fmt::format("'{}' is not in sources.bib", name), "one of its keys", did_you_mean(name, known));
     return name;
   }
 
@@ -146,6 +149,24 @@ struct MaterialReader::File {
     datum.value = row.unit.to_si(*value);
     datum.sd = sd.value_or(0) * row.unit.scale;
     return datum;
+  }
+
+  /// What a material holds that can hurt: by its file, and by its binder once that is known.
+  void holds(const Tree& node, const std::string& key, Material& material) {
+    if (node.is != Tree::Is::list) return fault(node, key, "this is not a list of words", "[\"lead\"]");
+    for (const Tree& item : node.list)
+      if (const int index = word(item, key, words_of<Harmful>()); index >= 0)
+        material.holds.push_back(static_cast<Harmful>(index));
+  }
+
+  /// True for { none = true, source = ".." }: the source was looked up and gives no value.
+  bool none_published(const Tree& node, const PropertyRow& row, const std::string& key, Material& material) {
+    const Tree* none = node.is == Tree::Is::table ? node.find("none") : nullptr;
+    if (!none) return false;
+    unknown_keys(node, key, {"none", "source", "locator"});
+    if (!yes_or_no(*none, key + ".none")) fault(*none, key, "none is false", "true, or a value instead");
+    material.none_published[row.property] = source(node, key);
+    return true;
   }
 
   /// One datum, or several published ones of which the property's ruling picks the one in use.
@@ -242,7 +263,7 @@ struct MaterialReader::File {
       const auto& rows = property_table();
       const auto row = std::find_if(rows.begin(), rows.end(), [&](const PropertyRow& r) { return r.key == word; });
       if (row != rows.end()) {
-        data(node, *row, where, material);
+        if (!none_published(node, *row, where, material)) data(node, *row, where, material);
       } else if (word == "name") {
         material.name = text(node, where);
       } else if (word == "role") {
@@ -256,10 +277,14 @@ struct MaterialReader::File {
         spectra_node = &node;
       } else if (word == "specular_included") {
         specular_included = yes_or_no(node, where);
-      } else if (word == "contains_lead") {
-        material.contains_lead = yes_or_no(node, where);
-      } else if (word == "contains_chromate") {
-        material.contains_chromate = yes_or_no(node, where);
+      } else if (word == "holds") {
+        holds(node, where, material);
+      } else if (word == "skin_notation") {
+        material.skin_notation = source_key(node, where);
+      } else if (word == "passes_cartridges") {
+        material.passes_cartridges = source_key(node, where);
+      } else if (word == "harmless_vapour") {
+        material.harmless_vapour = yes_or_no(node, where);
       } else if (word == "metallic") {
         material.metallic = yes_or_no(node, where);
       } else if (word == "invented") {
@@ -272,6 +297,9 @@ struct MaterialReader::File {
         unknown_property(entry, material.id);
       }
     }
+    for (const Harmful what : always_in(material.binder))
+      if (!material.contains(what)) material.holds.push_back(what);
+    std::sort(material.holds.begin(), material.holds.end());
     if (spectra_node) spectra(*spectra_node, material.id + ".spectra", specular_included, material);
     if (material.name.empty()) fault(name, material.id, "name is missing", "name = \"as said at the bench\"");
     if (!has_role)

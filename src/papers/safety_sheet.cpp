@@ -41,7 +41,7 @@ std::string air_table(const PlanOutcome& plan, Workings& workings) {
   if (plan.air.empty()) return {};
   std::string html =
       "<h3>Fresh air, step by step</h3><table><thead><tr><th>step</th><th>vapour</th><th>against fire</th><th>to "
-      "breathe</th><th>booth's face</th><th>ruling</th><th>fan</th><th>may be breathed "
+      "breathe</th><th>booth's face</th><th>ruling</th><th>fan</th><th>enter without a respirator "
       "after</th><th>so</th></tr></thead>"
       "<tbody>";
   for (const StepAir& a : plan.air) {
@@ -52,7 +52,9 @@ std::string air_table(const PlanOutcome& plan, Workings& workings) {
         escaped(a.step), a.drying ? " (drying)" : "", workings.cite(a.vapour_mass, place),
         workings.cite(a.asked.fire, place), workings.cite(a.asked.breathing, place),
         a.drying ? "\u2013" : workings.cite(a.asked.face, place), workings.cite(a.asked.ruling, place),
-        workings.cite(a.fan, place), workings.cite(a.clear, place), verdict_words(a.verdict));
+        workings.cite(a.fan, place),
+        a.poison.empty() ? workings.cite(a.clear, place) : "no time can be given: " + escaped(a.poison),
+        verdict_words(a.verdict));
   }
   return html + "</tbody></table>";
 }
@@ -100,7 +102,7 @@ std::string verdict_words(AirVerdict verdict) {
     case AirVerdict::too_little:
       return "<span class=\"refused\">too little</span>";
     case AirVerdict::not_known:
-      return "<span class=\"refused\">not known: not safe to say</span>";
+      return "<span class=\"refused\">can't be assessed: data missing</span>";
     case AirVerdict::do_not_spray:
       return "<span class=\"refused\">do not spray</span>";
   }

@@ -69,14 +69,13 @@ void add_vapours(std::vector<VapourFlow>& flows, const Material& of, double liqu
     return;
   }
   VapourFacts facts = vapour_facts(of);
-  if (of.role == Role::cleaner) {
-    facts.harmless = of.id == "soap_water" || of.id == "buffered_water";
-  } else if (of.role != Role::solvent) {
+  if (of.role != Role::solvent && of.role != Role::cleaner) {
     const double density = value_or(of, Property::density, 0), dry = value_or(of, Property::dry_density, 0);
     const double left = (density - solids * dry) / (1 - solids);
     facts.molar_mass_kg_mol.reset(), facts.boiling_point_K.reset();
     facts.density_kg_m3 = left > 0 ? std::optional(left) : std::nullopt;
     facts.explosive_limit.reset(), facts.breathing_limit.reset(), facts.danger_limit.reset();
+    facts.danger_unpublished = facts.harmless = false;
   }
   add(flows, std::move(facts), volatile_m3_s);
 }

@@ -6,13 +6,11 @@
 #include <cmath>
 #include <deque>
 
-#include "bench/paint.h"
+#include "safety/handled_coats.h"
 
 namespace witnessline::safety {
 
 namespace {
-
-bool oily(Binder b) { return b == Binder::oil_varnish || b == Binder::alkyd || b == Binder::polyurethane; }
 
 /// A question with what may meet it: `firm` ones are met by figures only, never by words.
 struct Asked {
@@ -25,24 +23,28 @@ class Questions {
   explicit Questions(const Guarded& g) : g_(g) {}
 
   std::deque<Asked> of(std::span<const StepAir> airs) {
-    Binders old;
-    for (const ExistingCoat& coat : g_.coats) look_at(coat.mixture, old);
+    std::vector<Handled> there;  // what lies on the body before the step
+    for (const ExistingCoat& coat : g_.coats) add_coat(there, coat, g_.bench);
     for (const PlannedStep& planned : g_.plan.steps) {
       const Traits traits = traits_of(planned.step);
-      Binders laid;
-      if (traits.lays) look_at(std::string(traits.lays->mixture), laid);
+      std::vector<Handled> laid;
+      if (traits.lays) add_paint(laid, std::string(traits.lays->mixture), g_.bench);
       const bool disturbs = traits.cuts || traits.heats;  // what lies there comes off, or fumes
       if (disturbs && !g_.coats.empty()) ask(Hazard::old_pigments, planned.id);
-      if (laid.poison) ask(Hazard::poison_mist, planned.id).firm = true;  // only another paint answers it
-      if (laid.hardener) ask(Hazard::hardener, planned.id);
-      if (laid.nitro || (disturbs && old.nitro)) ask(Hazard::nitrocellulose_residue, planned.id);
-      if (laid.oily || ((disturbs || traits.wets) && old.oily)) ask(Hazard::oily_rags, planned.id);
+      Work laying;
+      laying.sprays = true;
+      for (const RaisedHazard& raised : hazards_of(laid, laying))
+        ask(raised.hazard, planned.id).firm |= raised.hazard == Hazard::poison_mist;  // only another paint answers it
+      const Work work{false, traits.wets, traits.cuts, traits.heats, false};
+      for (const RaisedHazard& raised : hazards_of(there, work))
+        if ((disturbs && raised.hazard != Hazard::hardener) || (traits.wets && raised.hazard == Hazard::oily_rags))
+          ask(raised.hazard, planned.id);
       if (traits.heats) ask(Hazard::ignition, planned.id);
       if (traits.sheds == Sheds::dust || traits.sheds == Sheds::mist) ask(Hazard::breathing, planned.id);
       if (traits.tool == Tool::wheel) ask(Hazard::wheel, planned.id);
       if (traits.tool == Tool::blade) ask(Hazard::blades, planned.id);
       if (traits.chills) ask(Hazard::cold, planned.id);
-      old.nitro |= laid.nitro, old.oily |= laid.oily;
+      there.insert(there.end(), laid.begin(), laid.end());
     }
     if (g_.loose_parts && !g_.plan.steps.empty()) ask(Hazard::nitrate_plastic, g_.plan.steps.front().id);
     air(airs);
@@ -52,24 +54,6 @@ class Questions {
   }
 
  private:
-  struct Binders {
-    bool nitro = false, oily = false, hardener = false, poison = false;
-  };
-
-  void look_at(const std::string& mixture, Binders& b) const {
-    const Result<Paint> paint = paint_of(mixture, g_.bench, "");
-    if (!paint) return;
-    for (const Paint::Share& share : paint->shares) {
-      const Material* m = g_.bench.library.find(share.material);
-      if (!m) continue;
-      b.poison |= !metals_of(*m).empty();
-      b.nitro |= m->binder == Binder::nitrocellulose;
-      b.oily |= safety::oily(m->binder);
-      b.hardener |= m->binder == Binder::polyurethane || m->binder == Binder::two_pack_polyurethane ||
-                    m->binder == Binder::polyester || m->binder == Binder::catalysed;
-    }
-  }
-
   Asked& ask(Hazard hazard, const std::string& step) {
     auto found = std::find_if(all_.begin(), all_.end(), [&](const Asked& a) { return a.hold.hazard == hazard; });
     if (found == all_.end()) {
@@ -87,7 +71,8 @@ class Questions {
       Asked* question = nullptr;
       double asked_m3_s = 0, clear_s = 0, fan_m3_s = 0;
       bool enough = true, respirator = false, kept_out = false;
-      std::vector<std::string> short_of_air, poisonous, curing;
+      std::vector<std::string> short_of_air, poisonous, curing, immediate;
+      std::string instead;
       for (const StepAir& s : airs) {
         ask(Hazard::ignition, s.step);
         ask(Hazard::skin, s.step);
@@ -105,10 +90,11 @@ class Questions {
         kept_out |= s.verdict == AirVerdict::enough_with_nobody_in;
         enough &= s.verdict != AirVerdict::too_little && s.verdict != AirVerdict::not_known &&
                   s.verdict != AirVerdict::do_not_spray;
+        if (s.peak_of_danger.value > 1) immediate.push_back(s.step);
         if (drying && !s.poison.empty()) curing.push_back(s.step + " (" + s.poison + ")"), enough = false;
         if (s.verdict == AirVerdict::do_not_spray) poisonous.push_back(s.step + " (" + s.poison + ")");
         // What fails, or what a figure is missing for, no words can make safe.
-        if (s.verdict == AirVerdict::too_little) short_of_air.push_back(s.step);
+        if (s.verdict == AirVerdict::too_little) short_of_air.push_back(s.step), instead = s.instead;
         question->firm |= s.verdict == AirVerdict::too_little || !s.asked.missing.empty();
       }
       if (!question) continue;
@@ -117,26 +103,38 @@ class Questions {
       if (enough) {
         question->hold.met = true;
         question->hold.answer = fmt::format(
-            "Worked out: up to {} asked for, {} moved{}{}.", text(asked_m3_s), text(fan_m3_s),
+            "Up to {} is needed, {} is moved{}{}.", text(asked_m3_s), text(fan_m3_s),
             respirator ? ", the respirator credited with the rest" : "",
-            kept_out ? fmt::format("; nobody in it until {} after", show(clear_s, Quantity::duration)) : "");
+            kept_out ? fmt::format("; keep everyone out until {} after", show(clear_s, Quantity::duration)) : "");
       } else if (!poisonous.empty()) {
-        says += " Worked out: no air is enough for the mist of " + joined(poisonous) + ": do not spray it.";
+        says += " No airflow is enough for the mist of " + joined(poisonous) + ": do not spray it.";
       } else if (short_of_air.empty() && !curing.empty()) {
         says += fmt::format(
-            " Worked out for its solvents: {} asked for. What it gives off as it cures is not counted, and "
-            "goes on for weeks: {}. Say how that is aired and who keeps out.",
+            " Its solvents need {}. What it gives off as it cures is not counted, and goes on for days to weeks: {}. "
+            "Say "
+            "how that is aired and who keeps out.",
             text(asked_m3_s), joined(curing));
       } else if (!short_of_air.empty()) {
-        says += fmt::format(" Worked out: too little for {}; up to {} asked for, {} moved.", joined(short_of_air),
-                            text(asked_m3_s), text(fan_m3_s));
+        says += fmt::format(" Too little for {}: the fan moves {}.{}", joined(short_of_air), text(fan_m3_s),
+                            instead.empty() ? fmt::format(" Up to {} is needed.", text(asked_m3_s)) : " " + instead);
       } else {
-        says += fmt::format(" Not known, so not safe to say; at least {} asked for.", text(asked_m3_s));
+        says += fmt::format(" Can't be assessed, data missing: treat it as unsafe. At least {} is needed.",
+                            text(asked_m3_s));
       }
+      if (!immediate.empty())
+        (enough ? question->hold.answer : says) += fmt::format(
+            " Vapour where people breathe passes what is immediately dangerous to life in {}: {}.", joined(immediate),
+            drying ? "nobody enters before it has cleared" : "supplied air only, nobody alone");
     }
-    for (Asked& a : all_)
+    std::vector<std::string> lit;  // what lights it, each once
+    for (const StepAir& s : airs)
+      if (!s.ignition.empty() && std::find(lit.begin(), lit.end(), s.ignition) == lit.end()) lit.push_back(s.ignition);
+    for (Asked& a : all_) {
+      if (a.hold.hazard == Hazard::ignition)
+        for (const std::string& advice : lit) a.hold.question += " " + advice;
       if (a.hold.hazard == Hazard::tin_contents)
-        a.hold.question = "Not known, so not safe to say: " + joined(missing) + ". Give it under contents or room.";
+        a.hold.question = "Can't be assessed, data missing: " + joined(missing) + ". Give it under contents or room.";
+    }
   }
 
   static std::string joined(const std::vector<std::string>& words) {

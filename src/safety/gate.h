@@ -41,10 +41,13 @@ struct StepAir {
   AirAsked asked;
   Figure fan;  ///< of the room given; not known where none is
   AirVerdict verdict = AirVerdict::not_known;
-  Figure peak_of_limit;  ///< highest where people breathe, over the breathing limit of the mixture
-  Figure clear;          ///< after the step until the air may be breathed
+  Figure peak_of_limit;   ///< highest where people breathe, over the breathing limit of the mixture
+  Figure peak_of_danger;  ///< the same over what is immediately dangerous to life
+  Figure clear;           ///< after the step until the room may be entered without a respirator
   std::vector<CartridgeAnswer> cartridges;
-  std::string poison;  ///< of what is sprayed: poison_of_mist; of what dries: what it gives off as it cures
+  std::string ignition;  ///< what lights it
+  std::string instead;   ///< what to do where the fan is too little
+  std::string poison;    ///< of what is sprayed: poison_of_mist; of what dries: what it gives off as it cures
 };
 template <class V>
 void describe(V& v, StepAir& s) {
@@ -56,7 +59,11 @@ void describe(V& v, StepAir& s) {
   v(member("fan", "air the room's fan moves; not known where none is given"), s.fan);
   v(member("verdict", "whether that is enough"), s.verdict);
   v(member("peak_of_limit", "highest vapour where people breathe over its limit"), s.peak_of_limit);
-  v(member("clear", "after the step until the air may be breathed"), s.clear);
+  v(member("peak_of_danger", "the same over what is immediately dangerous to life"), s.peak_of_danger);
+  v(member("clear", "after the step until the room may be entered without a respirator; no value: none can be given"),
+    s.clear);
+  v(member("ignition", "what lights it, and how hot a surface near it may be"), s.ignition);
+  v(member("instead", "what to do where the fan is too little"), s.instead);
   v(member("cartridges", "whether organic-vapour cartridges hold it"), s.cartridges);
   v(member("poison",
            "what its mist holds, or what it gives off as it cures, that the air asked for does not count; empty: "
@@ -76,7 +83,8 @@ struct Guarded {
 
 /// Steps that let vapour into the air, in order; what coats laid since the last wait still give off is added to what
 /// follows. From the books of the run: what was used, laid and left.
-/// ESTIMATE: the gun is on for the hands-on time less half an hour; the solvent of a wait leaves within its first hour.
+/// ESTIMATE: the gun is on for the time the step books (StepResult::gun_s); the solvent of a wait leaves within its
+/// first hour.
 std::vector<StepAir> air_of(const Guarded&, const Run&);
 
 struct Gate {

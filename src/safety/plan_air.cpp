@@ -6,22 +6,17 @@
 
 #include "bench/laws.h"
 #include "safety/gate.h"
-#include "safety/spraying.h"
+#include "safety/handled.h"
+#include "safety/ignition.h"
+#include "safety/room_air.h"
 
 namespace witnessline::safety {
 
 namespace {
 
-constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 constexpr double shortest_coat_s = 60;  // ESTIMATE
 constexpr double first_hour_s = 3600;   // ESTIMATE: a wait's solvent leaves within this (docs/estimates.md)
 constexpr double least_m3 = 1e-9;       // a thousandth of a millilitre of liquid is no vapour to speak of
-
-Figure figure(const char* name, double value, Quantity quantity, const char* law, const char* source, Kind kind) {
-  Figure f;
-  f.name = name, f.value = value, f.quantity = quantity, f.law = law, f.source = source, f.kind = kind;
-  return f;
-}
 
 /// What evaporates of the liquids of a step, as volumes [m3]: a flow of that many m3/s over one second.
 std::vector<VapourFlow> volatiles(const Ledger& ledger, const Guarded& g) {
@@ -32,13 +27,13 @@ std::vector<VapourFlow> volatiles(const Ledger& ledger, const Guarded& g) {
   return flows;
 }
 
-/// What the mist of a step's liquids holds, each once.
-std::string poison_of(const Ledger& ledger, const Library& library) {
+/// What a property of a step's liquids names, each once: poison_of_mist, given_off_curing.
+std::string held_in(const Ledger& ledger, const Library& library, std::string (*of)(const Material&)) {
   std::string all;
   for (const Used& used : ledger.used)
     if (const Material* material = library.find(used.material)) {
-      const std::string poison = poison_of_mist(*material);
-      if (!poison.empty() && all.find(poison) == all.npos) all += (all.empty() ? "" : ", ") + poison;
+      const std::string held = of(*material);
+      if (!held.empty() && all.find(held) == all.npos) all += (all.empty() ? "" : ", ") + held;
     }
   return all;
 }
@@ -65,51 +60,24 @@ void add_flows(std::vector<VapourFlow>& all, const std::vector<VapourFlow>& more
   }
 }
 
-bool cures_with_formaldehyde(const Ledger& ledger, const Library& library) {
-  return std::any_of(ledger.used.begin(), ledger.used.end(), [&](const Used& used) {
-    const Material* material = library.find(used.material);
-    return material && material->binder == Binder::catalysed;
-  });
-}
-
 StepAir record_of(const Guarded& g, const StepResult& result, const Spraying& spraying, double volume_m3, bool drying,
                   bool gun, std::string poison) {
   StepAir air;
-  air.step = result.id, air.word = result.word, air.drying = drying;
-  const Room& room = g.room;
-  const bool elsewhere = drying && room.drying_volume_m3;
-  const std::optional<double> fan = elsewhere ? room.drying_fan_m3_s : room.fan_m3_s;
-  const std::optional<double> size = elsewhere ? room.drying_volume_m3 : room.volume_m3;
-  air.asked = air_asked(spraying.flows, room, spraying.temperature_K, gun);
-  air.fan = figure("air the fan moves", fan.value_or(nan), Quantity::air_flow, "as given", "", Kind::measured);
+  air.step = result.id, air.word = result.word, air.drying = drying, air.poison = std::move(poison);
   const VapourMix mix = mix_of(spraying.flows, spraying.temperature_K);
   const double liquid_m3_s = total_m3(spraying.flows);
-  air.vapour_mass = figure("solvent into the air", liquid_m3_s > 0 ? mix.mass_kg_s / liquid_m3_s * volume_m3 : 0.0,
-                           Quantity::mass, "liquid used x what evaporates of it x its density", "", Kind::estimate);
-  air.peak_of_limit =
-      figure("highest vapour breathed over its limit", nan, Quantity::ratio,
-             "V dC/dt = G - (Q / mixing factor) C; sum of C over limit", "acgih_ventilation", Kind::estimate);
-  air.clear =
-      figure("until the air may be breathed", nan, Quantity::duration,
-             "V dC/dt = G - (Q / mixing factor) C until sum of C over limit is 1", "acgih_ventilation", Kind::estimate);
-  air.poison = std::move(poison);
-  const double mixing = room.mixing_factor.value_or(worst_mixing_factor);
-  // No size given: the steady state, which the air of any room stays under.
-  double peak_share = fan && mix.complete() ? mixing * mix.vapour_m3_s / *fan : nan;
-  const auto judge = [&] {
-    air.cartridges = cartridges_for(spraying.flows, spraying.temperature_K, peak_share);
-    air.verdict = verdict_of(
-        air.asked, fan,
-        {room.respirator.value_or(Respirator::none), all_hold(air.cartridges), drying, gun && !air.poison.empty()});
-    return air;
-  };
-  if (!fan || !size || !mix.complete()) return judge();
-  const AirRecord record = air_record(releases_of(spraying, mix.vapour_m3_s, false).spraying, mix, *fan, *size, mixing,
-                                      spraying.end_s() + 6 * spraying.fade_s);
-  peak_share = record.peak_breathing_share;
-  air.peak_of_limit.value = record.peak_breathing_share * *mix.index_per_share;
-  if (record.clear_s) air.clear.value = std::max(0.0, *record.clear_s - spraying.end_s());
-  return judge();
+  air.vapour_mass.name = "solvent into the air", air.vapour_mass.quantity = Quantity::mass;
+  air.vapour_mass.law = "liquid used x what evaporates of it x its density", air.vapour_mass.kind = Kind::estimate;
+  air.vapour_mass.value = liquid_m3_s > 0 ? mix.mass_kg_s / liquid_m3_s * volume_m3 : 0.0;
+  const Releases releases = releases_of(spraying, mix.vapour_m3_s, false);
+  RoomAir room = room_air({spraying.flows, releases.spraying, g.room, spraying.temperature_K, gun, drying, drying,
+                           air.poison, spraying.end_s(), spraying.end_s() + 6 * spraying.fade_s});
+  air.instead = instead_of_more_air(room, g.room, gun, BenchUnits::metric);
+  air.ignition = ignition_advice(ignition_of(spraying.flows), spraying.temperature_K);
+  air.asked = std::move(room.asked), air.fan = std::move(room.fan), air.verdict = room.verdict;
+  air.peak_of_limit = std::move(room.peak_of_limit), air.peak_of_danger = std::move(room.peak_of_danger);
+  air.clear = std::move(room.clear), air.cartridges = std::move(room.cartridges);
+  return air;
 }
 
 }  // namespace
@@ -129,21 +97,22 @@ std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
     Spraying s;
     s.temperature_K = g.bench.shop.temperature_K;
     if (traits.lays && laid_m3 > least_m3 && liquid_m3 > least_m3) {
+      const bool gun = traits.sheds == Sheds::mist;
       s.coats = traits.lays->coats;
-      s.coat_s = std::max(shortest_coat_s, result.gun_on_s / s.coats);
+      s.coat_s = std::max(shortest_coat_s, (gun ? result.gun_on_s : result.hands_on_s) / s.coats);
       s.flash_s = s.coats > 1 ? result.waiting_s / (s.coats - 1) : 0.0;
       s.landed_fraction = std::min(0.95, laid_m3 / liquid_m3);
       s.fade_s = std::max(60.0, traits.lays->wet_m / Evaporation(s.temperature_K, g.bench.shop.air_speed_m_s).free_m_s);
       s.flows = times(liquid, 1 / (s.coats * s.coat_s));
       const Spraying alone = s;
       add_flows(s.flows, still_drying);
-      all.push_back(record_of(g, result, s, liquid_m3, false, traits.sheds == Sheds::mist,
-                              poison_of(result.ledger, g.bench.library)));
+      all.push_back(
+          record_of(g, result, s, liquid_m3, false, gun, held_in(result.ledger, g.bench.library, poison_of_mist)));
       add_flows(still_drying, drying_flows(alone));
       for (const CoatVolumes& coat : result.ledger.coats)
         if (coat.solvent_laid_m3 > 0) {
           in_coat[coat.coat] = times(liquid, 1 / liquid_m3);
-          if (cures_with_formaldehyde(result.ledger, g.bench.library)) cures[coat.coat] = "formaldehyde";
+          cures[coat.coat] = held_in(result.ledger, g.bench.library, given_off_curing);
         }
     } else if (liquid_m3 > least_m3) {  // wiped or swabbed: somebody bends over it
       s.coat_s = std::max(shortest_coat_s, result.hands_on_s), s.landed_fraction = 0;
@@ -160,7 +129,7 @@ std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
         if (held == in_coat.end() || coat.solvent_left_m3 <= 0) continue;
         left_m3 += coat.solvent_left_m3;
         add_flows(leaving, times(held->second, coat.solvent_left_m3));
-        if (cures.contains(coat.coat)) poison = cures[coat.coat];
+        if (poison.empty()) poison = cures[coat.coat];
       }
       if (left_m3 <= least_m3) continue;
       s.temperature_K = traits.rests->temperature_K.value_or(s.temperature_K);

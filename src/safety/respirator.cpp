@@ -12,14 +12,10 @@ namespace witnessline::safety {
 
 CartridgeAnswer cartridge_for(const VapourFacts& of, double peak_share) {
   constexpr double holds_from_K = 343.15, holds_up_to_share = 200e-6;  // cartridge_rule: 70 degC, 200 ppm
-  if (of.id == "methanol")
+  if (!of.passes_cartridges.empty())
     return {of.name, CartridgeFit::does_not_hold,
-            "Organic-vapour cartridges do not hold methanol: supplied air, or none of it in the air.",
-            "cartridge_rule"};
-  if (of.id == "dichloromethane")
-    return {of.name, CartridgeFit::does_not_hold,
-            "Organic-vapour cartridges do not hold dichloromethane: supplied air only, and its use is restricted.",
-            "cfr1910_1052"};
+            fmt::format("Organic-vapour cartridges do not hold {}: supplied air, or none of it in the air.", of.name),
+            of.passes_cartridges};
   if (!of.boiling_point_K || !of.molar_mass_kg_mol)
     return {of.name, CartridgeFit::not_known,
             fmt::format("What is in {} is not known, so no cartridge can be relied on: read its safety data sheet.",
@@ -70,87 +66,12 @@ bool all_hold(std::span<const CartridgeAnswer> answers) {
                      [](const CartridgeAnswer& a) { return a.fit == CartridgeFit::holds; });
 }
 
-namespace {
-struct Poison {
-  const char *word, *name;  ///< as a caution writes it, in lower case; as it is said
-  bool metal = true;
-};
-constexpr Poison poisons[] = {{"lead:", "lead"},
-                              {"hold lead", "lead"},
-                              {"chromium(vi)", "chromate"},
-                              {"chromate", "chromate"},
-                              {"arsen", "arsenic"},
-                              {"mercury", "mercury"},
-                              {"isocyanate", "isocyanate", false},
-                              {"formaldehyde", "formaldehyde", false},
-                              {"styrene", "styrene", false}};
-std::string lower(std::string text) {
-  for (char& c : text)
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  return text;
-}
-}  // namespace
-
-bool names_poison(const std::string& caution) {
-  const std::string text = lower(caution);
-  return std::any_of(std::begin(poisons), std::end(poisons),
-                     [&](const Poison& p) { return text.find(p.word) != text.npos; });
-}
-
-namespace {
-std::string poisons_of(const Material& of, bool metals_alone) {
-  std::vector<std::string> found;
-  const auto add = [&](const std::string& name) {
-    if (std::find(found.begin(), found.end(), name) == found.end()) found.push_back(name);
-  };
-  if (of.contains_lead) add("lead");
-  if (of.contains_chromate) add("chromate");
-  if (!metals_alone) {
-    if (of.binder == Binder::polyurethane || of.binder == Binder::two_pack_polyurethane) add("isocyanate");
-    if (of.binder == Binder::polyester) add("styrene");
-    if (of.binder == Binder::catalysed) add("formaldehyde");
-  }
-  for (const std::string& caution : of.cautions) {
-    const std::string text = lower(caution);
-    for (const Poison& p : poisons)
-      if ((p.metal || !metals_alone) && text.find(p.word) != text.npos) add(p.name);
-  }
-  std::string all;
-  for (std::size_t i = 0; i < found.size(); ++i)
-    all += (i == 0 ? "" : i + 1 == found.size() ? " and " : ", ") + found[i];
-  return all;
-}
-}  // namespace
-
-std::string poison_of_mist(const Material& of) { return poisons_of(of, false); }
-std::string metals_of(const Material& of) { return poisons_of(of, true); }
-
-std::string mist_told(const std::string& poison) {
-  return fmt::format(
-      "it holds {} unless its maker's data sheet says otherwise. Vapour cartridges do not hold mist: that takes a "
-      "particle filter or supplied air, and licensed practice.",
-      poison);
-}
-
-std::string skin_notation(const std::string& material) {
-  static constexpr std::pair<const char*, const char*> noted[] = {
-      {"butyl_glycol", "cfr1910_1000"}, {"methanol", "niosh_rel"},  {"butanol", "niosh_rel"},
-      {"toluene", "eu_ioelv"},          {"xylene", "eu_ioelv"},     {"m_xylene", "eu_ioelv"},
-      {"p_xylene", "eu_ioelv"},         {"pm_acetate", "eu_ioelv"}, {"lacquer_thinner", "eu_ioelv"},
-  };
-  for (const auto& [id, source] : noted)
-    if (material == id) return source;
-  return {};
-}
-
 AirVerdict verdict_of(const AirAsked& asked, std::optional<double> fan_m3_s, const InTheRoom& who) {
   if (who.poison_mist) return AirVerdict::do_not_spray;
   if (!fan_m3_s) return AirVerdict::not_known;
-  const bool filtered = who.worn != Respirator::none && (who.worn == Respirator::supplied_air || who.cartridges_hold);
-  const double credit = filtered ? protection_factor(who.worn) : 1.0;
   // A comparison with a demand that is not known is false both ways.
-  if (asked.fire.value > *fan_m3_s || asked.face.value > *fan_m3_s) return AirVerdict::too_little;
-  if (!who.nobody && asked.breathing.value > *fan_m3_s * credit) return AirVerdict::too_little;
+  if (asked.fire.value > *fan_m3_s || asked.face.band.low > *fan_m3_s) return AirVerdict::too_little;
+  if (!who.nobody && who.left_to_air_m3_s.value_or(asked.breathing.value) > *fan_m3_s) return AirVerdict::too_little;
   if (!std::isfinite(asked.ruling.value)) return AirVerdict::not_known;
   if (asked.breathing.value <= *fan_m3_s) return AirVerdict::enough;
   return who.nobody ? AirVerdict::enough_with_nobody_in : AirVerdict::enough_with_respirator;

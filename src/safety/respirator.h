@@ -43,20 +43,6 @@ std::vector<CartridgeAnswer> cartridges_for(std::span<const VapourFlow>, double 
 /// True when every one is held for a shift: nothing less is credited.
 bool all_hold(std::span<const CartridgeAnswer>);
 
-/// What a paint's mist holds that no flow of air and no vapour cartridge makes safe: "lead and chromate", "isocyanate".
-/// Empty: nothing known. From its flags, its binder and what its cautions name.
-std::string poison_of_mist(const Material&);
-/// The metals of it alone, which stay poison in the dry film: lead, chromate, arsenic, mercury.
-std::string metals_of(const Material&);
-/// Whether a caution names such a poison.
-bool names_poison(const std::string& caution);
-/// What a person is told of it, after "Do not spray".
-std::string mist_told(const std::string& poison);
-
-/// Source of the notation that a solvent goes through the skin in amounts that count; empty: none known here, which is
-/// no leave to touch it.
-std::string skin_notation(const std::string& material);
-
 enum class AirVerdict { enough, enough_with_respirator, enough_with_nobody_in, too_little, not_known, do_not_spray };
 constexpr auto words(const AirVerdict*) {
   return std::array{"enough",      "enough_with_respirator", "enough_with_nobody_in", "too_little", "not_known",
@@ -65,8 +51,7 @@ constexpr auto words(const AirVerdict*) {
 
 /// Who is in the room: somebody at work in what they wear, or nobody until the air has cleared.
 struct InTheRoom {
-  Respirator worn = Respirator::none;
-  bool cartridges_hold = false;  ///< every solvent is one that a cartridge holds for a shift, at what is breathed
+  std::optional<double> left_to_air_m3_s;  ///< air to breathe still asked for with the respirator worn; none: none is
   bool nobody = false;
   bool poison_mist = false;  ///< what is sprayed holds a poison: no air is enough
 };

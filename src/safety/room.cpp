@@ -42,6 +42,10 @@ double protection_factor(Respirator respirator) {
   return 1;
 }
 
+std::optional<double> fan_of(const Room& room) { return room.outdoors ? std::optional(1.0) : room.fan_m3_s; }
+std::optional<double> volume_of(const Room& room) { return room.outdoors ? std::optional(20.0) : room.volume_m3; }
+double mixing_of(const Room& room) { return room.outdoors ? 3.0 : room.mixing_factor.value_or(worst_mixing_factor); }
+
 double release_m3_s(std::span<const Release> releases, double time_s) {
   double sum = 0;
   for (const Release& r : releases)

@@ -28,6 +28,7 @@ struct Room {
   std::optional<double> mixing_factor;     ///< how much worse the breathing zone is aired than the room
   std::optional<double> drying_volume_m3, drying_fan_m3_s;  ///< of a drying room; absent: dried where it was sprayed
   std::optional<Respirator> respirator;
+  bool outdoors = false;  ///< sprayed in the open: volume, fan and booth are not asked for
 };
 template <class V>
 void describe(V& v, Room& r) {
@@ -42,10 +43,18 @@ void describe(V& v, Room& r) {
     r.drying_volume_m3);
   v(member("drying_fan_m3_h", "air through the drying room", unit::m3_h).within(1, 1e6), r.drying_fan_m3_s);
   v(member("respirator", "worn while spraying, fitted and tested"), r.respirator);
+  v(member("outdoors", "sprayed in the open air, upwind of the work; volume, fan and booth are not asked for"),
+    r.outdoors);
 }
 
 /// Absent, the worst of the usual range of 3 to 10 is taken. Source: acgih_ventilation (memory).
 inline constexpr double worst_mixing_factor = 10;
+
+/// What moves air past the work, and how well: as given; outdoors an ESTIMATE: a light air of 0.5 m/s through 2 m2
+/// round the work, well mixed (3). Indoors what is absent stays absent, but for the mixing factor: the worst.
+std::optional<double> fan_of(const Room&);
+std::optional<double> volume_of(const Room&);
+double mixing_of(const Room&);
 
 /// Vapour let into a room: `vapour_m3_s` at the start, then steady (fade_s = 0) or falling by 1/e in fade_s.
 struct Release {

@@ -46,8 +46,8 @@ std::vector<VapourFlow> drying_flows(const Spraying& s) {
   return flows;
 }
 
-AirRecord air_record(std::span<const Release> releases, const VapourMix& mix, double air_m3_s, double volume_m3,
-                     double mixing_factor, double shown_s) {
+AirRecord air_record(std::span<const Release> releases, double air_m3_s, double volume_m3, double mixing_factor,
+                     double shown_s) {
   constexpr int looks = 240;
   constexpr double day_s = 8 * 3600.0;
   AirRecord record;
@@ -70,8 +70,6 @@ AirRecord air_record(std::span<const Release> releases, const VapourMix& mix, do
   constexpr int steps = 960;  // half-minutes of the day
   for (int i = 0; i < steps; ++i) sum += concentration(releases, breathed_m3_s, volume_m3, day_s * (i + 0.5) / steps);
   record.breathing_day_share = sum / steps;
-  if (mix.index_per_share) record.clear_s = clear_from_s(releases, breathed_m3_s, volume_m3, 1 / *mix.index_per_share);
-  if (mix.explosive_limit) record.under_fire_s = clear_from_s(releases, air_m3_s, volume_m3, *mix.explosive_limit / 4);
   return record;
 }
 

@@ -38,11 +38,8 @@ std::vector<VapourFlow> drying_flows(const Spraying&);
 struct AirRecord {
   std::vector<double> time_s, room_share, breathing_share;  ///< vapour by volume: well mixed, and where people breathe
   double peak_room_share = 0, peak_breathing_share = 0;
-  double breathing_day_share = 0;      ///< average of what is breathed over an eight-hour day
-  std::optional<double> clear_s;       ///< under every limit from then on; none: not known, or never
-  std::optional<double> under_fire_s;  ///< under a quarter of the explosive limit from then on
+  double breathing_day_share = 0;  ///< average of what is breathed over an eight-hour day
 };
-AirRecord air_record(std::span<const Release>, const VapourMix&, double air_m3_s, double volume_m3,
-                     double mixing_factor, double shown_s);
+AirRecord air_record(std::span<const Release>, double air_m3_s, double volume_m3, double mixing_factor, double shown_s);
 
 }  // namespace witnessline::safety

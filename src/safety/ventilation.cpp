@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "solvents/vapour.h"
 
@@ -58,10 +59,14 @@ std::vector<std::string> VapourFacts::missing() const {
 VapourFacts vapour_facts(const Material& m) {
   VapourFacts facts;
   facts.id = m.id, facts.name = m.name;
-  facts.harmless = m.id == "water";
+  facts.harmless = m.harmless_vapour;
+  facts.passes_cartridges = m.passes_cartridges, facts.skin_notation = m.skin_notation;
+  facts.danger_unpublished = m.none_published.contains(Property::danger_limit);
   facts.molar_mass_kg_mol = value_of(m, Property::molar_mass);
   facts.density_kg_m3 = value_of(m, Property::density);
   facts.boiling_point_K = value_of(m, Property::boiling_point);
+  facts.flash_point_K = value_of(m, Property::flash_point);
+  facts.autoignition_K = value_of(m, Property::autoignition);
   facts.explosive_limit = datum_of(m, Property::lower_explosive_limit);
   facts.breathing_limit = datum_of(m, Property::exposure_limit);
   facts.danger_limit = datum_of(m, Property::danger_limit);
@@ -98,53 +103,84 @@ double day_average(std::span<const double> concentration_share, std::span<const 
 }
 
 std::optional<FaceSpeed> booth_face_speed(double crossdraught_m_s) {
-  if (crossdraught_m_s <= usual_crossdraught_m_s * 1.001) return FaceSpeed{150 * ft_min, 125 * ft_min, 175 * ft_min};
-  if (crossdraught_m_s <= 100 * ft_min * 1.001) return FaceSpeed{200 * ft_min, 150 * ft_min, 250 * ft_min};
+  if (crossdraught_m_s <= usual_crossdraught_m_s * 1.001)
+    return FaceSpeed{150 * ft_min, 125 * ft_min, 175 * ft_min, 100 * ft_min};
+  if (crossdraught_m_s <= 100 * ft_min * 1.001)
+    return FaceSpeed{200 * ft_min, 150 * ft_min, 250 * ft_min, 150 * ft_min};
   return std::nullopt;
+}
+
+std::optional<double> VapourMix::explosive_limit() const {
+  if (!fire.complete() || !(fire.per_share > 0)) return std::nullopt;
+  return 1 / fire.per_share;
 }
 
 VapourMix mix_of(std::span<const VapourFlow> flows, double temperature_K) {
   VapourMix mix;
-  double over_explosive = 0, over_breathing = 0, over_danger = 0;  // m3/s over limits
-  bool explosive = true, breathing = true, danger = false;
+  const auto add = [](OverLimit& over, const VapourFacts& of, double vapour_m3_s, const std::optional<double>& limit) {
+    if (limit)
+      over.per_share += vapour_m3_s / *limit;  // m3/s over a limit, until the end
+    else
+      over.unknown.push_back(of.name);
+  };
   for (const VapourFlow& flow : flows) {
     const VapourFacts& of = flow.of;
     if (flow.liquid_m3_s <= 0 || of.harmless) continue;
     if (of.density_kg_m3) mix.mass_kg_s += flow.liquid_m3_s * *of.density_kg_m3;
-    if (!of.molar_mass_kg_mol || !of.density_kg_m3) {
-      explosive = breathing = false;
-      continue;
+    double vapour_m3_s = 0;
+    const bool known = of.molar_mass_kg_mol && of.density_kg_m3;
+    if (known) {
+      vapour_m3_s = flow.liquid_m3_s * vapour_per_liquid(*of.density_kg_m3, *of.molar_mass_kg_mol, temperature_K);
+      mix.vapour_m3_s += vapour_m3_s;
     }
-    const double vapour = flow.liquid_m3_s * vapour_per_liquid(*of.density_kg_m3, *of.molar_mass_kg_mol, temperature_K);
-    mix.vapour_m3_s += vapour;
-    if (of.explosive_limit)
-      over_explosive += vapour / of.explosive_limit->value;
-    else
-      explosive = false;
-    if (of.breathing_limit)
-      over_breathing += vapour / of.breathing_limit->value;
-    else
-      breathing = false;
-    if (of.danger_limit) over_danger += vapour / of.danger_limit->value, danger = true;
+    const auto limit = [&](const std::optional<Datum>& datum) {
+      return known && datum ? std::optional(datum->value) : std::nullopt;
+    };
+    std::optional<double> danger = limit(of.danger_limit);
+    if (known && !danger && of.danger_unpublished && of.explosive_limit) danger = 0.1 * of.explosive_limit->value;
+    add(mix.fire, of, vapour_m3_s, limit(of.explosive_limit));
+    add(mix.breathing, of, vapour_m3_s, limit(of.breathing_limit));
+    add(mix.danger, of, vapour_m3_s, danger);
   }
-  if (mix.vapour_m3_s <= 0) return mix;
-  if (explosive) mix.explosive_limit = mix.vapour_m3_s / over_explosive;
-  if (breathing) mix.index_per_share = over_breathing / mix.vapour_m3_s;
-  if (danger) mix.danger_per_share = over_danger / mix.vapour_m3_s;
+  for (OverLimit* over : {&mix.fire, &mix.breathing, &mix.danger})
+    over->per_share = mix.vapour_m3_s > 0 ? over->per_share / mix.vapour_m3_s : 0.0;
   return mix;
+}
+
+double captured_in_booth(const Room& room) {
+  if (room.outdoors) return open_air_captures;
+  const bool booth = room.booth_face_m2.value_or(0) > 0;
+  return booth && booth_face_speed(room.crossdraught_m_s.value_or(usual_crossdraught_m_s)) ? booth_captures : 0.0;
+}
+
+double captured_share(const Room& room, std::optional<double> fan_m3_s) {
+  const double captured = captured_in_booth(room);
+  if (room.outdoors || captured == 0) return captured;
+  const FaceSpeed speed = *booth_face_speed(room.crossdraught_m_s.value_or(usual_crossdraught_m_s));
+  return fan_m3_s && *fan_m3_s >= *room.booth_face_m2 * speed.least_m_s ? captured : 0.0;
+}
+
+double breathing_air_m3_s(const VapourFlow& flow, double temperature_K, double mixing_factor) {
+  const VapourFacts& of = flow.of;
+  if (flow.liquid_m3_s <= 0 || of.harmless) return 0;
+  if (!of.molar_mass_kg_mol || !of.density_kg_m3 || !of.breathing_limit)
+    return std::numeric_limits<double>::quiet_NaN();
+  return mixing_factor * flow.liquid_m3_s * vapour_per_liquid(*of.density_kg_m3, *of.molar_mass_kg_mol, temperature_K) /
+         of.breathing_limit->value;
 }
 
 AirAsked air_asked(std::span<const VapourFlow> flows, const Room& room, double temperature_K, bool booth) {
   AirAsked asked;
   asked.fire =
       air("air against fire", "vapour flow x (1 - LEL) / (0.25 LEL), LEL of the mixture by Le Chatelier", "cfr1910_94");
-  asked.breathing =
-      air("air to breathe", "mixing factor x sum of vapour flow over its lowest breathing limit", "cfr1910_1000");
+  asked.breathing = air(
+      "air to breathe",
+      "mixing factor x sum of vapour flow over its lowest breathing limit, less what a booth captures", "cfr1910_1000");
   asked.face = air("air into the booth", "open face x air speed", "cfr1910_94");
   asked.ruling = air("air asked for", "the largest of the three demands", "cfr1910_94");
   asked.at_least = air("air asked for at least", "the largest demand among what is known", "cfr1910_94");
 
-  const double mixing = room.mixing_factor.value_or(worst_mixing_factor);
+  const double mixing = mixing_of(room), escaped = 1 - (booth ? captured_in_booth(room) : 0.0);
   double fire_m3_s = 0, breathing_m3_s = 0, known_m3_s = 0;  // parts that are known
   bool fire = true, breathing = true;
   std::vector<double> vapour, limits;
@@ -169,7 +205,7 @@ AirAsked air_asked(std::span<const VapourFlow> flows, const Room& room, double t
       fire = false;
     }
     if (of.breathing_limit) {
-      breathing_m3_s += mixing * m3_s / of.breathing_limit->value;
+      breathing_m3_s += escaped * breathing_air_m3_s(flow, temperature_K, mixing);
       asked.breathing.inputs.push_back(input("vapour of " + of.name, m3_s, Quantity::air_flow, Kind::computed, ""));
       asked.breathing.inputs.push_back(input("lowest breathing limit of " + of.name + ", parts in a million",
                                              of.breathing_limit->value * 1e6, Quantity::ratio, of.breathing_limit->kind,
@@ -182,6 +218,10 @@ AirAsked air_asked(std::span<const VapourFlow> flows, const Room& room, double t
   asked.breathing.inputs.push_back(input(room.mixing_factor ? "mixing factor" : "mixing factor, the worst of 3 to 10",
                                          mixing, Quantity::ratio, room.mixing_factor ? Kind::estimate : Kind::memory,
                                          "acgih_ventilation"));
+  if (escaped < 1)
+    asked.breathing.inputs.push_back(
+        input(room.outdoors ? "share that escapes in the open" : "share that escapes a booth", escaped,
+              Quantity::fraction, Kind::estimate, "estimate"));
   if (known_m3_s > 0) {
     for (double& v : vapour) v /= known_m3_s;
     fire_m3_s = known_m3_s * fire_dilution(mixed_explosive_limit(vapour, limits), fire_share);
@@ -190,14 +230,14 @@ AirAsked air_asked(std::span<const VapourFlow> flows, const Room& room, double t
   if (breathing) asked.breathing.value = breathing_m3_s;
 
   std::optional<double> face_m3_s;
-  if (!booth || (room.booth_face_m2 && *room.booth_face_m2 == 0)) {
+  if (!booth || room.outdoors || (room.booth_face_m2 && *room.booth_face_m2 == 0)) {
     face_m3_s = 0;
     asked.face.law = booth ? "no booth: its face asks nothing" : "drying: no booth's face is worked at";
   } else if (!room.booth_face_m2) {
     asked.missing.push_back("the open face of the booth (booth_face_m2; 0 where there is none)");
   } else if (const auto speed = booth_face_speed(room.crossdraught_m_s.value_or(usual_crossdraught_m_s))) {
     face_m3_s = *room.booth_face_m2 * speed->design_m_s;
-    asked.face.band = {*room.booth_face_m2 * speed->low_m_s, *room.booth_face_m2 * speed->high_m_s};
+    asked.face.band = {*room.booth_face_m2 * speed->least_m_s, *room.booth_face_m2 * speed->high_m_s};
     asked.face.inputs = {input("open face", *room.booth_face_m2, Quantity::area, Kind::measured, ""),
                          input("air speed for a small booth, ft/min", speed->design_m_s / ft_min, Quantity::ratio,
                                Kind::published, "cfr1910_94")};

@@ -14,11 +14,13 @@ namespace witnessline::safety {
 /// What is known of a liquid's vapour. What is missing is missing: it is never taken as harmless.
 struct VapourFacts {
   std::string id, name;
-  std::optional<double> molar_mass_kg_mol, density_kg_m3, boiling_point_K;
-  std::optional<Datum> explosive_limit;  ///< lower, share of the air by volume; the lowest published
-  std::optional<Datum> breathing_limit;  ///< eight hours, share of the air by volume; the lowest known
-  std::optional<Datum> danger_limit;     ///< immediately dangerous to life or health
-  bool harmless = false;                 ///< water
+  std::optional<double> molar_mass_kg_mol, density_kg_m3, boiling_point_K, flash_point_K, autoignition_K;
+  std::optional<Datum> explosive_limit;          ///< lower, share of the air by volume; the lowest published
+  std::optional<Datum> breathing_limit;          ///< eight hours, share of the air by volume; the lowest known
+  std::optional<Datum> danger_limit;             ///< immediately dangerous to life or health
+  bool danger_unpublished = false;               ///< the source that lists such limits gives none for it
+  std::string passes_cartridges, skin_notation;  ///< as Material
+  bool harmless = false;                         ///< water
   /// "no explosive limit of x is known", ...; empty: everything the air asks for can be worked out
   std::vector<std::string> missing() const;
 };
@@ -50,12 +52,26 @@ double exposure_index(std::span<const double> concentration_share, std::span<con
 /// Concentration over a working day [same unit]. Law: sum(C_i t_i) / 8 h. Source: cfr1910_1000, (d)(1).
 double day_average(std::span<const double> concentration_share, std::span<const double> duration_s);
 
-/// Air speed into a booth for guns worked by air [m/s], with the range that complies.
-/// Source: cfr1910_94, Table G-10, small booth (the stricter rows). None: such a cross-draught is not permitted.
+/// Air speed into a booth for guns worked by air [m/s], with the range that complies, and the least over an open face.
+/// Source: cfr1910_94, Table G-10, small booth (the stricter rows); least: cfr1910_107 (b)(5), 100 ft/min, with a
+/// cross-draught the low end of the range. None: such a cross-draught is not permitted.
 struct FaceSpeed {
-  double design_m_s = 0, low_m_s = 0, high_m_s = 0;
+  double design_m_s = 0, low_m_s = 0, high_m_s = 0, least_m_s = 0;
 };
 std::optional<FaceSpeed> booth_face_speed(double crossdraught_m_s);
+
+/// Share of spray that an open-face booth draws in at its design speed and that never reaches the sprayer.
+/// ESTIMATE: nine tenths; painters in booths that met their speed were still exposed (heitbrink1995), so never all.
+inline constexpr double booth_captures = 0.9;
+/// Outdoors, upwind of the work: the wind turns. ESTIMATE.
+inline constexpr double open_air_captures = 0.7;
+/// Of a room with a booth that keeps its face speed, or of the open air; 0: neither.
+double captured_in_booth(const Room&);
+/// The same with a fan: 0 where it does not hold the face.
+double captured_share(const Room&, std::optional<double> fan_m3_s);
+
+/// Air that keeps one vapour under its breathing limit [m3/s]. NaN: not known.
+double breathing_air_m3_s(const VapourFlow&, double temperature_K, double mixing_factor);
 
 /// The three demands on the air, and which of them rules.
 struct AirAsked {
@@ -81,13 +97,21 @@ void describe(V& v, AirAsked& a) {
 /// `booth`: whether a booth's face is part of it (spraying) or not (drying).
 AirAsked air_asked(std::span<const VapourFlow>, const Room&, double temperature_K, bool booth);
 
-/// How vapours stand in air: sums over the flows, per volume of vapour. None where a figure is missing.
+/// Vapours over a limit each, added up, per volume of all their vapour.
+struct OverLimit {
+  double per_share = 0;              ///< of those whose limit is known
+  std::vector<std::string> unknown;  ///< those without one: the true sum is higher
+  bool complete() const { return unknown.empty(); }
+};
+
+/// How vapours stand in air: sums over the flows. What is immediately dangerous and not published for a vapour is taken
+/// as 10 % of its lower explosive limit, as niosh_idlh1994 does where burning is the nearer danger.
 struct VapourMix {
-  double vapour_m3_s = 0, mass_kg_s = 0;
-  std::optional<double> explosive_limit;   ///< of the mixture, share by volume
-  std::optional<double> index_per_share;   ///< exposure index of air that held nothing but this vapour
-  std::optional<double> danger_per_share;  ///< the same against the immediately dangerous limits known
-  bool complete() const { return explosive_limit && index_per_share; }
+  double vapour_m3_s = 0, mass_kg_s = 0;  ///< of the flows whose molar mass and density are known
+  OverLimit fire, breathing, danger;
+  /// Of the mixture, share by volume; none: not known, or nothing burns.
+  std::optional<double> explosive_limit() const;
+  bool complete() const { return fire.complete() && breathing.complete(); }
 };
 VapourMix mix_of(std::span<const VapourFlow>, double temperature_K);
 

@@ -150,7 +150,7 @@ inline Material butyl_acetate() {
 /// Invented: round figures, only to have something on the shelf.
 inline Library shelf() {
   Material lead = material("white_lead_enamel", Role::colorant, Binder::alkyd, 1600, 0.5);
-  lead.contains_lead = true;
+  lead.holds = {Harmful::lead};
   Material metallic = material("gold_flake", Role::colorant, Binder::nitrocellulose, 950, 0.2);
   metallic.metallic = true;
   return Library({material("spruce", Role::wood, Binder::none, 400),

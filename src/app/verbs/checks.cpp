@@ -416,7 +416,7 @@ std::string told(const ChecksAnswer& answer, BenchUnits units) {
 Verb checks_verb() {
   return verb<ChecksRequest, ChecksAnswer>(
       "checks", "Which cold is likely to open checks in a film, how likely it runs too far, and what moves that",
-      checks_answer, told);
+      Work{}, checks_answer, told);
 }
 
 }  // namespace witnessline::app

@@ -161,6 +161,10 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
   const Result<CarrierBlend> given = thinner_given(asked.thinner, asked.thinning, library);
   if (!given) faults.insert(faults.end(), given.errors().begin(), given.errors().end());
   if (!faults.empty()) return faults;
+  if (asking.handled)
+    for (const OldAsked& old : asked.old)
+      if (const Material* film = library.find(old.film); film->opaque() && counts_as_leaded(old.age_years))
+        asking.handled->push_back({film, "", true});
   const Weather weather{asked.temperature_K, asked.relative_humidity, asked.air_speed_m_s};
   const Result<GunMix> mix = gun_mix(*fresh, facts->own, facts->makeup.solids_frac, *given, asked.thinning,
                                      given->solvents.empty() ? "fresh" : "thinner", answer.notes);
@@ -232,8 +236,9 @@ std::string told(const CompatibleAnswer& answer, BenchUnits units) {
 }  // namespace
 
 Verb compatible_verb() {
-  return verb<CompatibleRequest, CompatibleAnswer>(
-      "compatible", "Whether a fresh coat and the old ones below it will live together", compatible, told);
+  return verb<CompatibleRequest, CompatibleAnswer>("compatible",
+                                                   "Whether a fresh coat and the old ones below it will live together",
+                                                   Work{.sprays = true, .wets = true}, compatible, told);
 }
 
 }  // namespace witnessline::app

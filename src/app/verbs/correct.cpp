@@ -128,8 +128,8 @@ std::string told(const CorrectAnswer& answer, BenchUnits units) {
 
 Verb correct_verb() {
   return verb<CorrectRequest, CorrectAnswer>(
-      "correct", "The least to add to a batch, after its panel was read, that brings it to the target", correct_answer,
-      told);
+      "correct", "The least to add to a batch, after its panel was read, that brings it to the target",
+      Work{.wets = true}, correct_answer, told);
 }
 
 }  // namespace witnessline::app

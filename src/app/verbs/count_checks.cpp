@@ -244,7 +244,7 @@ std::string told(const CountChecksAnswer& a, BenchUnits units) {
 
 Verb count_checks_verb() {
   return verb<CountChecksRequest, CountChecksAnswer>(
-      "count_checks", "How far apart checks lie and which way they run, on a photograph with a scale",
+      "count_checks", "How far apart checks lie and which way they run, on a photograph with a scale", Work{},
       count_checks_answer, told);
 }
 

@@ -219,7 +219,7 @@ std::string told(const DatesAnswer& a, BenchUnits) {
 Verb dates_verb() {
   return verb<DatesRequest, DatesAnswer>(
       "dates", "Marks on parts against each other: when it can have been put together, and what does not belong",
-      dates_answer, told);
+      Work{}, dates_answer, told);
 }
 
 }  // namespace witnessline::app

@@ -373,7 +373,7 @@ std::string told(const DryAnswer& answer, BenchUnits units) {
 
 Verb dry_verb() {
   return verb<DryRequest, DryAnswer>("dry", "How coats dry and when they may be used, narrowed by a weighed card",
-                                     dry_answer, told);
+                                     Work{}, dry_answer, told);
 }
 
 }  // namespace witnessline::app

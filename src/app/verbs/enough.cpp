@@ -206,7 +206,8 @@ std::string told(const EnoughAnswer& a, BenchUnits units) {
 
 Verb enough_verb() {
   return verb<EnoughRequest, EnoughAnswer>(
-      "enough", "Whether the paint in a tin is enough, how sure that is, and what to give up first", enough, told);
+      "enough", "Whether the paint in a tin is enough, how sure that is, and what to give up first",
+      Work{.sprays = true}, enough, told);
 }
 
 }  // namespace witnessline::app

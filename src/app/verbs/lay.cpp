@@ -296,7 +296,7 @@ std::string told(const LayAnswer& a, BenchUnits units) {
 Verb lay_verb() {
   return verb<LayRequest, LayAnswer>(
       "lay", "What the gun lays in a coat, how wet it may be before it runs, how many coats, and what weather changes",
-      lay, told);
+      Work{.sprays = true}, lay, told);
 }
 
 }  // namespace witnessline::app

@@ -291,7 +291,7 @@ Verb life_verb() {
   return verb<LifeRequest, LifeAnswer>(
       "life",
       "What the untouched parts say it has lived through: light, play, cold, seasons, grime, and what does not fit",
-      life_answer, told);
+      Work{}, life_answer, told);
 }
 
 }  // namespace witnessline::app

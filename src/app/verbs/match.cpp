@@ -157,7 +157,7 @@ std::string told(const MatchAnswer& answer, BenchUnits units) {
 
 Verb match_verb() {
   return verb<MatchRequest, MatchAnswer>("match", "A recipe in grams from the shelf that comes nearest to a colour",
-                                         match_answer, told);
+                                         Work{.wets = true}, match_answer, told);
 }
 
 }  // namespace witnessline::app

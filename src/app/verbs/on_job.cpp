@@ -7,6 +7,7 @@
 
 #include "app/open_job.h"
 #include "app/work.h"
+#include "safety/handled_coats.h"
 
 namespace witnessline::app {
 
@@ -79,6 +80,8 @@ Result<OnJob> on_job(const AskedOfJob& asked, const Asking& asking) {
   if (!built) return of_file(built.errors(), *path);
   Bench bench = bench_of(opened->job, built->body, asking.library);
   bench.shelter = shelter_of(opened->job, built->body);
+  if (asking.handled)
+    for (const ExistingCoat& coat : opened->job.coats) add_coat(*asking.handled, coat, bench);
   const auto before = existing_film(opened->job.coats, bench, opened->job.grime_kg_m2);
   if (!before) return of_file(before.errors(), *path);
   auto worked = run(*plan, *before, bench);

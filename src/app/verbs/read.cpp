@@ -257,7 +257,7 @@ std::string told(const ReadAnswer& answer, BenchUnits) {
 }
 
 Verb read_verb() {
-  return verb<ReadRequest, ReadAnswer>("read", "Colours read by an instrument or off a photograph with a chart",
+  return verb<ReadRequest, ReadAnswer>("read", "Colours read by an instrument or off a photograph with a chart", Work{},
                                        read_answer, told);
 }
 

@@ -193,7 +193,7 @@ std::string told(const ShadeAnswer& answer, BenchUnits units) {
 Verb shade_verb() {
   return verb<ShadeRequest, ShadeAnswer>(
       "shade", "Toners in coats and strengths that bring a ground to a target, and where the ground forbids it",
-      shade_answer, told);
+      Work{.sprays = true}, shade_answer, told);
 }
 
 }  // namespace witnessline::app

@@ -6,7 +6,7 @@
 #include <set>
 
 #include "app/verbs/own_colorants.h"
-#include "safety/respirator.h"
+#include "safety/handled.h"
 
 namespace witnessline::app {
 
@@ -307,7 +307,6 @@ std::string told(const std::vector<ViewSaid>& views) {
 }
 
 void add_cautions(const std::vector<PourSaid>& pours, const Asking& asking, std::vector<Note>& notes) {
-  std::vector<Note> dangers;
   struct Caution {
     std::string text;
     std::vector<std::string> names, ids;
@@ -316,12 +315,6 @@ void add_cautions(const std::vector<PourSaid>& pours, const Asking& asking, std:
   for (const PourSaid& pour : pours) {
     const Material* material = asking.library.find(pour.material);
     if (!material) continue;
-    if (const std::string metals = metals_of(*material); !metals.empty())
-      dangers.push_back({Severity::danger,
-                         fmt::format("{} holds {}: its mist and dust poison. It is not for spraying or dry sanding; "
-                                     "another tin is wanted in its place.",
-                                     material->name, metals),
-                         pour.material});
     for (const std::string& text : material->cautions) {
       auto same = std::find_if(cautions.begin(), cautions.end(), [&](const Caution& c) { return c.text == text; });
       if (same == cautions.end()) same = cautions.insert(cautions.end(), {text, {}, {}});
@@ -329,7 +322,6 @@ void add_cautions(const std::vector<PourSaid>& pours, const Asking& asking, std:
       same->names.push_back(material->name), same->ids.push_back(material->id);
     }
   }
-  add_notes(notes, dangers);
   // What holds of one tin alone comes before what holds of all.
   std::stable_sort(cautions.begin(), cautions.end(),
                    [](const Caution& a, const Caution& b) { return a.ids.size() < b.ids.size(); });

@@ -241,7 +241,7 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
 
 Verb thin_verb() {
   return verb<ThinRequest, ThinAnswer>("thin", "How far to thin a tin, with what, and whether its film stays clear",
-                                       thin_answer, told);
+                                       Work{.sprays = true, .wets = true}, thin_answer, told);
 }
 
 }  // namespace witnessline::app

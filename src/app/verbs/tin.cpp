@@ -9,7 +9,7 @@
 #include "bench/strainer.h"
 #include "bench/tin.h"
 #include "job/job.h"
-#include "safety/respirator.h"
+#include "safety/handled.h"
 #include "solvents/settling.h"
 
 namespace witnessline::app {
@@ -163,7 +163,7 @@ Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
                         "less than diameter_um",
                         "leave thickness_um out for round grains"});
   if (!faults.empty()) return faults;
-  Result<TinJudged> judged = judge(asked.tin, *material, asked.over);
+  Result<TinJudged> judged = judge(asked.tin, *material, asking.library.shelf_lives(), asked.over);
   if (!judged) {
     for (Error e : judged.errors()) e.where.key = "tin." + e.where.key, faults.push_back(std::move(e));
     return faults;
@@ -178,14 +178,16 @@ Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
       soonest_s = std::min(soonest_s, a.settling.back().good_for.value);
   }
   a.strainer = strainer(asked, *material, a.notes);
-  const std::string metals = metals_of(*material);
-  if (!metals.empty() && !material->contains_lead && !material->contains_chromate)  // those two have had their say
-    a.notes.push_back({Severity::danger, fmt::format("It holds {}: do not spray it.", metals), "material"});
+  // Round grains are pigment: with them a tin is coloured whatever its liquid.
+  const bool pigmented = std::any_of(asked.grains.begin(), asked.grains.end(),
+                                     [](const Grains& g) { return !g.thickness_m && g.volume_fraction > 0; });
+  const bool old_colour = (material->opaque() || pigmented) && counts_as_leaded(asked.tin.filled_years_ago);
+  if (asking.handled) asking.handled->push_back({material, "", old_colour});
+  const bool not_sprayed = !metals_of(*material).empty();
   // What can hurt comes first; a tin that is not to be used or sprayed has no next step.
   std::stable_sort(a.notes.begin(), a.notes.end(), [](const Note& one, const Note& other) {
     return one.severity == Severity::danger && other.severity != Severity::danger;
   });
-  const bool not_sprayed = !metals.empty();
   for (const Note& n : a.notes)
     if (n.severity == Severity::danger) a.sentences.push_back("DANGER: " + n.text);
   if (not_sprayed && a.verdict != TinVerdict::do_not_use) a.verdict = TinVerdict::do_not_use;
@@ -237,7 +239,7 @@ std::string told(const TinAnswer& a, BenchUnits units) {
 
 Verb tin_verb() {
   return verb<TinRequest, TinAnswer>("tin", "Whether an old tin may be sprayed, how it settles and how it is strained",
-                                     tin, told);
+                                     Work{.opens = true}, tin, told);
 }
 
 }  // namespace witnessline::app

@@ -64,7 +64,7 @@ struct LimitUsed {
 template <class V>
 void describe(V& v, LimitUsed& l) {
   v(member("solvent", "whose vapour"), l.solvent);
-  v(member("of", "explosion or breathing"), l.of);
+  v(member("of", "explosion, breathing or immediate danger"), l.of);
   v(member("value_ppm", "the lowest known; it rules"), l.value_ppm);
   v(member("source", "key of its source"), l.source);
   v(member("others", "other values published for it, with their sources"), l.others);
@@ -75,11 +75,12 @@ struct RoomAnswer {
   std::string name;
   AirVerdict verdict = AirVerdict::not_known;
   AirAsked asked;
-  Figure fan;            ///< given
-  Figure peak_of_fire;   ///< highest, over the lower explosive limit
-  Figure peak_of_limit;  ///< highest where people breathe, over the limit of the mixture
-  Figure day_of_limit;   ///< average over the day, over the same
-  Figure clear;          ///< from the end of spraying until under every limit
+  Figure fan;             ///< given
+  Figure peak_of_fire;    ///< highest, over the lower explosive limit
+  Figure peak_of_limit;   ///< highest where people breathe, over the limit of the mixture
+  Figure peak_of_danger;  ///< the same over what is immediately dangerous to life
+  Figure day_of_limit;    ///< average over the day, over the breathing limit
+  Figure clear;           ///< from the end of spraying until it may be entered without a respirator
 };
 template <class V>
 void describe(V& v, RoomAnswer& r) {
@@ -92,7 +93,10 @@ void describe(V& v, RoomAnswer& r) {
   v(member("peak_of_limit", "highest vapour where people breathe over the breathing limit of the mixture"),
     r.peak_of_limit);
   v(member("day_of_limit", "average of an eight-hour day over the same limit"), r.day_of_limit);
-  v(member("clear", "from the end of spraying until the air may be breathed"), r.clear);
+  v(member("peak_of_danger", "the same over what is immediately dangerous to life"), r.peak_of_danger);
+  v(member("clear",
+           "from the end of spraying until it may be entered without a respirator; no value: none can be given"),
+    r.clear);
 }
 
 struct VentilateAnswer {

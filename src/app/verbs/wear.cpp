@@ -227,8 +227,9 @@ std::string told(const WearAnswer& a, BenchUnits units) {
 }  // namespace
 
 Verb wear_verb() {
-  return verb<WearRequest, WearAnswer>(
-      "wear", "Whether wear lies where contact would put it, and where more of it could go", wear, told);
+  return verb<WearRequest, WearAnswer>("wear",
+                                       "Whether wear lies where contact would put it, and where more of it could go",
+                                       Work{.cuts = true}, wear, told);
 }
 
 }  // namespace witnessline::app

@@ -196,7 +196,7 @@ std::string told(const YellowedClearAnswer& answer, BenchUnits units) {
 Verb yellowed_clear_verb() {
   return verb<YellowedClearRequest, YellowedClearAnswer>(
       "yellowed_clear", "What an aged clear absorbs, and the tint that makes fresh clear look like it",
-      yellowed_clear_answer, told);
+      Work{.sprays = true}, yellowed_clear_answer, told);
 }
 
 }  // namespace witnessline::app

@@ -111,7 +111,7 @@ INSTANTIATE_TEST_SUITE_P(
         Mistake{"ventilate", "\nfan_m3_h = 4200", "\n", "room.fan_m3_h: is missing"},
         Mistake{"ventilate", "\"butyl_acetate\", volume_pct = 45", "\"butyl_acetate\", volume_pct = 48",
                 "contents[1].solvents: the shares sum to 103"},
-        Mistake{"ventilate", "of = \"nitrocellulose_lacquer\"", "of = \"shellac\"", "not known, so not safe to say"}));
+        Mistake{"ventilate", "of = \"nitrocellulose_lacquer\"", "of = \"shellac\"", "an't be assessed, data missing"}));
 
 INSTANTIATE_TEST_SUITE_P(
     Colour, Silly,

@@ -121,7 +121,9 @@ TEST(Sand, GrainSizes) {
   EXPECT_NEAR(grain_size_m(220) * 1e6, 68, 1);
   EXPECT_NEAR(grain_size_m(600) * 1e6, 25.8, 1);
   EXPECT_NEAR(grain_size_m(2500) * 1e6, 8.4, 0.5);
-  EXPECT_LT(grain_size_m(5000), grain_size_m(2500));
+  EXPECT_NEAR(grain_size_m(12) * 1e6, 1815, 1);
+  EXPECT_NEAR(grain_size_m(24) * 1e6, 764, 1);
+  EXPECT_NEAR(grain_size_m(30) * 1e6, 642, 1);
   EXPECT_LT(grain_size_m(700), grain_size_m(600));
 }
 

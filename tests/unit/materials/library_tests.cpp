@@ -110,10 +110,10 @@ TEST(ShippedLibrary, OfSeveralExplosiveLimitsTheLowestRulesAndTheOthersAreKept) 
 TEST(ShippedLibrary, LeadPigmentsSaySo) {
   for (const char* id : {"lead_white", "red_lead", "chrome_yellow", "house_enamel_white"}) {
     ASSERT_NE(library().find(id), nullptr) << id;
-    EXPECT_TRUE(library().find(id)->contains_lead) << id;
+    EXPECT_TRUE(library().find(id)->contains(Harmful::lead)) << id;
     EXPECT_FALSE(library().find(id)->cautions.empty()) << id;
   }
-  EXPECT_TRUE(library().find("chrome_yellow")->contains_chromate);
+  EXPECT_TRUE(library().find("chrome_yellow")->contains(Harmful::chromate));
 }
 
 TEST(Draw, IsTheSameForTheSameSeedAndOtherwiseNot) {

@@ -1,0 +1,168 @@
+#include "safety/handled.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <initializer_list>
+
+namespace witnessline::safety {
+
+namespace {
+
+constexpr double leaded_before_years = 30;
+
+constexpr std::initializer_list<Harmful> metals{Harmful::lead, Harmful::chromate, Harmful::arsenic, Harmful::mercury};
+constexpr std::initializer_list<Harmful> in_mist{Harmful::lead,    Harmful::chromate,   Harmful::arsenic,
+                                                 Harmful::mercury, Harmful::isocyanate, Harmful::formaldehyde,
+                                                 Harmful::styrene};
+
+std::string word_of(Harmful what) {
+  return words(static_cast<const Harmful*>(nullptr))[static_cast<std::size_t>(what)];
+}
+
+/// "lead and chromate": those of `which` that the material holds.
+std::string held_words(const Material& material, std::initializer_list<Harmful> which) {
+  std::vector<std::string> found;
+  for (const Harmful what : which)
+    if (material.contains(what)) found.push_back(word_of(what));
+  std::string text;
+  for (std::size_t i = 0; i < found.size(); ++i)
+    text += (i == 0 ? "" : i + 1 == found.size() ? " and " : ", ") + found[i];
+  return text;
+}
+
+/// What shares one hazard: "red lead in lacquer (lead), chrome yellow in lacquer (lead and chromate)".
+struct Group {
+  std::vector<std::string> names, ids;
+
+  void add(const Handled& handled, const std::string& holds = "") {
+    std::string name = handled.name.empty() ? handled.material->name : handled.name;
+    if (!holds.empty()) name += fmt::format(" ({})", holds);
+    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+    if (handled.material && std::find(ids.begin(), ids.end(), handled.material->id) == ids.end())
+      ids.push_back(handled.material->id);
+  }
+  /// The first three by name, the rest by number: a full shelf must not bury the sentence.
+  std::string text() const {
+    constexpr std::size_t shown = 3;
+    std::string all;
+    for (std::size_t i = 0; i < std::min(shown, names.size()); ++i) all += (i == 0 ? "" : "; ") + names[i];
+    if (names.size() > shown) all += fmt::format("; and {} more", names.size() - shown);
+    return all;
+  }
+  explicit operator bool() const { return !names.empty(); }
+};
+
+Group those_with(std::span<const Handled> all, Harmful what) {
+  Group group;
+  for (const Handled& one : all)
+    if (one.material && one.material->contains(what)) group.add(one);
+  return group;
+}
+
+}  // namespace
+
+bool counts_as_leaded(std::optional<double> age_years) { return !age_years || *age_years > leaded_before_years; }
+
+std::string poison_of_mist(const Material& material) { return held_words(material, in_mist); }
+std::string given_off_curing(const Material& material) {
+  return held_words(material, {Harmful::isocyanate, Harmful::formaldehyde, Harmful::styrene});
+}
+std::string metals_of(const Material& material) { return held_words(material, metals); }
+
+std::vector<RaisedHazard> hazards_of(std::span<const Handled> all, const Work& work) {
+  std::vector<RaisedHazard> raised;
+  const auto raise = [&](Hazard hazard, Severity severity, const Group& of, std::string text) {
+    raised.push_back({hazard, severity, std::move(text), of.ids});
+  };
+
+  Group metal, old_colour;
+  for (const Handled& one : all) {
+    const std::string held = one.material ? metals_of(*one.material) : "";
+    if (!held.empty())
+      metal.add(one, held);
+    else if (one.old_colour)
+      old_colour.add(one);
+  }
+  if (metal) {
+    if (work.sprays)
+      raise(Hazard::poison_mist, Severity::danger, metal,
+            fmt::format("Do not spray {}: no fan and no vapour cartridge makes that mist safe. Use a paint without it.",
+                        metal.text()));
+    raise(Hazard::old_pigments, Severity::danger, metal,
+          fmt::format(
+              "{} {}. Work it wet with gloves, wash before you eat or smoke, keep children and pregnant women out. "
+              "Slurry, chips and wipes are hazardous waste.",
+              work.sprays ? "No dry sanding, no scraping to dust, no heat gun on"
+                          : "Do not spray, sand dry, scrape to dust or heat",
+              metal.text()));
+  }
+  if (old_colour)
+    raise(
+        Hazard::old_pigments, Severity::danger, old_colour,
+        fmt::format("{}: old colour counts as leaded, with chromate, until a laboratory says otherwise. Until then do "
+                    "not spray it, sand it dry, scrape it to dust or heat it.",
+                    old_colour.text()));
+
+  if (const Group of = those_with(all, Harmful::isocyanate))
+    raise(
+        Hazard::hardener, Severity::danger, of,
+        fmt::format("{}Isocyanate in {}: one exposure can sensitise your lungs for life, and a cartridge gives no "
+                    "warning. Leave it to a licensed spray shop with supplied air. Gloves and goggles also for mixing; "
+                    "no sanding before it has cured.",
+                    work.sprays ? "Do not spray it yourself. " : "", of.text()));
+  if (const Group of = those_with(all, Harmful::formaldehyde))
+    raise(Hazard::hardener, Severity::danger, of,
+          fmt::format(
+              "Formaldehyde from {}: it causes cancer, and leaves the film for weeks as it cures. Spray it only in "
+              "a booth, in supplied air, by licensed practice; let it cure in an aired room where nobody stays.",
+              of.text()));
+  if (const Group of = those_with(all, Harmful::styrene))
+    raise(Hazard::hardener, Severity::danger, of,
+          fmt::format("Styrene from {}: it harms nerves and hearing and may cause cancer, while it is laid and as it "
+                      "cures. Booth, supplied air and licensed practice; gloves that resist it.",
+                      of.text()));
+  if (const Group of = those_with(all, Harmful::peroxide))
+    raise(
+        Hazard::hardener, Severity::danger, of,
+        fmt::format("Peroxide hardener of {}: goggles, it blinds. Never let it meet the accelerator undiluted: it can "
+                    "explode. No wet rags left lying.",
+                    of.text()));
+
+  const Group nitro = those_with(all, Harmful::nitrocellulose), oil = those_with(all, Harmful::drying_oil);
+  if (nitro && work.opens)
+    raise(Hazard::nitrocellulose_residue, Severity::danger, nitro,
+          fmt::format(
+              "Dry crust on the rim of {} burns fiercely and lights from friction. Wet it with thinner before the "
+              "lid turns, wipe it off wet, bin it wet; never scrape or twist it dry.",
+              nitro.text()));
+  if (nitro && oil && work.sprays)
+    raise(Hazard::nitrocellulose_residue, Severity::danger, nitro,
+          "Never spray nitrocellulose and oil or alkyd paint into the same filter: mixed deposits can take fire by "
+          "themselves. Clean the booth and change the filters between them.");
+  if (nitro)
+    raise(
+        Hazard::nitrocellulose_residue, Severity::caution, nitro,
+        fmt::format("Dry nitrocellulose burns fiercely: overspray in filters and booth, dust and scrapings of {}. Keep "
+                    "them wet in a lidded metal can, out of the shop every day, apart from oil and alkyd residues.",
+                    nitro.text()));
+  if (oil)
+    raise(Hazard::oily_rags, Severity::caution, oil,
+          fmt::format(
+              "Rags, filters and dust wet with {} heat by themselves and catch fire. Spread them flat outdoors or "
+              "keep them under water in a closed metal can.",
+              oil.text()));
+
+  std::stable_sort(raised.begin(), raised.end(),
+                   [](const RaisedHazard& a, const RaisedHazard& b) { return a.severity > b.severity; });
+  return raised;
+}
+
+std::vector<Note> hazard_notes(std::span<const Handled> all, const Work& work) {
+  std::vector<Note> notes;
+  for (const RaisedHazard& raised : hazards_of(all, work)) notes.push_back({raised.severity, raised.text, ""});
+  return notes;
+}
+
+}  // namespace witnessline::safety

@@ -1,0 +1,64 @@
+#include "safety/ignition.h"
+
+#include <fmt/format.h>
+
+#include <array>
+
+namespace witnessline::safety {
+
+namespace {
+constexpr double zero_K = 273.15;
+
+void lower(std::optional<double>& lowest_K, std::string& of, const std::optional<double>& value_K,
+           const std::string& name) {
+  if (value_K && (!lowest_K || *value_K < *lowest_K)) lowest_K = value_K, of = name;
+}
+}  // namespace
+
+Ignition ignition_of(std::span<const VapourFlow> flows) {
+  Ignition ignition;
+  for (const VapourFlow& flow : flows) {
+    const VapourFacts& of = flow.of;
+    if (flow.liquid_m3_s <= 0 || of.harmless) continue;
+    lower(ignition.flash_K, ignition.flash_of, of.flash_point_K, of.name);
+    lower(ignition.autoignition_K, ignition.autoignition_of, of.autoignition_K, of.name);
+    if (!of.flash_point_K || !of.autoignition_K) ignition.unknown.push_back(of.name);
+  }
+  return ignition;
+}
+
+std::string temperature_class(double autoignition_K) {
+  constexpr std::array classes{450, 300, 200, 135, 100, 85};
+  for (std::size_t i = 0; i < classes.size(); ++i)
+    if (autoignition_K - zero_K > classes[i]) return fmt::format("T{}", i + 1);
+  return "";
+}
+
+std::string ignition_advice(const Ignition& ignition, double room_K) {
+  if (!ignition.flash_K && !ignition.autoignition_K && ignition.unknown.empty()) return {};
+  std::string text;
+  if (ignition.flash_K && *ignition.flash_K <= room_K + 5)
+    text = fmt::format("{} flashes at {:.0f} degC: at {:.0f} degC any spark or flame lights its vapour.",
+                       ignition.flash_of, *ignition.flash_K - zero_K, room_K - zero_K);
+  else if (ignition.flash_K)
+    text =
+        fmt::format("{} flashes at {:.0f} degC: below that its still vapour does not light, but mist and wet rags do.",
+                    ignition.flash_of, *ignition.flash_K - zero_K);
+  if (ignition.autoignition_K)
+    text += fmt::format(
+        "{}{} lights by itself on a surface of {:.0f} degC: no heater, hot-air gun, hot lamp or cigarette; lamps, fan "
+        "and "
+        "switches for explosive air, temperature class {} or better.",
+        text.empty() ? "" : " ", ignition.autoignition_of, *ignition.autoignition_K - zero_K,
+        temperature_class(*ignition.autoignition_K));
+  if (!ignition.unknown.empty()) {
+    std::string names;
+    for (const std::string& name : ignition.unknown) names += (names.empty() ? "" : ", ") + name;
+    text +=
+        fmt::format("{}When it lights is not fully known of {}: treat it as lit by any spark and by any hot surface.",
+                    text.empty() ? "" : " ", names);
+  }
+  return text;
+}
+
+}  // namespace witnessline::safety
