@@ -62,7 +62,7 @@ std::optional<TinVerdict> verdict_on(const std::string& material, const Job& job
   const Material* known = library.find(material);
   for (const TinTest& tin : job.tins) {
     if (!known || tin.material != material) continue;
-    const Result<TinJudged> judged = judge(tin, *known, over);
+    const Result<TinJudged> judged = judge(tin, *known, library.shelf_lives(), over);
     if (judged && (!best || judged->verdict < *best)) best = judged->verdict;
   }
   return best;

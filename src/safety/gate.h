@@ -83,7 +83,7 @@ struct Guarded {
 
 /// Steps that let vapour into the air, in order; what coats laid since the last wait still give off is added to what
 /// follows. From the books of the run: what was used, laid and left.
-/// ESTIMATE: the gun is on for the time the step books (StepResult::gun_s); the solvent of a wait leaves within its
+/// ESTIMATE: the gun is on for the time the step books (StepResult::gun_on_s); the solvent of a wait leaves within its
 /// first hour.
 std::vector<StepAir> air_of(const Guarded&, const Run&);
 
