@@ -210,13 +210,28 @@ void wear_marks(Doing& doing, double ridge_factor) {
     return h;
   };
   auto left = std::make_shared<std::vector<Mark>>();
-  for (Mark mark : marks) {
-    double removed_m = 0;
-    if (!mark.path.empty())
-      for (const std::uint32_t v : doing.body.triangles()[mark.path[mark.path.size() / 2].triangle])
-        removed_m += (height_m(doing.before, v) - height_m(doing.film(), v)) / 3.0;
-    mark.depth_m -= static_cast<float>((mark.kind == MarkKind::tape_ridge ? ridge_factor : 1.0) * removed_m);
-    if (mark.depth_m > 0) left->push_back(std::move(mark));
+  for (const Mark& mark : marks) {
+    const double factor = mark.kind == MarkKind::tape_ridge ? ridge_factor : 1.0;
+    Mark run = mark;  // what is left of it without a gap
+    double depths_m = 0;
+    const auto end_run = [&] {
+      if (run.path.size() > 1 || (run.path.size() == 1 && mark.path.size() == 1)) {
+        run.depth_m = static_cast<float>(depths_m / static_cast<double>(run.path.size()));
+        left->push_back(run);
+      }
+      run.path.clear(), depths_m = 0;
+    };
+    run.path.clear();
+    for (const SurfacePoint& at : mark.path) {
+      const double removed_m = value_at(
+          at, doing.body, [&](std::uint32_t v) { return height_m(doing.before, v) - height_m(doing.film(), v); });
+      const double depth_m = static_cast<double>(mark.depth_m) - factor * removed_m;
+      if (depth_m > 0)
+        run.path.push_back(at), depths_m += depth_m;
+      else
+        end_run();
+    }
+    end_run();
   }
   doing.film().marks = std::move(left);
 }

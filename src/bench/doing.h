@@ -89,7 +89,18 @@ inline float towards(float from, double to, float weight) {
 /// "3.2 cm2"
 std::string area_text(double area_m2);
 
-/// Marks get shallower by what was cut where they lie, ridges `ridge_factor` times faster; the gone ones go.
+/// A value inside a triangle from those at its corners: of(vertex).
+template <class Of>
+double value_at(const SurfacePoint& at, const Body& body, const Of& of) {
+  const Triangle& t = body.triangles()[at.triangle];
+  const double u = static_cast<double>(at.u), v = static_cast<double>(at.v);
+  return (1 - u - v) * static_cast<double>(of(t[0])) + u * static_cast<double>(of(t[1])) +
+         v * static_cast<double>(of(t[2]));
+}
+
+/// Marks get shallower by what was cut where they lie, ridges `ridge_factor` times faster. Each point of a mark goes by
+/// its own place: where it is cut through the mark ends, and what is left on either side is a mark of its own, as deep
+/// as its points are on average.
 void wear_marks(Doing&, double ridge_factor);
 
 Result<StepResult> work(const Clean&, Doing&);

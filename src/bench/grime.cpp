@@ -78,10 +78,13 @@ Result<StepResult> work(const Grime& step, Doing& doing) {
   auto marks = std::make_shared<std::vector<Mark>>(before);
   for (Mark& mark : *marks) {
     if (mark.path.empty() || mark.kind == MarkKind::tape_ridge) continue;
-    double grime_kg_m2 = 0;
-    for (const std::uint32_t v : doing.body.triangles()[mark.path[mark.path.size() / 2].triangle])
-      grime_kg_m2 += static_cast<double>(doing.film().grime_kg_m2[v]) / 3.0;
-    const auto holds = static_cast<float>(lodged_kg_m2(static_cast<double>(mark.depth_m), grime_kg_m2));
+    // Along all of it: one end under the arm and the other where nothing rubs lodge the mean of what lies there.
+    double lodged_sum_kg_m2 = 0;
+    for (const SurfacePoint& at : mark.path)
+      lodged_sum_kg_m2 +=
+          lodged_kg_m2(static_cast<double>(mark.depth_m),
+                       value_at(at, doing.body, [&](std::uint32_t v) { return doing.film().grime_kg_m2[v]; }));
+    const auto holds = static_cast<float>(lodged_sum_kg_m2 / static_cast<double>(mark.path.size()));
     if (holds <= mark.grime_kg_m2) continue;
     mark.grime_kg_m2 = holds;
     ++lodged;

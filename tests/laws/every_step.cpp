@@ -14,6 +14,21 @@ namespace {
 using namespace shapes;
 using namespace safety;
 
+// A kind of step that leaves its traits or its varying inputs to chance, or to a base, is no step.
+struct WithoutTraits {
+  static constexpr std::string_view word = "bake";
+  void vary(VariedInput&) {}
+};
+struct WithoutVaried {
+  static constexpr std::string_view word = "bake";
+  Traits traits() const { return Wait{}.traits(); }
+};
+struct Inherits : Sand {
+  static constexpr std::string_view word = "belt_sand";
+};
+static_assert(StepKind<Flat> && !StepKind<WithoutTraits> && !StepKind<WithoutVaried> && !StepKind<Inherits>);
+static_assert(!std::is_default_constructible_v<Traits>, "every trait is given");
+
 StepResult done(const Step& step, const Film& film, const Bench& bench) {
   Result<StepResult> result = run_step({"it", "", step}, film, bench);
   if (!result) throw std::runtime_error(std::string(word_of(step)) + ": " + result.errors()[0].text());

@@ -59,5 +59,49 @@ TEST(Enough, NeverCertainAndTheTinItselfIsPartOfIt) {
   EXPECT_FALSE(enough_of(c, {1e-6, 0.03}, 1).plenty);
 }
 
+/// A check straight across a flat board, from its middle to both sides, under 100 um of clear.
+struct Checked {
+  Bench bench = bench_on(round_over(0.004, 0.06, 0.02, 1e-3));
+  Film film = *existing_film({{"clear", "nitrocellulose_lacquer", Origin::original, 100e-6, 0, 0, {}}}, bench, 0);
+  Checked() {
+    auto marks = std::make_shared<std::vector<Mark>>();
+    Mark check{MarkKind::check, {}, 20e-6f, 50e-6f, "clear"};
+    const auto triangles = bench.body.triangles();
+    const auto place = bench.body.positions();
+    // A row of triangles across the flat front, x from -50 to 0 mm.
+    for (double x_m = -50e-3; x_m <= -1e-3; x_m += 1e-3)
+      for (std::uint32_t t = 0; t < triangles.size(); ++t) {
+        const Vec3 a = place[triangles[t][0]];
+        if (std::abs(static_cast<double>(a.x) - x_m) < 0.5e-3 && std::abs(static_cast<double>(a.y) - 0.01) < 0.4e-3) {
+          check.path.push_back({t, 0.1f, 0.1f});
+          break;
+        }
+      }
+    marks->push_back(check);
+    film.marks = marks;
+  }
+};
+
+// Half of a check is worn away and the other half is not touched: it is cut there, and the rest keeps all its depth.
+TEST(Marks, ACheckHalfOfWhichIsWornAwayKeepsTheOtherHalf) {
+  const Checked old;
+  const Mark& whole = old.film.marks->front();
+  ASSERT_GT(whole.path.size(), 40u);
+  Wear wear;
+  wear.depth_m = 60e-6, wear.where.patches = {{-0.050, 0.01, {}, {}, 0.025, "front"}};
+  const Result<StepResult> worn = run_step({"worn", "", wear}, old.film, old.bench);
+  ASSERT_TRUE(worn) << worn.errors().front().text();
+  double kept_share = 0;
+  bool untouched = false;
+  for (const Mark& mark : *worn->film.marks) {
+    if (mark.kind != MarkKind::check) continue;
+    kept_share += static_cast<double>(mark.path.size()) / static_cast<double>(whole.path.size());
+    untouched |= mark.path.back().triangle == whole.path.back().triangle && mark.depth_m > 0.9f * whole.depth_m;
+  }
+  EXPECT_GT(kept_share, 0.4);
+  EXPECT_LT(kept_share, 0.7);
+  EXPECT_TRUE(untouched) << "the far end keeps its depth";
+}
+
 }  // namespace
 }  // namespace witnessline::bench
