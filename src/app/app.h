@@ -46,14 +46,14 @@ class Worked {
 
 using Progress = std::function<void(const std::string& what, double done)>;  ///< done 0..1
 
-/// Reads and checks a job file and everything it names.
-Result<Job> validate(const std::string& job_path);
+/// Reads and checks a job file and everything it names. Errors: every fault found; broken off by `stop`.
+Result<Job> validate(const std::string& job_path, const Stop& stop = {});
 
 /// Tries every plan of a job on a coarse body. Errors: as validate; why a plan would be refused.
 Result<Done> try_plans(const std::string& job_path);
 
-/// Works every plan of a job out.
-Result<Worked> simulate(const std::string& job_path, const Progress& = {});
+/// Works every plan of a job out. `stop` breaks the making of the body off; throwing from `progress` the rest.
+Result<Worked> simulate(const std::string& job_path, const Progress& = {}, const Stop& stop = {});
 
 /// Writes outcome (text, JSON, CSV), the HTML report and, with `pictures`, stills in that light, sections and GLB into
 /// `folder`; whole or not at all.

@@ -102,6 +102,17 @@ Result<std::string> read_file(const fs::path& path, const Place& asked_by) {
   return std::move(bytes).str();
 }
 
+std::optional<fs::path> inside(const fs::path& folder, const fs::path& path) {
+  std::error_code error;
+  const fs::path home = fs::weakly_canonical(folder.empty() ? "." : folder, error);
+  if (error) return std::nullopt;
+  const fs::path real = fs::weakly_canonical(path, error);
+  if (error) return std::nullopt;
+  const fs::path below = real.lexically_relative(home);
+  if (below.empty() || *below.begin() == "..") return std::nullopt;
+  return real;
+}
+
 Result<Done> write_new_file(const fs::path& path, const std::string& bytes) {
   std::error_code error;
   if (fs::exists(path, error))

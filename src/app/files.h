@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <map>
+#include <optional>
 #include <string>
 
 #include "base/result.h"
@@ -11,6 +12,9 @@ namespace witnessline::app {
 
 /// The bytes of a file. Errors: missing, a folder, unreadable, larger than 512 MiB; `asked_by` says what named it.
 Result<std::string> read_file(const std::filesystem::path& path, const Place& asked_by = {});
+
+/// `path` with its links followed, where it lies in `folder`; nothing where it leads out of it.
+std::optional<std::filesystem::path> inside(const std::filesystem::path& folder, const std::filesystem::path& path);
 
 /// Writes one new file; appears whole or not at all. Errors: exists already, folder missing, disk full.
 Result<Done> write_new_file(const std::filesystem::path& path, const std::string& bytes);

@@ -15,14 +15,14 @@ struct OpenedJob {
   std::string body_bytes;  ///< of the file the body is made from
 };
 
-/// Errors: every fault of the job file; a body file that is not there.
+/// Errors: every fault of the job file; a body file that is not there, or lies outside the job's folder.
 Result<OpenedJob> open_job(const std::string& job_path, const Library&);
 
 /// What the survey found, as the body carries it.
 std::vector<SurveyFact> facts_of(const Job&);
 
 /// The body of an opened job at its own pitch, or at another. Errors: as build_body().
-Result<BuiltBody> body_of(const OpenedJob&);
-Result<BuiltBody> body_of(const OpenedJob&, double pitch_m);
+Result<BuiltBody> body_of(const OpenedJob&, const Stop& stop = {});
+Result<BuiltBody> body_of(const OpenedJob&, double pitch_m, const Stop& stop = {});
 
 }  // namespace witnessline::app

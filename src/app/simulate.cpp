@@ -89,8 +89,8 @@ struct Coarse {
   Film film;  ///< as found
 };
 /// A coarse body shows every fault of the body file and of the places the job names, quickly.
-Result<Coarse> coarsely(const OpenedJob& opened, const Library& library) {
-  const auto built = body_of(opened, std::max(coarse_pitch_m, opened.job.body.pitch_m));
+Result<Coarse> coarsely(const OpenedJob& opened, const Library& library, const Stop& stop = {}) {
+  const auto built = body_of(opened, std::max(coarse_pitch_m, opened.job.body.pitch_m), stop);
   if (!built) return built.errors();
   Bench bench = bench_of(opened.job, built->body, library);
   auto film = existing_film(opened.job.coats, bench, opened.job.grime_kg_m2);
@@ -109,12 +109,12 @@ std::string data_folder() {
   return "data";
 }
 
-Result<Job> validate(const std::string& job_path) {
+Result<Job> validate(const std::string& job_path, const Stop& stop) {
   const auto library = read_library(data_folder());
   if (!library) return library.errors();
   auto opened = open_job(job_path, *library);
   if (!opened) return opened.errors();
-  const auto before = coarsely(*opened, *library);
+  const auto before = coarsely(*opened, *library, stop);
   if (!before) return before.errors();
   return std::move(opened->job);
 }
@@ -139,7 +139,7 @@ Result<Done> try_plans(const std::string& job_path) {
   return Done{};
 }
 
-Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
+Result<Worked> simulate(const std::string& job_path, const Progress& progress, const Stop& stop) {
   const auto tell = [&](const std::string& what, double done) {
     if (progress) progress(what, done);
   };
@@ -150,9 +150,9 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress) {
   if (!opened) return opened.errors();
   Job& job = opened->job;
   tell("making the body", 0.02);
-  auto built = body_of(*opened);
+  auto built = body_of(*opened, stop);
   if (!built) return built.errors();
-  const auto coarse = body_of(*opened, std::max(coarse_pitch_m, job.body.pitch_m));
+  const auto coarse = body_of(*opened, std::max(coarse_pitch_m, job.body.pitch_m), stop);
   if (!coarse) return coarse.errors();
   Bench bench = bench_of(job, built->body, *library);
   bench.shelter = shelter_of(job, built->body);

@@ -40,17 +40,13 @@ Result<Answered> ask(const Verb& verb, const Tree& request, Faults faults, const
   const auto library = read_library(data_folder());
   if (!library) return library.errors();
   const auto file_below = [&folder](const std::string& name) -> Result<std::string> {
-    // Through links, so that none leads out of the folder.
-    std::error_code error;
-    const fs::path home = fs::weakly_canonical(folder.empty() ? "." : folder, error);
-    const fs::path path = fs::weakly_canonical(home / name, error);
-    const fs::path inside = error ? fs::path() : path.lexically_relative(home);
-    if (fs::path(name).is_absolute() || inside.empty() || *inside.begin() == "..")
+    const auto path = inside(folder, folder / name);
+    if (fs::path(name).is_absolute() || !path)
       return Error{fmt::format("'{}' lies outside the folder of the request", name),
                    {},
                    "a file beside the request",
                    "copy the file there and name it without a folder"};
-    return read_file(path);
+    return read_file(*path);
   };
   return verb.run(request, std::move(faults), {*library, units, file_below, folder.string()});
 }

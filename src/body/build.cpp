@@ -66,6 +66,15 @@ Vec3 laid(Vec3d along, Vec3d normal) {
 
 }  // namespace
 
+void note_on_length(double length_m, const std::string& file, std::vector<Note>& notes) {
+  if (length_m <= longest_usual_body_m) return;
+  notes.push_back({Severity::caution,
+                   fmt::format("{}: the body is {:.0f} mm long, and a double bass's is about 1100 mm. Check the scale "
+                               "of the drawing or mesh against the instrument.",
+                               file, length_m * 1e3),
+                   "body"});
+}
+
 Body dressed(std::shared_ptr<Body::Data> data, const BodySpec& spec, const Dressing& dressing,
              const std::vector<SurveyFact>& survey) {
   const std::size_t n = data->positions.size();
@@ -106,20 +115,20 @@ Body dressed(std::shared_ptr<Body::Data> data, const BodySpec& spec, const Dress
 }
 
 Result<BuiltBody> build_body(const BodySpec& spec, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey) {
+                             const std::vector<SurveyFact>& survey, const Stop& stop) {
   if (std::vector<Error> errors = faults_of(spec, file_name); !errors.empty()) return errors;
   for (const SurveyFact& f : survey)
     if (!std::isfinite(f.centre.x) || !std::isfinite(f.centre.y) || !std::isfinite(f.centre.z))
       return Error{"a surveyed place is not a number", {file_name, 0, 0, "survey"}, "", "give its x and y in mm"};
-  return spec.outline.empty() ? body_from_mesh(spec, file_bytes, file_name, survey)
-                              : body_from_outline(spec, file_bytes, file_name, survey);
+  return spec.outline.empty() ? body_from_mesh(spec, file_bytes, file_name, survey, stop)
+                              : body_from_outline(spec, file_bytes, file_name, survey, stop);
 }
 
 Result<BuiltBody> build_body(const BodySpec& spec, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey, double pitch_m) {
+                             const std::vector<SurveyFact>& survey, double pitch_m, const Stop& stop) {
   BodySpec other = spec;
   other.pitch_m = pitch_m;
-  return build_body(other, file_bytes, file_name, survey);
+  return build_body(other, file_bytes, file_name, survey, stop);
 }
 
 }  // namespace witnessline::body

@@ -1,6 +1,7 @@
 // The two ways to a Body, and what both end in.
 #pragma once
 
+#include "base/stop.h"
 #include "body/regions.h"
 #include "body/spec.h"
 #include "body/surface.h"
@@ -21,11 +22,16 @@ Body dressed(std::shared_ptr<Body::Data> data, const BodySpec& spec, const Dress
              const std::vector<SurveyFact>& survey);
 
 Result<BuiltBody> body_from_outline(const BodySpec&, const std::string& bytes, const std::string& file,
-                                    const std::vector<SurveyFact>& survey);
+                                    const std::vector<SurveyFact>& survey, const Stop&);
 Result<BuiltBody> body_from_mesh(const BodySpec&, const std::string& bytes, const std::string& file,
-                                 const std::vector<SurveyFact>& survey);
+                                 const std::vector<SurveyFact>& survey, const Stop&);
 
 // ESTIMATE: lengths of a body or a one-piece instrument that anybody plays.
 inline constexpr double shortest_body_m = 0.12, longest_body_m = 1.8;
+// ESTIMATE: a double bass's body is 1.1 to 1.2 m long; longer ones were made, so the length is asked about, not
+// refused.
+inline constexpr double longest_usual_body_m = 1.25;
+
+void note_on_length(double length_m, const std::string& file, std::vector<Note>& notes);
 
 }  // namespace witnessline::body

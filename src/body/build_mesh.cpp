@@ -60,19 +60,35 @@ Result<Done> scale(RawMesh& mesh, const BodySpec& spec, const std::string& file,
                              longest * mesh.unit_m * 1e3),
                  key, fmt::format("{:.0f} to {:.0f} mm", shortest_body_m * 1e3, longest_body_m * 1e3), mend};
   }
+  note_on_length(longest * mesh.unit_m, file, notes);
   for (Vec3d& p : mesh.points) p = mesh.unit_m * p;
   return Done{};
+}
+
+Error fault_of(const Crossing& crossing, const RawMesh& mesh, const std::vector<Vec3d>& as_filed,
+               const std::string& file) {
+  const Triangle& t = mesh.triangles[crossing.first.triangle];
+  const double u = crossing.first.u, v = crossing.first.v;
+  const Vec3d at = (1 / mesh.unit_m) * ((1 - u - v) * as_filed[t[0]] + u * as_filed[t[1]] + v * as_filed[t[2]]);
+  return {fmt::format("the mesh crosses itself at ({:.4g}, {:.4g}, {:.4g}) in the file's unit{}", at.x, at.y, at.z,
+                      crossing.triangles > 1
+                          ? fmt::format("; {} triangles in all have another one passing through", crossing.triangles)
+                          : ""),
+          {file, 0, 0, ""},
+          "a closed surface that does not pass through itself",
+          "repair the mesh there where it was made and export it again"};
 }
 
 }  // namespace
 
 Result<BuiltBody> body_from_mesh(const BodySpec& spec, const std::string& bytes, const std::string& file,
-                                 const std::vector<SurveyFact>& survey) {
+                                 const std::vector<SurveyFact>& survey, const Stop& stop) {
   std::vector<Note> notes;
-  Result<RawMesh> mesh = read_mesh(bytes, file);
+  Result<RawMesh> mesh = read_mesh(bytes, file, stop);
   if (!mesh) return mesh.errors();
   if (auto done = scale(*mesh, spec, file, notes); !done) return done.errors();
-  if (auto done = repair(*mesh, file, notes); !done) return done.errors();
+  if (auto done = repair(*mesh, file, notes, stop); !done) return done.errors();
+  const std::vector<Vec3d> as_filed = mesh->points;
   if (auto done = into_body_frame(*mesh, spec, file, notes); !done) return done.errors();
   if (spec.binding_width_m > 0 || !spec.contours.empty() || !spec.cavities.empty())
     notes.push_back(
@@ -83,7 +99,8 @@ Result<BuiltBody> body_from_mesh(const BodySpec& spec, const std::string& bytes,
          "body"});
 
   const MeshShape shape(*mesh);
-  Result<SurfaceMesh> surface = surface_of(shape, spec.pitch_m, notes);
+  if (const std::optional<Crossing> crossing = shape.crossing(stop)) return fault_of(*crossing, *mesh, as_filed, file);
+  Result<SurfaceMesh> surface = surface_of(shape, spec.pitch_m, notes, stop);
   if (!surface) {
     std::vector<Error> errors = surface.errors();
     for (Error& e : errors) e.where.file = file;

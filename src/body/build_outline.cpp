@@ -79,8 +79,46 @@ Turn turn_of(const Tracing& tracing, const std::string& file, std::vector<Note>&
   return turn;
 }
 
-std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, const Loop& outline,
+constexpr std::size_t most_cavities = 200;
+constexpr double through_slack_m = 0.5e-3;  // a body's thickness is measured no closer
+
+/// Cavities that lie off the body; before anything is made of them, since a cavity may be given any size.
+std::vector<Error> faults_of(const std::vector<std::pair<Loop, CavitySpec>>& cavities, const Spread& body,
                              const std::string& file) {
+  if (cavities.size() > most_cavities)
+    return {{fmt::format("the body has {} cavities", cavities.size()),
+             {file, 0, 0, "body.cavities"},
+             fmt::format("at most {}", most_cavities),
+             ""}};
+  std::vector<Error> errors;
+  const Vec2d size = body.high - body.low;
+  for (std::size_t i = 0; i < cavities.size(); ++i) {
+    Spread s;  // of the control points, which bound the curves
+    for (const Cubic& c : cavities[i].first)
+      for (const Vec2d p : c) {
+        s.low = {std::min(s.low.x, p.x), std::min(s.low.y, p.y)};
+        s.high = {std::max(s.high.x, p.x), std::max(s.high.y, p.y)};
+      }
+    const Vec2d middle = 0.5 * (s.low + s.high);
+    const bool off = s.low.x > body.high.x || s.high.x < body.low.x || s.low.y > body.high.y || s.high.y < body.low.y;
+    if (off)
+      errors.push_back({fmt::format("this cavity lies off the body: its middle is at x {:.0f} mm, y {:.0f} mm",
+                                    middle.x * 1e3, middle.y * 1e3),
+                        {file, 0, 0, fmt::format("body.cavities[{}]", i + 1)},
+                        fmt::format("x {:.0f} to {:.0f} mm, y {:.0f} to {:.0f} mm", body.low.x * 1e3, body.high.x * 1e3,
+                                    body.low.y * 1e3, body.high.y * 1e3),
+                        "x counts from the centreline, y from the tail"});
+    else if (s.high.x - s.low.x > 2 * size.x || s.high.y - s.low.y > 2 * size.y)
+      errors.push_back({"this cavity is more than twice as large as the body",
+                        {file, 0, 0, fmt::format("body.cavities[{}]", i + 1)},
+                        fmt::format("less than {:.0f} by {:.0f} mm", size.x * 1e3, size.y * 1e3),
+                        ""});
+  }
+  return errors;
+}
+
+std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, const Loop& outline,
+                             const std::vector<std::pair<Loop, CavitySpec>>& cavities, const std::string& file) {
   std::vector<Error> errors;
   const auto fault = [&](std::string key, std::string what, std::string mend) {
     errors.push_back({std::move(what), {file, 0, 0, "body." + std::move(key)}, "", std::move(mend)});
@@ -94,6 +132,15 @@ std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, cons
     if (spec.contours[i].depth_m > spec.thickness_m - 2 * spec.edge_radius_m)
       fault(fmt::format("contours[{}].depth_mm", i), "the contour goes deeper than the body allows",
             fmt::format("at most {:.1f} mm", (spec.thickness_m - 2 * spec.edge_radius_m) * 1e3));
+  for (std::size_t i = 0; i < cavities.size(); ++i) {
+    const Spread s = spread_of(cavities[i].first);
+    const double thickness_m = shape.thickness_m(0.5 * (s.low + s.high)), depth_m = cavities[i].second.depth_m;
+    if (depth_m > thickness_m + through_slack_m)
+      fault(fmt::format("cavities[{}].depth_mm", i + 1),
+            fmt::format("the cavity is {:.1f} mm deep, but the body is {:.1f} mm thick there", depth_m * 1e3,
+                        thickness_m * 1e3),
+            fmt::format("check the depth; for a hole right through write {:.1f}", thickness_m * 1e3));
+  }
   if (!errors.empty()) return errors;
   for (const Cubic& c : outline) {
     const double left = shape.side_height_m(c[0], false) + shape.side_height_m(c[0], true);
@@ -111,7 +158,7 @@ std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, cons
 }  // namespace
 
 Result<BuiltBody> body_from_outline(const BodySpec& spec, const std::string& bytes, const std::string& file,
-                                    const std::vector<SurveyFact>& survey) {
+                                    const std::vector<SurveyFact>& survey, const Stop& stop) {
   Result<Tracing> traced = read_tracing(bytes, file);
   if (!traced) return traced.errors();
   std::vector<Note> notes = std::move(traced->notes);
@@ -124,6 +171,8 @@ Result<BuiltBody> body_from_outline(const BodySpec& spec, const std::string& byt
                  {file, traced->outline.line, 0, "path " + traced->outline.id},
                  fmt::format("{:.0f} to {:.0f} mm", shortest_body_m * 1e3, longest_body_m * 1e3),
                  "check the drawing's width and viewBox: inches or points may have been taken for mm"};
+
+  note_on_length(length_m, file, notes);
 
   std::vector<std::pair<Loop, CavitySpec>> cavities;
   std::vector<std::string> ids;
@@ -145,14 +194,16 @@ Result<BuiltBody> body_from_outline(const BodySpec& spec, const std::string& byt
     cavities.emplace_back(turn(traced->others[static_cast<std::size_t>(at - ids.begin())].loop), c);
   }
 
+  if (std::vector<Error> errors = faults_of(cavities, spread, file); !errors.empty()) return errors;
+  if (stopped(stop)) return broken_off();
   const CarvedBody shape(spec, outline, cavities);
-  if (std::vector<Error> errors = faults_of(shape, spec, outline, file); !errors.empty()) return errors;
+  if (std::vector<Error> errors = faults_of(shape, spec, outline, cavities, file); !errors.empty()) return errors;
   if (spec.edge_radius_m < spec.pitch_m)
     notes.push_back({Severity::information,
                      fmt::format("edges of {:.1f} mm radius are finer than the pitch of {:.1f} mm and come out blunter",
                                  spec.edge_radius_m * 1e3, spec.pitch_m * 1e3),
                      "body"});
-  Result<SurfaceMesh> surface = surface_of(shape, spec.pitch_m, notes);
+  Result<SurfaceMesh> surface = surface_of(shape, spec.pitch_m, notes, stop);
   if (!surface) {
     std::vector<Error> errors = surface.errors();
     for (Error& e : errors) e.where = {file, 0, 0, "body"};

@@ -36,7 +36,9 @@ CarvedBody::CarvedBody(const BodySpec& spec, const Loop& outline,
     made.back = c.face == "back";
     const Vec2d middle = 0.5 * (made.outline->low() + made.outline->high());
     const double surface = face(middle, made.back).height_m;
-    made.floor_m = made.back ? -(surface - c.depth_m) : surface - c.depth_m;
+    // As deep as the body is right through: the floor lies clear of the other face.
+    const double depth = c.depth_m > thickness_m(middle) - 1e-6 ? c.depth_m + 0.02 : c.depth_m;
+    made.floor_m = made.back ? -(surface - depth) : surface - depth;
     cavities_.push_back(std::move(made));
   }
 }
@@ -73,6 +75,8 @@ double CarvedBody::side_height_m(Vec2d p, bool back) const {
   const Face f = face(p, back);
   return f.height_m - (arch_ ? (back ? spec_.arch_back_m : spec_.arch_top_m) * arch_->at(p).height : 0);
 }
+
+double CarvedBody::thickness_m(Vec2d p) const { return face(p, false).height_m + face(p, true).height_m; }
 
 Sample CarvedBody::solid(Vec3d p, const OutlineSample& side) const {
   const auto plane = [&](bool back) {

@@ -35,6 +35,7 @@ class CarvedBody : public Shape {
   Making making_at(Vec3d p) const;
   const Outline& outline() const { return *outline_; }
   double side_height_m(Vec2d p, bool back) const;  ///< face height over the middle, without arch
+  double thickness_m(Vec2d p) const;               ///< from face to face, before cavities
 
  private:
   struct Face {

@@ -1,5 +1,7 @@
 #include "body/dual_grid.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <unordered_map>
 
@@ -96,9 +98,10 @@ struct Brick {
 
 class Grid {
  public:
-  Grid(const Shape& shape, double step, Vec3d origin) : shape_(shape), step_(step), origin_(origin) {}
+  Grid(const Shape& shape, double step, Vec3d origin, const Stop& stop)
+      : shape_(shape), step_(step), origin_(origin), stop_(stop) {}
 
-  QuadMesh mesh() {
+  Result<QuadMesh> mesh() {
     seek();
     std::vector<Index3> fresh = std::move(seeds_);
     while (!fresh.empty()) {
@@ -106,11 +109,14 @@ class Grid {
       bricks_.resize(from + fresh.size());
       for (std::size_t i = 0; i < fresh.size(); ++i) bricks_[from + i].at = fresh[i];
       for_chunks(fresh.size(), 32, [&](std::size_t begin, std::size_t end) {
-        for (std::size_t i = begin; i < end; ++i) fill(bricks_[from + i]);
+        for (std::size_t i = begin; i < end && !stopped(stop_); ++i) fill(bricks_[from + i]);
       });
+      if (stopped(stop_)) return broken_off();
       for (std::size_t i = from; i < bricks_.size(); ++i)
         number_.emplace(key_of(bricks_[i].at), static_cast<std::uint32_t>(i));
       fresh = missing(from);
+      for (const Index3 at : fresh)
+        if (outside(at)) return open_at(at);
     }
     return joined();
   }
@@ -122,19 +128,32 @@ class Grid {
   void seek() {
     const Box3 box = shape_.bounds();
     const auto low = [&](double v, double o) { return static_cast<int>(std::floor((v - o) / (step_ * side) - 0.5)); };
-    const Index3 from{low(box.low.x, origin_.x), low(box.low.y, origin_.y), low(box.low.z, origin_.z)};
-    const Index3 to{low(box.high.x, origin_.x) + 2, low(box.high.y, origin_.y) + 2, low(box.high.z, origin_.z) + 2};
-    constexpr int coarse = 4;  // bricks along a block
+    from_ = {low(box.low.x, origin_.x), low(box.low.y, origin_.y), low(box.low.z, origin_.z)};
+    to_ = {low(box.high.x, origin_.x) + 2, low(box.high.y, origin_.y) + 2, low(box.high.z, origin_.z) + 2};
     std::vector<Index3> blocks;
-    for (int z = from.z; z < to.z; z += coarse)
-      for (int y = from.y; y < to.y; y += coarse)
-        for (int x = from.x; x < to.x; x += coarse) blocks.push_back({x, y, z});
+    for (int z = from_.z; z < to_.z; z += coarse)
+      for (int y = from_.y; y < to_.y; y += coarse)
+        for (int x = from_.x; x < to_.x; x += coarse) blocks.push_back({x, y, z});
     constexpr std::size_t chunk = 8;
     std::vector<std::vector<Index3>> found((blocks.size() + chunk - 1) / chunk);
     for_chunks(blocks.size(), chunk, [&](std::size_t begin, std::size_t end) {
-      for (std::size_t i = begin; i < end; ++i) descend(blocks[i], coarse, found[begin / chunk]);
+      for (std::size_t i = begin; i < end && !stopped(stop_); ++i) descend(blocks[i], coarse, found[begin / chunk]);
     });
     for (const auto& list : found) seeds_.insert(seeds_.end(), list.begin(), list.end());
+  }
+  /// No surface of a closed body lies there. Blocks may reach over the box by their own width.
+  bool outside(Index3 at) const {
+    for (int axis = 0; axis < 3; ++axis)
+      if (at[axis] < from_[axis] - 1 || at[axis] > to_[axis] + coarse) return true;
+    return false;
+  }
+  Error open_at(Index3 at) const {
+    const Vec3d p = node({at.x * side, at.y * side, at.z * side});
+    return {fmt::format("the surface has no inside: it runs out of the body at ({:.0f}, {:.0f}, {:.0f}) mm", p.x * 1e3,
+                        p.y * 1e3, p.z * 1e3),
+            {},
+            "a closed surface that does not cross itself",
+            "repair it where it was made and export it again"};
   }
   void descend(Index3 at, int size, std::vector<Index3>& out) const {
     const double half = 0.5 * size * side;
@@ -288,9 +307,13 @@ class Grid {
         }
   }
 
+  static constexpr int coarse = 4;  ///< bricks along a block
+
   const Shape& shape_;
   double step_;
   Vec3d origin_;
+  const Stop& stop_;
+  Index3 from_, to_;  ///< bricks of the shape's box
   std::vector<Index3> seeds_;
   std::vector<Brick> bricks_;
   std::unordered_map<std::uint64_t, std::uint32_t> number_;
@@ -298,6 +321,8 @@ class Grid {
 
 }  // namespace
 
-QuadMesh dual_grid(const Shape& shape, double step_m, Vec3d origin) { return Grid(shape, step_m, origin).mesh(); }
+Result<QuadMesh> dual_grid(const Shape& shape, double step_m, Vec3d origin, const Stop& stop) {
+  return Grid(shape, step_m, origin, stop).mesh();
+}
 
 }  // namespace witnessline::body

@@ -4,6 +4,7 @@
 #include <array>
 #include <cstring>
 #include <nlohmann/json.hpp>
+#include <utility>
 
 #include "body/mesh_file.h"
 
@@ -15,6 +16,7 @@ using nlohmann::json;
 struct Unreadable {
   std::string what;
 };
+struct Stopped {};
 [[noreturn]] void refuse(std::string what) { throw Unreadable{std::move(what)}; }
 
 using Matrix = std::array<double, 16>;  // by columns
@@ -56,9 +58,10 @@ Matrix matrix_of(const json& node) {
 
 class Gltf {
  public:
-  Gltf(const json& root, std::string_view binary) : root_(root), binary_(binary) {}
+  Gltf(const json& root, std::string_view binary, const Stop& stop) : root_(root), binary_(binary), stop_(stop) {}
 
   RawMesh mesh() {
+    if (const json* nodes = list("nodes")) visited_.assign(nodes->size(), 0);
     if (const json* scenes = list("scenes"); scenes && !scenes->empty()) {
       const auto scene = root_.value("scene", std::size_t{0});
       for (const json& node : scenes->at(scene).value("nodes", json::array()))
@@ -80,8 +83,12 @@ class Gltf {
   const json* list(const char* key) const { return root_.contains(key) ? &root_.at(key) : nullptr; }
 
   void visit(std::size_t index, const Matrix& above, int depth) {
-    if (depth > 64) refuse("its nodes hang from each other in a circle");
     const json& node = root_.at("nodes").at(index);
+    // glTF 2.0, 3.5.3: nodes form trees, each with one parent at most. A shared child would be drawn twice, and
+    // children shared at every level drawn more often than any machine can count.
+    if (std::exchange(visited_.at(index), 1))
+      refuse(fmt::format("node {} hangs from more than one other, or from itself", index));
+    if (depth > 256) refuse("its nodes hang from each other more than 256 deep");
     const Matrix here = product(above, matrix_of(node));
     if (node.contains("mesh")) add(node.at("mesh").get<std::size_t>(), here);
     for (const json& child : node.value("children", json::array())) visit(child.get<std::size_t>(), here, depth + 1);
@@ -107,11 +114,15 @@ class Gltf {
   }
 
   void add(std::size_t index, const Matrix& to_scene) {
+    if (stopped(stop_)) throw Stopped{};
     for (const json& part : root_.at("meshes").at(index).at("primitives")) {
       if (part.value("mode", 4) != 4) continue;
       if (part.contains("extensions")) refuse("its triangles are compressed by an extension");
       const View places = view(part.at("attributes").at("POSITION").get<std::size_t>(), 3);
       if (places.component != 5126) refuse("its positions are not floats");
+      // Meshes may be placed by many nodes, so a small file can ask for any number of points.
+      if (places.count > 3 * most_triangles - out_.points.size())
+        refuse("it has too many points; reduce the mesh first");
       const auto base = static_cast<std::uint32_t>(out_.points.size());
       for (std::size_t i = 0; i < places.count; ++i) {
         float v[3];
@@ -121,6 +132,8 @@ class Gltf {
       std::vector<std::uint32_t> corners;
       if (part.contains("indices")) {
         const View indices = view(part.at("indices").get<std::size_t>(), 1);
+        if (indices.count > 3 * (most_triangles - out_.triangles.size()))
+          refuse("it has too many triangles; reduce the mesh first");
         for (std::size_t i = 0; i < indices.count; ++i) {
           std::uint32_t value = 0;
           std::memcpy(&value, indices.data + i * indices.stride,
@@ -140,12 +153,14 @@ class Gltf {
 
   const json& root_;
   std::string_view binary_;
+  const Stop& stop_;
+  std::vector<std::uint8_t> visited_;  ///< nodes
   RawMesh out_;
 };
 
 }  // namespace
 
-Result<RawMesh> read_glb(const std::string& bytes, const std::string& file) {
+Result<RawMesh> read_glb(const std::string& bytes, const std::string& file, const Stop& stop) {
   const auto word = [&](std::size_t at) {
     std::uint32_t v = 0;
     if (at + 4 <= bytes.size()) std::memcpy(&v, bytes.data() + at, 4);
@@ -170,10 +185,10 @@ Result<RawMesh> read_glb(const std::string& bytes, const std::string& file) {
   if (next + 8 <= bytes.size() && word(next + 4) == 0x004E4942)
     binary = std::string_view(bytes).substr(next + 8, std::min(word(next), bytes.size() - next - 8));
   try {
-    return Gltf(root, binary).mesh();
-  } catch (const Unreadable& u) { return fault(u.what); } catch (const json::exception& e) {
-    return fault(e.what());
-  }
+    return Gltf(root, binary, stop).mesh();
+  } catch (const Unreadable& u) { return fault(u.what); } catch (const Stopped&) {
+    return broken_off();
+  } catch (const json::exception& e) { return fault(e.what()); }
 }
 
 }  // namespace witnessline::body

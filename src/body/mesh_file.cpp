@@ -10,6 +10,7 @@ namespace witnessline::body {
 namespace {
 
 constexpr std::size_t stl_head = 84, stl_record = 50;
+constexpr int lines_a_look = 8192;  // between looks at whether the reading is still wanted
 
 std::uint32_t count_in_stl(const std::string& bytes) {
   std::uint32_t count = 0;
@@ -61,7 +62,7 @@ Error at_line(const std::string& file, int line, std::string what, std::string e
   return {std::move(what), {file, line, 0, ""}, std::move(expected), "export the mesh again"};
 }
 
-Result<RawMesh> read_text_stl(const std::string& bytes, const std::string& file) {
+Result<RawMesh> read_text_stl(const std::string& bytes, const std::string& file, const Stop& stop) {
   RawMesh mesh;
   mesh.format = "text STL";
   Lines lines(bytes);
@@ -69,6 +70,7 @@ Result<RawMesh> read_text_stl(const std::string& bytes, const std::string& file)
   int corners = 0;
   bool ended = false;
   while (lines.next(words)) {
+    if (lines.line() % lines_a_look == 0 && stopped(stop)) return broken_off();
     if (words.empty()) continue;
     if (words[0] == "vertex") {
       const std::optional<Vec3d> p = point(words);
@@ -93,10 +95,10 @@ Result<RawMesh> read_text_stl(const std::string& bytes, const std::string& file)
 
 }  // namespace
 
-Result<RawMesh> read_stl(const std::string& bytes, const std::string& file) {
+Result<RawMesh> read_stl(const std::string& bytes, const std::string& file, const Stop& stop) {
   const std::uint64_t count = count_in_stl(bytes), whole = stl_head + stl_record * count;
   if (bytes.size() < stl_head || (bytes.size() != whole && bytes.compare(0, 5, "solid") == 0))
-    return read_text_stl(bytes, file);
+    return read_text_stl(bytes, file, stop);
   if (bytes.size() < whole)
     return Error{fmt::format("the file is cut short: it announces {} triangles, {} bytes, and has {} bytes", count,
                              whole, bytes.size()),
@@ -117,12 +119,13 @@ Result<RawMesh> read_stl(const std::string& bytes, const std::string& file) {
   return mesh;
 }
 
-Result<RawMesh> read_obj(const std::string& bytes, const std::string& file) {
+Result<RawMesh> read_obj(const std::string& bytes, const std::string& file, const Stop& stop) {
   RawMesh mesh;
   mesh.format = "OBJ";
   Lines lines(bytes);
   std::vector<std::string_view> words;
   while (lines.next(words)) {
+    if (lines.line() % lines_a_look == 0 && stopped(stop)) return broken_off();
     if (words.empty()) continue;
     if (words[0] == "v") {
       const std::optional<Vec3d> p = point(words);
@@ -149,7 +152,7 @@ Result<RawMesh> read_obj(const std::string& bytes, const std::string& file) {
   return mesh;
 }
 
-Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file) {
+Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file, const Stop& stop) {
   const Place place{file, 0, 0, ""};
   if (bytes.empty()) return Error{"the file is empty", place, "an STL, OBJ or GLB file", "export the mesh again"};
   const bool glb = bytes.compare(0, 4, "glTF") == 0;
@@ -159,19 +162,22 @@ Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file) {
   const bool named_stl = file.size() > 4 && (file.ends_with(".stl") || file.ends_with(".STL"));
   Result<RawMesh> mesh = Error{};
   if (glb)
-    mesh = read_glb(bytes, file);
+    mesh = read_glb(bytes, file, stop);
   else if (binary_stl || (text && bytes.compare(0, 5, "solid") == 0))
-    mesh = read_stl(bytes, file);
+    mesh = read_stl(bytes, file, stop);
   else if (text && (head.find("\nv ") != std::string_view::npos || head.compare(0, 2, "v ") == 0))
-    mesh = read_obj(bytes, file);
+    mesh = read_obj(bytes, file, stop);
   else if (named_stl && !text)
-    mesh = read_stl(bytes, file);
+    mesh = read_stl(bytes, file, stop);
   else
     return Error{"this is no mesh file the program knows", place, "STL (binary or text), OBJ or GLB",
                  "export the mesh in one of these"};
   if (!mesh) return mesh;
   if (mesh->triangles.empty())
     return Error{"the mesh has no triangles", place, "a closed surface", "export the mesh again"};
+  if (mesh->triangles.size() > most_triangles)
+    return Error{fmt::format("the mesh has {} triangles", mesh->triangles.size()), place,
+                 fmt::format("at most {}", most_triangles), "reduce the mesh first"};
   for (std::size_t t = 0; t < mesh->triangles.size(); ++t)
     for (const std::uint32_t v : mesh->triangles[t]) {
       const Vec3d p = mesh->points[v];

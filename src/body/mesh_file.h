@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "base/result.h"
+#include "base/stop.h"
 #include "body/vec.h"
 
 namespace witnessline::body {
@@ -16,11 +17,15 @@ struct RawMesh {
   std::string format;
 };
 
-/// Reads by content, whatever the name ends in. Errors: empty, cut short, unknown, a coordinate that is no number.
-Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file_name);
+/// Reads by content, whatever the name ends in. Errors: empty, cut short, unknown, a coordinate that is no number, more
+/// than most_triangles; broken off.
+Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file_name, const Stop& stop = {});
 
-Result<RawMesh> read_stl(const std::string& bytes, const std::string& file_name);
-Result<RawMesh> read_obj(const std::string& bytes, const std::string& file_name);
-Result<RawMesh> read_glb(const std::string& bytes, const std::string& file_name);
+Result<RawMesh> read_stl(const std::string& bytes, const std::string& file_name, const Stop& stop = {});
+Result<RawMesh> read_obj(const std::string& bytes, const std::string& file_name, const Stop& stop = {});
+Result<RawMesh> read_glb(const std::string& bytes, const std::string& file_name, const Stop& stop = {});
+
+/// ESTIMATE: a tenth of a millimetre apart all over a large body; a scan of more is reduced first.
+inline constexpr std::size_t most_triangles = 20'000'000;
 
 }  // namespace witnessline::body

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cstring>
+#include <map>
 #include <numeric>
 #include <unordered_map>
 
@@ -23,14 +24,19 @@ std::uint64_t edge_key(std::uint32_t a, std::uint32_t b) {
 
 class Repair {
  public:
-  Repair(RawMesh& mesh, const std::string& file, std::vector<Note>& notes) : mesh_(mesh), file_(file), notes_(notes) {}
+  Repair(RawMesh& mesh, const std::string& file, std::vector<Note>& notes, const Stop& stop)
+      : mesh_(mesh), file_(file), notes_(notes), stop_(stop) {}
 
   Result<Done> run() {
+    drop_unused();  // a point of no triangle may lie anywhere, or be no number
     weld();
+    if (stopped(stop_)) return broken_off();
     drop_doubles();
     if (mesh_.triangles.empty()) return fault("every triangle of the mesh is collapsed", "");
     if (auto done = pair_edges(); !done) return done;
+    if (stopped(stop_)) return broken_off();
     if (auto done = agree(); !done) return done;
+    if (stopped(stop_)) return broken_off();
     if (auto done = fill_holes(); !done) return done;
     if (auto done = one_piece(); !done) return done;
     drop_unused();
@@ -67,6 +73,7 @@ class Repair {
     std::vector<Vec3d> kept;
     constexpr double cell = 4 * weld_m;
     for (std::size_t i = 0; i < mesh_.points.size(); ++i) {
+      if (i % 65536 == 0 && stopped(stop_)) return;
       const Vec3d p = mesh_.points[i];
       const auto low = [](double v) { return static_cast<long long>(std::floor((v - weld_m) / cell)); };
       const auto high = [](double v) { return static_cast<long long>(std::floor((v + weld_m) / cell)); };
@@ -188,19 +195,21 @@ class Repair {
   }
 
   Result<Done> fill_holes() {
-    std::unordered_multimap<std::uint32_t, std::uint32_t> rim;  // from -> to, as the missing triangle would run
+    // from -> to, as the missing triangle would run; in order, so that the same file is always filled the same way.
+    std::multimap<std::uint32_t, std::uint32_t> rim;
+    std::vector<std::pair<std::uint32_t, std::uint32_t>> open;
     for (const auto& [key, pair] : edges_) {
       if (pair.second != ~0u) continue;
       auto a = static_cast<std::uint32_t>(key >> 32), b = static_cast<std::uint32_t>(key);
       if (runs(pair.first, a, b)) std::swap(a, b);
-      rim.emplace(a, b);
+      open.emplace_back(a, b);
     }
-    if (rim.empty()) return Done{};
+    if (open.empty()) return Done{};
+    std::sort(open.begin(), open.end());
+    for (const auto& [a, b] : open) rim.emplace_hint(rim.end(), a, b);
     std::vector<std::vector<std::uint32_t>> loops;
     while (!rim.empty()) {
-      // Start at the lowest point so that the same file is always filled the same way.
-      std::uint32_t start = ~0u;
-      for (const auto& [a, b] : rim) start = std::min(start, a);
+      const std::uint32_t start = rim.begin()->first;
       std::vector<std::uint32_t> loop;
       for (std::uint32_t at = start; loop.empty() || at != start;) {
         const auto next = rim.find(at);
@@ -279,13 +288,14 @@ class Repair {
   RawMesh& mesh_;
   const std::string& file_;
   std::vector<Note>& notes_;
+  const Stop& stop_;
   std::unordered_map<std::uint64_t, Pair> edges_;
 };
 
 }  // namespace
 
-Result<Done> repair(RawMesh& mesh, const std::string& file_name, std::vector<Note>& notes) {
-  return Repair(mesh, file_name, notes).run();
+Result<Done> repair(RawMesh& mesh, const std::string& file_name, std::vector<Note>& notes, const Stop& stop) {
+  return Repair(mesh, file_name, notes, stop).run();
 }
 
 }  // namespace witnessline::body

@@ -4,6 +4,7 @@
 #include <memory>
 
 #include "body/build.h"
+#include "body/mesh_crossing.h"
 #include "body/mesh_file.h"
 #include "body/shape.h"
 #include "body/triangle_tree.h"
@@ -15,6 +16,8 @@ class MeshShape : public Shape {
   explicit MeshShape(const RawMesh& mesh);
   Sample at(Vec3d p) const override;
   Box3 bounds() const override { return box_; }
+  /// Where the surface passes through itself; inside and outside mean nothing there.
+  std::optional<Crossing> crossing(const Stop& stop) const { return crossing_of(points_, triangles_, *tree_, stop); }
   /// Unit normal of the smooth surface the facets stand for, at the place nearest to `p`.
   Vec3d smooth_normal(Vec3d p) const;
 

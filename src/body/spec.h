@@ -8,6 +8,7 @@
 
 #include "base/describe.h"
 #include "base/result.h"
+#include "base/stop.h"
 #include "body/body.h"
 
 namespace witnessline::body {
@@ -90,12 +91,13 @@ struct BuiltBody {
 };
 
 /// Builds from the bytes of the file the spec names. `survey` travels with the body.
-/// Errors: unreadable or open outline, mesh with holes, NaN, no unit, a size no instrument has (inches for metres).
+/// Errors: unreadable or open outline, mesh with holes or one that crosses itself, NaN, no unit, a size no instrument
+/// has (inches for metres); broken off by `stop`.
 Result<BuiltBody> build_body(const BodySpec&, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey);
+                             const std::vector<SurveyFact>& survey, const Stop& stop = {});
 
 /// The same shape at another pitch, for coarse reruns and for tests of convergence.
 Result<BuiltBody> build_body(const BodySpec&, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey, double pitch_m);
+                             const std::vector<SurveyFact>& survey, double pitch_m, const Stop& stop = {});
 
 }  // namespace witnessline::body

@@ -12,6 +12,7 @@ namespace witnessline::body {
 namespace {
 
 constexpr std::size_t chunk = 2048;
+constexpr std::size_t look = 64;   // points between looks at whether the work is still wanted
 constexpr int evening_rounds = 8;  // spacing settles within a percent (see the spacing test)
 
 struct Neighbours {
@@ -37,12 +38,12 @@ Vec3d drawn_on(Vec3d p, const Sample& s, double most_m) {
   return p - (std::clamp(s.distance_m, -most_m, most_m) / slope) * s.gradient;
 }
 
-void even_out(const Shape& shape, double pitch_m, QuadMesh& mesh) {
+void even_out(const Shape& shape, double pitch_m, QuadMesh& mesh, const Stop& stop) {
   const Neighbours around = neighbours_of(mesh);
   const std::size_t n = mesh.points.size();
   std::vector<Vec3d> normal(n), next(n);
   for_chunks(n, chunk, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t i = begin; i < end; ++i) {
+    for (std::size_t i = begin; i < end && !(i % look == 0 && stopped(stop)); ++i) {
       Vec3d& p = mesh.points[i];
       p = drawn_on(p, shape.at(p), pitch_m);
       const Sample s = shape.at(p);
@@ -50,9 +51,9 @@ void even_out(const Shape& shape, double pitch_m, QuadMesh& mesh) {
       normal[i] = unit_of(s.gradient);
     }
   });
-  for (int round = 0; round < evening_rounds; ++round) {
+  for (int round = 0; round < evening_rounds && !stopped(stop); ++round) {
     for_chunks(n, chunk, [&](std::size_t begin, std::size_t end) {
-      for (std::size_t i = begin; i < end; ++i) {
+      for (std::size_t i = begin; i < end && !(i % look == 0 && stopped(stop)); ++i) {
         Vec3d sum;
         for (std::uint32_t k = around.first[i]; k < around.first[i + 1]; ++k) sum += mesh.points[around.list[k]];
         const Vec3d pull = (1.0 / (around.first[i + 1] - around.first[i])) * sum - mesh.points[i];
@@ -65,7 +66,7 @@ void even_out(const Shape& shape, double pitch_m, QuadMesh& mesh) {
     mesh.points.swap(next);
   }
   for_chunks(n, chunk, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t i = begin; i < end; ++i)
+    for (std::size_t i = begin; i < end && !(i % look == 0 && stopped(stop)); ++i)
       for (int step = 0; step < 6; ++step) {
         const Sample s = shape.at(mesh.points[i]);
         if (std::abs(s.distance_m) < 1e-9) break;
@@ -158,42 +159,40 @@ std::string fault_of_surface(const std::vector<Triangle>& triangles, std::size_t
   for (const Triangle& t : triangles)
     for (int k = 0; k < 3; ++k) turns[at[t[k]]++] = {t[(k + 1) % 3], t[(k + 2) % 3]};
   for (std::size_t v = 0; v < points; ++v) {
-    const std::uint32_t begin = first[v], end = first[v + 1];
+    const auto begin = turns.begin() + first[v], end = turns.begin() + first[v + 1];
     if (end - begin < 3) return "a point has fewer than three triangles";
+    std::sort(begin, end, [](const Turn& a, const Turn& b) { return a.from < b.from; });
+    const auto same = [](const Turn& a, const Turn& b) { return a.from == b.from; };
+    if (std::adjacent_find(begin, end, same) != end) return "an edge has more than two triangles";
     // The triangles around a point form one closed fan: following from -> to visits each once and comes home.
-    std::uint32_t here = turns[begin].from;
-    std::uint32_t steps = 0;
+    std::uint32_t here = begin->from;
+    std::ptrdiff_t steps = 0;
     do {
-      const Turn* next = nullptr;
-      for (std::uint32_t k = begin; k < end; ++k)
-        if (turns[k].from == here) {
-          if (next) return "an edge has more than two triangles";
-          next = &turns[k];
-        }
-      if (!next) return "an edge has only one triangle";
+      const auto next =
+          std::lower_bound(begin, end, here, [](const Turn& t, std::uint32_t from) { return t.from < from; });
+      if (next == end || next->from != here) return "an edge has only one triangle";
       here = next->to;
-    } while (++steps <= end - begin && here != turns[begin].from);
+    } while (++steps <= end - begin && here != begin->from);
     if (steps != end - begin) return "two sheets touch in a point";
   }
   return {};
 }
 
-Result<SurfaceMesh> surface_of(const Shape& shape, double pitch_m, std::vector<Note>& notes) {
+Result<SurfaceMesh> surface_of(const Shape& shape, double pitch_m, std::vector<Note>& notes, const Stop& stop) {
   // A step of the grid a little over the pitch: slanting places get more points than level ones.
   std::string fault;
   for (int attempt = 0; attempt < 4; ++attempt) {
     // An odd share of the step keeps level faces off the grid's planes; another share for each attempt.
     const double shift = 0.3719 + 0.2113 * attempt;
     const Vec3d low = shape.bounds().low;
-    QuadMesh quads = dual_grid(shape, pitch_m, low - (shift * pitch_m) * Vec3d{1, 1, 1});
-    if (quads.points.empty()) return Error{"the shape has no surface at this pitch", {}, "", "choose a finer pitch"};
-    even_out(shape, pitch_m, quads);
-    SurfaceMesh mesh{std::move(quads.points), {}};
-    {
-      QuadMesh again{std::move(mesh.points), std::move(quads.quads)};
-      mesh.triangles = split(again);
-      mesh.points = std::move(again.points);
-    }
+    Result<QuadMesh> quads = dual_grid(shape, pitch_m, low - (shift * pitch_m) * Vec3d{1, 1, 1}, stop);
+    if (!quads) return quads.errors();
+    if (quads->points.empty()) return Error{"the shape has no surface at this pitch", {}, "", "choose a finer pitch"};
+    even_out(shape, pitch_m, *quads, stop);
+    if (stopped(stop)) return broken_off();
+    SurfaceMesh mesh;
+    mesh.triangles = split(*quads);
+    mesh.points = std::move(quads->points);
     if (auto kept = keep_largest(mesh, notes); !kept) return kept.errors();
     fault = fault_of_surface(mesh.triangles, mesh.points.size());
     if (fault.empty()) return mesh;

@@ -7,13 +7,15 @@
 #include <optional>
 #include <pugixml.hpp>
 
+#include "body/loop_crossing.h"
 #include "body/path_data.h"
 
 namespace witnessline::body {
 namespace {
 
 constexpr double pi = 3.14159265358979323846;
-constexpr double closing_gap_m = 0.2e-3;  // ESTIMATE: a gap a tracing hand leaves; wider ones are open outlines
+constexpr std::size_t most_curves = 20'000;  // ESTIMATE: a curve every tenth of a millimetre round a body
+constexpr double closing_gap_m = 0.2e-3;     // ESTIMATE: a gap a tracing hand leaves; wider ones are open outlines
 
 /// x' = a x + c y + e, y' = b x + d y + f
 struct Affine {
@@ -167,27 +169,6 @@ struct Reading {
   }
 };
 
-/// Where two stretches of a loop cross, if they do.
-std::optional<Vec2d> crossing(const Loop& loop) {
-  std::vector<Vec2d> points;
-  constexpr int pieces = 12;
-  for (const Cubic& c : loop)
-    for (int i = 0; i < pieces; ++i) points.push_back(point_on(c, i / double(pieces)));
-  const std::size_t n = points.size();
-  for (std::size_t i = 0; i < n; ++i) {
-    const Vec2d a = points[i], b = points[(i + 1) % n];
-    for (std::size_t j = i + 2; j < n; ++j) {
-      if (i == 0 && j + 1 == n) continue;
-      const Vec2d c = points[j], d = points[(j + 1) % n];
-      if (std::max(a.x, b.x) < std::min(c.x, d.x) || std::max(c.x, d.x) < std::min(a.x, b.x) ||
-          std::max(a.y, b.y) < std::min(c.y, d.y) || std::max(c.y, d.y) < std::min(a.y, b.y))
-        continue;
-      if (cross(b - a, c - a) * cross(b - a, d - a) < 0 && cross(d - c, a - c) * cross(d - c, b - c) < 0) return a;
-    }
-  }
-  return std::nullopt;
-}
-
 }  // namespace
 
 Vec2d point_on(const Cubic& c, double t) {
@@ -265,8 +246,15 @@ Result<Tracing> read_tracing(const std::string& bytes, const std::string& file_n
                  {file_name, 0, 0, "path"},
                  "one path, or one with id=\"outline\"",
                  "give the traced outline the id 'outline'"};
+  std::size_t curves = 0;
+  for (const TracedPath& path : paths) curves += path.loop.size();
+  if (curves > most_curves)
+    return Error{fmt::format("the drawing has {} curves", curves),
+                 {file_name, 0, 0, "path"},
+                 fmt::format("at most {}", most_curves),
+                 "simplify the paths where they were traced"};
   for (const TracedPath& path : paths)
-    if (const std::optional<Vec2d> at = crossing(path.loop))
+    if (const std::optional<Vec2d> at = crossing_of(path.loop))
       return Error{fmt::format("path {} crosses itself near x {:.1f} mm, y {:.1f} mm on the page", path.id, 1e3 * at->x,
                                -1e3 * at->y),
                    {file_name, path.line, 0, "path " + path.id},

@@ -191,7 +191,34 @@ class Boxes {
     return best;
   }
 
+  void each_in(Vec3d low, Vec3d high, const std::vector<Vec3>& points, const std::vector<Triangle>& triangles,
+               const std::function<void(std::uint32_t)>& visit) const {
+    std::array<std::uint32_t, 64> stack;
+    std::size_t size = 0;
+    stack[size++] = 0;
+    while (size > 0) {
+      const std::uint32_t at = stack[--size];
+      const Node& node = nodes_[at];
+      if (apart(node.low, node.high, low, high)) continue;
+      if (node.right != 0) {
+        stack[size++] = at + 1;
+        stack[size++] = node.right;
+        continue;
+      }
+      for (std::uint32_t k = node.begin; k < node.end; ++k) {
+        const Triangle& t = triangles[order_[k]];
+        Box3 box;
+        for (const std::uint32_t v : t) box.add(points[v]);
+        if (!apart(box.low, box.high, low, high)) visit(order_[k]);
+      }
+    }
+  }
+
  private:
+  static bool apart(Vec3d low, Vec3d high, Vec3d other_low, Vec3d other_high) {
+    return low.x > other_high.x || low.y > other_high.y || low.z > other_high.z || high.x < other_low.x ||
+           high.y < other_low.y || high.z < other_low.z;
+  }
   struct Node {
     Vec3 low, high;
     std::uint32_t begin = 0, end = 0, right = 0;  ///< right 0: a leaf; the left child follows its parent
@@ -283,6 +310,10 @@ void TriangleTree::cast(std::span<const Ray> rays, std::span<Hit> hits) const {
 NearestPoint TriangleTree::nearest(Vec3d p) const {
   expects(std::isfinite(p.x) && std::isfinite(p.y) && std::isfinite(p.z), "places are finite");
   return scene_->boxes.nearest(p, scene_->points, scene_->triangles);
+}
+
+void TriangleTree::each_in(Vec3d low, Vec3d high, const std::function<void(std::uint32_t)>& visit) const {
+  scene_->boxes.each_in(low, high, scene_->points, scene_->triangles, visit);
 }
 
 struct RayScene::Scene {

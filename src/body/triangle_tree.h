@@ -1,6 +1,7 @@
 // Rays on triangles through Embree; nearest points through nested boxes of our own, in double precision.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <span>
 #include <vector>
@@ -31,6 +32,8 @@ class TriangleTree {
   /// First hits, on the thread that asks; every ray must be finite. Neighbours in the batch should look alike.
   void cast(std::span<const Ray>, std::span<Hit>) const;
   NearestPoint nearest(Vec3d p) const;
+  /// Every triangle whose box meets the box from `low` to `high`, in no order that matters.
+  void each_in(Vec3d low, Vec3d high, const std::function<void(std::uint32_t triangle)>& visit) const;
 
  private:
   friend class RayScene;

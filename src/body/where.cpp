@@ -8,6 +8,7 @@
 #include "base/parallel.h"
 #include "body/regions.h"
 #include "body/surface_distance.h"
+#include "body/vec.h"
 
 namespace witnessline::body {
 namespace {
@@ -126,6 +127,10 @@ Result<std::vector<float>> weights_of(const Where& where, const Body& body) {
   if (!(where.fade_m >= 0) || where.fade_m > 10)
     errors.push_back({"fade_mm is no width", {"", 0, 0, "fade_mm"}, "0 to 500 mm", ""});
   if (!errors.empty()) return errors;
+  for (std::size_t i = 0; i < where.patches.size(); ++i)
+    if (auto error = off_body(where.patches[i], body, fmt::format("patches[{}]", i)))
+      errors.push_back(std::move(*error));
+  if (!errors.empty()) return errors;
 
   const std::size_t n = body.size();
   std::vector<float> weights(n, 1.0f);
@@ -160,6 +165,21 @@ Result<std::vector<float>> weights_of(const Where& where, const Body& body) {
     });
   }
   return weights;
+}
+
+std::optional<Error> off_body(const Patch& p, const Body& body, const std::string& key) {
+  Box3 box;
+  for (const Vec3 v : body.positions()) box.add(v);
+  const double to_x = p.to_x_m.value_or(p.x_m), to_y = p.to_y_m.value_or(p.y_m);
+  const double beside = std::max({std::min(p.x_m, to_x) - box.high.x, box.low.x - std::max(p.x_m, to_x),
+                                  std::min(p.y_m, to_y) - box.high.y, box.low.y - std::max(p.y_m, to_y)});
+  if (beside <= p.radius_m) return std::nullopt;
+  return Error{
+      fmt::format("x {:.0f} mm, y {:.0f} mm lies {:.0f} mm off the body", p.x_m * 1e3, p.y_m * 1e3, beside * 1e3),
+      {"", 0, 0, key},
+      fmt::format("x {:.0f} to {:.0f} mm, y {:.0f} to {:.0f} mm", box.low.x * 1e3, box.high.x * 1e3, box.low.y * 1e3,
+                  box.high.y * 1e3),
+      "x counts from the centreline, y from the tail end"};
 }
 
 double area_under(std::span<const float> weights, const Body& body) {

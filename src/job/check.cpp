@@ -26,14 +26,19 @@ struct At {
   }
 };
 
+// ESTIMATES: no violin or lute that is still played is older; nobody at a bench dates a tin or a test earlier; work is
+// planned no further ahead.
+constexpr int first_instrument_year = 1400, first_bench_year = 1900, years_planned = 10;
+
 class Check {
  public:
-  Check(const Job& job, const Tree& tree, const Library& library, Faults& faults)
-      : job_(job), root_{&tree, ""}, library_(library), faults_(faults) {}
+  Check(const Job& job, const Tree& tree, const Library& library, int this_year, Faults& faults)
+      : job_(job), root_{&tree, ""}, library_(library), this_year_(this_year > 0 ? this_year : 2100), faults_(faults) {}
 
   void all() {
     id(job_.id, root_["id"]);
-    date(job_.start, root_["start"]);
+    made(job_.instrument.year, root_["instrument"]["year"]);
+    date(job_.start, root_["start"], this_year_ + years_planned);
     body(root_["body"]);
     for (std::size_t i = 0; i < job_.survey.size(); ++i) patch(job_.survey[i].at, root_["survey"][i]["at"]);
     for (std::size_t i = 0; i < job_.parts.size(); ++i) patches(job_.parts[i].covers, root_["parts"][i]["covers"]);
@@ -78,7 +83,8 @@ class Check {
           did_you_mean(word, words));
   }
 
-  void date(const std::string& text, const At& at) {
+  void date(const std::string& text, const At& at) { date(text, at, this_year_); }
+  void date(const std::string& text, const At& at, int last) {
     if (text.empty()) return;
     int y = 0, m = 0, d = 0;
     char rest = 0;
@@ -86,7 +92,23 @@ class Check {
     constexpr int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
     const bool leap = (y % 4 == 0 && y % 100 != 0) || y % 400 == 0;
     const bool fit = form && m >= 1 && m <= 12 && d >= 1 && d <= days[m - 1] + (m == 2 && leap ? 1 : 0);
-    if (!fit) fault(at, "is no day of the calendar: " + in_quotes(text), "YYYY-MM-DD");
+    if (!fit) return fault(at, "is no day of the calendar: " + in_quotes(text), "YYYY-MM-DD");
+    if (y < first_bench_year || y > last)
+      fault(at, fmt::format("is in the year {}", y), fmt::format("{} to {}", first_bench_year, last), "check the year");
+  }
+
+  /// Years in words such as "about 1965" or "1890s": each number of four digits.
+  void made(const std::string& words, const At& at) {
+    for (std::size_t from = 0; from < words.size();) {
+      const auto digit = [&](std::size_t i) { return i < words.size() && words[i] >= '0' && words[i] <= '9'; };
+      std::size_t to = from;
+      while (digit(to)) ++to;
+      if (to - from == 4)
+        if (const int year = std::stoi(words.substr(from, 4)); year < first_instrument_year || year > this_year_)
+          fault(at, fmt::format("no instrument was made in {}", year),
+                fmt::format("{} to {}", first_instrument_year, this_year_), "check the year");
+      from = to + 1;
+    }
   }
 
   void lab(const std::vector<double>& values, const At& at) {
@@ -289,6 +311,8 @@ class Check {
     for (std::size_t i = 0; i < job_.plans.size(); ++i) {
       id(job_.plans[i].id, at[i]["id"]);
       once(seen, job_.plans[i].id, at[i]["id"]);
+      if (job_.plans[i].steps.empty())
+        fault(at[i], "has no steps", "at least one [[plans.steps]]", "write what is done, or take the plan out");
       steps(job_.plans[i], at[i]["steps"]);
     }
   }
@@ -393,7 +417,10 @@ class Check {
     life(s.life, at["life"]);
     where(s.where, at["where"]);
   }
-  void step(const Wait&, const At&) {}
+  void step(const Wait& s, const At& at) {
+    if (s.duration_s <= 0)
+      fault(at["duration_h"], "waits for no time", "more than 0 h", "write how long, or take it out");
+  }
   void step(const ColdCheck& s, const At& at) {
     where(s.where, at["where"]);
     std::vector<std::string> lives;
@@ -462,14 +489,15 @@ class Check {
   const Job& job_;
   At root_;
   const Library& library_;
+  int this_year_;
   Faults& faults_;
   std::vector<std::string> laid_, later_;  ///< coats there before the step looked at; ids of the plan's steps
 };
 
 }  // namespace
 
-void check_job(const Job& job, const Tree& tree, const Library& library, Faults& faults) {
-  Check(job, tree, library, faults).all();
+void check_job(const Job& job, const Tree& tree, const Library& library, int this_year, Faults& faults) {
+  Check(job, tree, library, this_year, faults).all();
 }
 
 }  // namespace witnessline::job

@@ -6,7 +6,7 @@
 
 namespace witnessline::job {
 
-/// `tree` is what the job was read from, for the places of the faults.
-void check_job(const Job&, const Tree& tree, const Library&, Faults&);
+/// `tree` is what the job was read from, for the places of the faults; `this_year` 0: not known.
+void check_job(const Job&, const Tree& tree, const Library&, int this_year, Faults&);
 
 }  // namespace witnessline::job

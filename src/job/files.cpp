@@ -70,20 +70,20 @@ class FileWriter {
 
 }  // namespace
 
-JobText read_job_text(std::string_view text, const std::string& file_name, const Library& library) {
+JobText read_job_text(std::string_view text, const std::string& file_name, const Library& library, int this_year) {
   Faults faults{file_name, {}};
   JobText read;
   read.tree = read_toml(text, faults);
   if (read.tree.is == Tree::Is::table) {
     read_into(read.tree, read.job, member("job", "a job"), unit::none, "", faults);
-    check_job(read.job, read.tree, library, faults);
+    check_job(read.job, read.tree, library, this_year, faults);
   }
   read.faults = faults.all();
   return read;
 }
 
-Result<Job> read_job(std::string_view text, const std::string& file_name, const Library& library) {
-  JobText read = read_job_text(text, file_name, library);
+Result<Job> read_job(std::string_view text, const std::string& file_name, const Library& library, int this_year) {
+  JobText read = read_job_text(text, file_name, library, this_year);
   if (!read.faults.empty()) return std::move(read.faults);
   return std::move(read.job);
 }

@@ -16,11 +16,12 @@ struct JobText {
   Tree tree;                  ///< what it was read from; nothing where it is no TOML at all
   std::vector<Error> faults;  ///< empty: the job is whole
 };
-JobText read_job_text(std::string_view text, const std::string& file_name, const Library& library);
+JobText read_job_text(std::string_view text, const std::string& file_name, const Library& library, int this_year = 0);
 
 /// Reads and checks a job file from its text. Every fault comes back at once, each with file, line, column, key, what
 /// was expected and the nearest right word. `library` decides which materials exist.
-Result<Job> read_job(std::string_view text, const std::string& file_name, const Library& library);
+/// `this_year`: dates after it are faults; 0: not known.
+Result<Job> read_job(std::string_view text, const std::string& file_name, const Library& library, int this_year = 0);
 
 /// The job as TOML that read_job reads back to an equal job (numbers round-trip).
 std::string write_job(const Job&);

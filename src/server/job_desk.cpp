@@ -34,6 +34,13 @@ Error program_fault(const std::string& file, const std::string& what) {
           "This is a fault of Witnessline, not of the job file. Please report it with this text."};
 }
 
+Error took_too_long(const std::string& file, std::chrono::milliseconds limit) {
+  return {fmt::format("reading this job took longer than {:g} s, so it was stopped", 1e-3 * double(limit.count())),
+          {file, 0, 0, ""},
+          "",
+          "check the body's mesh for faults, or reduce it to fewer triangles"};
+}
+
 /// The folder's name as an address: letters, digits, dot, dash and underscore.
 std::string id_of(const std::string& file, std::set<std::string>& taken) {
   std::string id = fs::path(file).lexically_normal().parent_path().filename().string();
@@ -62,12 +69,14 @@ Result<std::vector<std::string>> job_files(const std::string& folder_or_file) {
   return files;
 }
 
-Result<std::unique_ptr<JobDesk>> JobDesk::open(const std::string& folder_or_file) {
+Result<std::unique_ptr<JobDesk>> JobDesk::open(const std::string& folder_or_file,
+                                               std::chrono::milliseconds read_limit) {
   const auto files = job_files(folder_or_file);
   if (!files) return files.errors();
-  std::unique_ptr<JobDesk> desk(new JobDesk(folder_or_file));
+  std::unique_ptr<JobDesk> desk(new JobDesk(folder_or_file, read_limit));
   desk->lay_out(*files);
-  desk->worker_ = std::thread([&desk = *desk] { desk.work(); });
+  desk->reader_ = std::thread([&desk = *desk] { desk.keep_reading(); });
+  desk->worker_ = std::thread([&desk = *desk] { desk.keep_working(); });
   return desk;
 }
 
@@ -87,6 +96,7 @@ JobDesk::~JobDesk() {
     stopping_ = true;
   }
   wake_.notify_all();
+  reader_.join();
   worker_.join();
 }
 
@@ -140,19 +150,31 @@ void JobDesk::work_out(const std::string& id) {
   wake_.notify_all();
 }
 
-void JobDesk::work() {
+JobDesk::Slot* JobDesk::next(Stage stage) {
+  const auto found = std::find_if(slots_.begin(), slots_.end(),
+                                  [&](const Slot& s) { return s.entry.stage == stage && &s != being_read_; });
+  return found == slots_.end() ? nullptr : &*found;
+}
+
+void JobDesk::keep_reading() {
   std::unique_lock lock(mutex_);
-  const auto next = [&](Stage stage) {
-    return std::find_if(slots_.begin(), slots_.end(), [&](const Slot& s) { return s.entry.stage == stage; });
-  };
   while (true) {
-    wake_.wait(lock,
-               [&] { return stopping_ || next(Stage::unread) != slots_.end() || next(Stage::queued) != slots_.end(); });
+    wake_.wait(lock, [&] { return stopping_ || next(Stage::unread) != nullptr; });
     if (stopping_) return;
-    if (const auto slot = next(Stage::unread); slot != slots_.end())
-      read(*slot, lock);
-    else
-      simulate_slot(*next(Stage::queued), lock);
+    Slot& slot = *next(Stage::unread);
+    being_read_ = &slot;
+    read(slot, lock);
+    being_read_ = nullptr;
+    wake_.notify_all();
+  }
+}
+
+void JobDesk::keep_working() {
+  std::unique_lock lock(mutex_);
+  while (true) {
+    wake_.wait(lock, [&] { return stopping_ || next(Stage::queued) != nullptr; });
+    if (stopping_) return;
+    simulate_slot(*next(Stage::queued), lock);
   }
 }
 
@@ -163,9 +185,16 @@ void JobDesk::read(Slot& slot, std::unique_lock<std::mutex>& lock) {
   std::optional<Job> job;
   std::vector<Error> errors;
   try {
-    Result<Job> read = validate(file);
+    const auto over = std::chrono::steady_clock::now() + read_limit_;
+    std::atomic<bool> too_long = false;
+    Result<Job> read = validate(file, [&] {
+      if (std::chrono::steady_clock::now() > over) too_long = true;
+      return too_long || stopping_;
+    });
     if (read)
       job = std::move(read).value();
+    else if (too_long)
+      errors = {took_too_long(file, read_limit_)};
     else
       errors = read.errors();
   } catch (const std::exception& fault) { errors.push_back(program_fault(file, fault.what())); }
@@ -200,7 +229,7 @@ void JobDesk::simulate_slot(Slot& slot, std::unique_lock<std::mutex>& lock) {
   std::shared_ptr<const LightMesh> mesh;
   std::vector<Error> errors;
   try {
-    Result<Worked> result = simulate(file, progress);
+    Result<Worked> result = simulate(file, progress, [&] { return stopping_.load(); });
     if (result) {
       worked = std::make_shared<const Worked>(std::move(result).value());
       mesh = std::make_shared<const LightMesh>(light_mesh(worked->body(), screen_vertices));

@@ -1,6 +1,7 @@
-// JobDesk: the jobs on offer, worked out one after another in the background.
+// JobDesk: the jobs on offer, read and worked out one after another in the background, each by a thread of its own.
 #pragma once
 
+#include <atomic>
 #include <chrono>
 #include <condition_variable>
 #include <deque>
@@ -59,9 +60,11 @@ Result<std::vector<std::string>> job_files(const std::string& folder_or_file);
 
 class JobDesk {
  public:
-  /// Jobs put into the folder later are found when all() is next asked.
-  static Result<std::unique_ptr<JobDesk>> open(const std::string& folder_or_file);
-  ~JobDesk();  ///< breaks off what is being worked out
+  /// Jobs put into the folder later are found when all() is next asked. A job that takes longer than `read_limit` to
+  /// read and check is refused, so that it never keeps another from being read.
+  static Result<std::unique_ptr<JobDesk>> open(const std::string& folder_or_file,
+                                               std::chrono::milliseconds read_limit = std::chrono::minutes(1));
+  ~JobDesk();  ///< breaks off what is being read and worked out
   JobDesk(const JobDesk&) = delete;
   JobDesk& operator=(const JobDesk&) = delete;
 
@@ -76,21 +79,25 @@ class JobDesk {
     std::string body_file;  ///< as the job names it; empty until read
     std::filesystem::file_time_type read_from{};
   };
-  explicit JobDesk(std::string jobs) : jobs_(std::move(jobs)) {}
+  JobDesk(std::string jobs, std::chrono::milliseconds read_limit) : jobs_(std::move(jobs)), read_limit_(read_limit) {}
   void lay_out(const std::vector<std::string>& job_files);  ///< those not yet on the desk
-  void work();
+  Slot* next(Stage);                                        ///< nullptr: none, or only one that is being read
+  void keep_reading();
+  void keep_working();
   void read(Slot&, std::unique_lock<std::mutex>&);
   void simulate_slot(Slot&, std::unique_lock<std::mutex>&);
   void notice_change(Slot&) const;
 
-  std::string jobs_;                                 ///< folder or file
+  std::string jobs_;  ///< folder or file
+  std::chrono::milliseconds read_limit_;
   std::chrono::steady_clock::time_point looked_at_;  ///< when the folder was last looked through
   std::set<std::string> taken_;                      ///< ids
   std::deque<Slot> slots_;                           ///< grows at its end; slots stay where they are
   std::mutex mutex_;
   std::condition_variable wake_;
-  bool stopping_ = false;
-  std::thread worker_;
+  const Slot* being_read_ = nullptr;
+  std::atomic<bool> stopping_ = false;
+  std::thread reader_, worker_;
 };
 
 }  // namespace witnessline::server

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "app/files.h"
 #include "app/open_job.h"
 #include "app/work.h"
 #include "safety/handled_coats.h"
@@ -19,14 +20,13 @@ namespace {
 Result<std::string> job_path(const std::string& name, const std::string& folder) {
   std::error_code error;
   const fs::path home = fs::weakly_canonical(folder.empty() ? "." : folder, error);
-  const fs::path path = fs::weakly_canonical(home / name, error);
-  const fs::path inside = error ? fs::path() : path.lexically_relative(home.parent_path());
-  if (inside.empty() || *inside.begin() == "..")
+  const auto path = error ? std::nullopt : inside(home.parent_path(), home / name);
+  if (!path)
     return Error{fmt::format("'{}' lies outside the folders beside the request", name),
                  {"", 0, 0, "job"},
                  "a job file beside the request or in a folder beside its folder",
                  "put the request beside the job file"};
-  return path.string();
+  return path->string();
 }
 
 template <class All, class Name>

@@ -127,6 +127,60 @@ TEST_F(BadInput, BodyFiles) {
   refused(job(clean_step, "outline = \"open.svg\"\n"), {"open.svg"});
 }
 
+TEST_F(BadInput, AMeshThatCrossesItself) {
+  std::string text;
+  {
+    std::ifstream in(block());
+    text.assign(std::istreambuf_iterator<char>(in), {});
+  }
+  const std::string corner = "vertex -150 0 -20";
+  for (std::size_t at; (at = text.find(corner)) != std::string::npos;) text.replace(at, corner.size(), "vertex 0 200 90");
+  write("block.stl", text);
+  const std::string path = job(clean_step);
+  refused(path, {"block.stl", "crosses itself at"});
+  EXPECT_FALSE(try_plans(path));
+  EXPECT_FALSE(simulate(path));
+}
+
+TEST_F(BadInput, CheckingAJobCanBeStopped) {
+  block();
+  const Result<Job> read = validate(job(clean_step), [] { return true; });
+  ASSERT_FALSE(read);
+  EXPECT_NE(texts(read.errors()).find("stopped before it was finished"), std::string::npos) << texts(read.errors());
+}
+
+// A job may come from anybody: it reaches no file outside its own folder.
+TEST_F(BadInput, TheBodyFileLiesInTheFolderOfTheJob) {
+  const fs::path outside = folder_ / "outside";
+  fs::create_directories(outside);
+  block();
+  fs::rename(folder_ / "block.stl", outside / "block.stl");
+  const fs::path home = folder_ / "home";
+  fs::create_directories(home / "deeper");
+  const auto check = [&](const std::string& name) {
+    const std::string written = job(clean_step, "mesh = \"" + name + "\"\nmesh_unit = \"mm\"\n");
+    fs::rename(written, home / "job.toml");
+    const Result<Job> read = validate((home / "job.toml").string());
+    return read ? std::string("taken") : texts(read.errors());
+  };
+  const std::string lies_outside = "lies outside the folder of the job";
+  EXPECT_NE(check("../outside/block.stl").find(lies_outside), std::string::npos);
+  EXPECT_NE(check((outside / "block.stl").string()).find(lies_outside), std::string::npos);
+  EXPECT_NE(check("/etc/passwd").find(lies_outside), std::string::npos);
+  EXPECT_NE(check("deeper/../../outside/block.stl").find(lies_outside), std::string::npos);
+  fs::create_symlink(outside / "block.stl", home / "link.stl");
+  EXPECT_NE(check("link.stl").find(lies_outside), std::string::npos);
+  fs::create_directory_symlink(outside, home / "linked");
+  EXPECT_NE(check("linked/block.stl").find(lies_outside), std::string::npos);
+  EXPECT_NE(check("../outside/nowhere.stl").find(lies_outside), std::string::npos);  // nor whether it exists
+  EXPECT_NE(check("/etc/passwd").find("body.mesh"), std::string::npos);
+  fs::copy(outside / "block.stl", home / "deeper" / "block.stl");
+  EXPECT_EQ(check("deeper/block.stl"), "taken");
+  fs::create_symlink("deeper/block.stl", home / "inner.stl");
+  EXPECT_EQ(check("inner.stl"), "taken");
+  EXPECT_EQ(check("deeper/../deeper/block.stl"), "taken");
+}
+
 // A plan that cannot be worked is refused in the outcome, with the reason; the other plans are still worked out.
 TEST_F(BadInput, APlanThatTakesOffWhatIsNotThere) {
   block();

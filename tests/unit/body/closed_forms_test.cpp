@@ -80,7 +80,7 @@ TEST(ClosedForms, HolesThroughAreCounted) {
   EXPECT_EQ(holes_through(built(mesh_spec(3), binary_stl(torus(90, 25))).body), 1);
   EXPECT_EQ(holes_through(built(mesh_spec(3), binary_stl(sphere(70, 60))).body), 0);
   BodySpec spec = outline_spec(2);
-  spec.cavities = {{"", 0.0, 0.09, 0.025, 0.2, "front"}, {"", 0.0, 0.19, 0.015, 0.010, "front"}};
+  spec.cavities = {{"", 0.0, 0.09, 0.025, 0.045, "front"}, {"", 0.0, 0.19, 0.015, 0.010, "front"}};
   EXPECT_EQ(holes_through(built(spec, drawing(stadium(60, 140))).body), 1);  // one bored through, one blind
 }
 

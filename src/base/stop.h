@@ -1,0 +1,18 @@
+// Stop: how long work is broken off by whoever asked for it.
+#pragma once
+
+#include <functional>
+
+#include "base/result.h"
+
+namespace witnessline {
+
+/// True once the work is no longer wanted; called from several threads. Empty: never.
+using Stop = std::function<bool()>;
+
+inline bool stopped(const Stop& stop) { return stop && stop(); }
+
+/// What comes back instead of a result.
+inline Error broken_off() { return {"the work was stopped before it was finished", {}, "", "ask again"}; }
+
+}  // namespace witnessline
