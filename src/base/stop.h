@@ -5,7 +5,7 @@
 
 #include "base/result.h"
 
-namespace witnessline {
+namespace witnessline::base {
 
 /// True once the work is no longer wanted; called from several threads. Empty: never.
 using Stop = std::function<bool()>;
@@ -15,4 +15,4 @@ inline bool stopped(const Stop& stop) { return stop && stop(); }
 /// What comes back instead of a result.
 inline Error broken_off() { return {"the work was stopped before it was finished", {}, "", "ask again"}; }
 
-}  // namespace witnessline
+}  // namespace witnessline::base

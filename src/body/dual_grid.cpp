@@ -103,6 +103,7 @@ class Grid {
 
   Result<QuadMesh> mesh() {
     seek();
+    if (stopped(stop_)) return broken_off();
     std::vector<Index3> fresh = std::move(seeds_);
     while (!fresh.empty()) {
       const std::size_t from = bricks_.size();

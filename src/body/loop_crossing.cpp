@@ -1,6 +1,6 @@
 #include "body/loop_crossing.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr int pieces = 12;
@@ -92,4 +92,4 @@ class Search {
 
 std::optional<Vec2d> crossing_of(const Loop& loop) { return Search(loop).find(); }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -5,10 +5,10 @@
 
 #include "body/svg.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 /// A place where two stretches of a closed loop cross, if any do [m]. Curves are taken as 12 chords each, straight ones
 /// as one.
 std::optional<Vec2d> crossing_of(const Loop& loop);
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -4,7 +4,7 @@
 
 #include "base/parallel.h"
 
-namespace witnessline {
+namespace witnessline::body {
 namespace {
 
 constexpr double through_m = 1e-6;  // ESTIMATE: half of what repair() welds, over the rounding of single precision
@@ -61,4 +61,4 @@ std::optional<Crossing> crossing_of(std::span<const Vec3> points, std::span<cons
                        });
 }
 
-}  // namespace witnessline
+}  // namespace witnessline::body

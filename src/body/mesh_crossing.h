@@ -7,7 +7,7 @@
 #include "base/stop.h"
 #include "body/triangle_tree.h"
 
-namespace witnessline {
+namespace witnessline::body {
 
 struct Crossing {
   SurfacePoint first;         ///< on the triangle of the lowest number that another one pierces
@@ -19,4 +19,4 @@ struct Crossing {
 std::optional<Crossing> crossing_of(std::span<const Vec3> points, std::span<const Triangle> triangles,
                                     const TriangleTree& tree, const Stop& stop = {});
 
-}  // namespace witnessline
+}  // namespace witnessline::body

@@ -134,7 +134,8 @@ TEST_F(BadInput, AMeshThatCrossesItself) {
     text.assign(std::istreambuf_iterator<char>(in), {});
   }
   const std::string corner = "vertex -150 0 -20";
-  for (std::size_t at; (at = text.find(corner)) != std::string::npos;) text.replace(at, corner.size(), "vertex 0 200 90");
+  for (std::size_t at; (at = text.find(corner)) != std::string::npos;)
+    text.replace(at, corner.size(), "vertex 0 200 90");
   write("block.stl", text);
   const std::string path = job(clean_step);
   refused(path, {"block.stl", "crosses itself at"});

@@ -8,7 +8,7 @@
 #include <filesystem>
 #include <fstream>
 
-namespace witnessline {
+namespace witnessline::server {
 namespace {
 
 namespace fs = std::filesystem;
@@ -29,7 +29,8 @@ class Desk : public testing::Test {
     fs::create_directories(folder_ / name);
     std::ofstream(folder_ / name / "job.toml")
         << "id = \"" << name << "\"\ntitle = \"" << name
-        << "\"\n[instrument]\nkind = \"block\"\n[body]\nmesh = \"block.obj\"\nmesh_unit = \"mm\"\npitch_mm = " << pitch_mm
+        << "\"\n[instrument]\nkind = \"block\"\n[body]\nmesh = \"block.obj\"\nmesh_unit = \"mm\"\npitch_mm = "
+        << pitch_mm
         << "\n[[coats]]\nname = \"old\"\nmixture = \"nitrocellulose_lacquer\"\norigin = \"original\"\nthickness_um = "
            "60\n[[plans]]\nid = \"p\"\ntitle = \"P\"\n[[plans.steps]]\nid = \"a\"\ndo = \"clean\"\n";
     std::ofstream(folder_ / name / "block.obj")
@@ -92,4 +93,4 @@ TEST_F(Desk, AJobIsReadWhileAnotherIsWorkedOut) {
 }
 
 }  // namespace
-}  // namespace witnessline
+}  // namespace witnessline::server
