@@ -46,8 +46,9 @@ class Worked {
 
 using Progress = std::function<void(const std::string& what, double done)>;  ///< done 0..1
 
-/// Reads and checks a job file and everything it names. Errors: every fault found; broken off by `stop`.
-Result<Job> validate(const std::string& job_path, const Stop& stop = {});
+/// Reads and checks a job file and everything it names; `notes`: what to look at again. Errors: every fault found;
+/// broken off by `stop`.
+Result<Job> validate(const std::string& job_path, const Stop& stop = {}, std::vector<Note>* notes = nullptr);
 
 /// Tries every plan of a job on a coarse body. Errors: as validate; why a plan would be refused.
 Result<Done> try_plans(const std::string& job_path);

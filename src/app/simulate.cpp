@@ -86,7 +86,8 @@ std::map<std::string, CoatFacts> facts_of_coats(const Job& job, const Bench& ben
 
 struct Coarse {
   Bench bench;
-  Film film;  ///< as found
+  Film film;                ///< as found
+  std::vector<Note> notes;  ///< on the body
 };
 /// A coarse body shows every fault of the body file and of the places the job names, quickly.
 Result<Coarse> coarsely(const OpenedJob& opened, const Library& library, const Stop& stop = {}) {
@@ -95,7 +96,7 @@ Result<Coarse> coarsely(const OpenedJob& opened, const Library& library, const S
   Bench bench = bench_of(opened.job, built->body, library);
   auto film = existing_film(opened.job.coats, bench, opened.job.grime_kg_m2);
   if (!film) return film.errors();
-  return Coarse{std::move(bench), std::move(film).value()};
+  return Coarse{std::move(bench), std::move(film).value(), built->notes};
 }
 
 }  // namespace
@@ -109,13 +110,14 @@ std::string data_folder() {
   return "data";
 }
 
-Result<Job> validate(const std::string& job_path, const Stop& stop) {
+Result<Job> validate(const std::string& job_path, const Stop& stop, std::vector<Note>* notes) {
   const auto library = read_library(data_folder());
   if (!library) return library.errors();
   auto opened = open_job(job_path, *library);
   if (!opened) return opened.errors();
   const auto before = coarsely(*opened, *library, stop);
   if (!before) return before.errors();
+  if (notes != nullptr) *notes = before->notes;
   return std::move(opened->job);
 }
 

@@ -1,7 +1,10 @@
 // JSON through nlohmann-json; nothing of it leaves this file.
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <nlohmann/json.hpp>
+#include <optional>
 
 #include "base/tree.h"
 
@@ -46,29 +49,42 @@ Place place_of(std::string_view text, std::size_t byte, const std::string& file)
   return where;
 }
 
-/// Byte at which tables and lists lie deeper in each other than any request goes; npos: nowhere.
-std::size_t too_deep(std::string_view text) {
+constexpr int most_keys = 1000;  // in one table; the time to read one grows with their square
+
+struct TooMuch {
+  std::size_t byte;
+  std::string what;
+};
+/// Where tables and lists lie deeper in each other, or a table holds more keys, than any request does.
+std::optional<TooMuch> too_much(std::string_view text) {
   int depth = 0;
   bool quoted = false;
+  std::array<int, deepest_tree + 1> keys{};
   for (std::size_t i = 0; i < text.size(); ++i) {
-    if (quoted && text[i] == '\\')
+    const char c = text[i];
+    if (quoted && c == '\\') {
       ++i;
-    else if (text[i] == '"')
+    } else if (c == '"') {
       quoted = !quoted;
-    else if (!quoted && (text[i] == '{' || text[i] == '[') && ++depth > deepest_tree)
-      return i;
-    else if (!quoted && (text[i] == '}' || text[i] == ']'))
-      --depth;
+    } else if (quoted) {
+      continue;
+    } else if (c == '{' || c == '[') {
+      if (++depth > deepest_tree) return TooMuch{i, fmt::format("lies more than {} tables deep", deepest_tree)};
+      keys[static_cast<std::size_t>(depth)] = 0;
+    } else if (c == '}' || c == ']') {
+      depth = std::max(0, depth - 1);
+    } else if (c == ':' && ++keys[static_cast<std::size_t>(depth)] > most_keys) {
+      return TooMuch{i, fmt::format("a table has more than {} keys", most_keys)};
+    }
   }
-  return std::string_view::npos;
+  return std::nullopt;
 }
 
 }  // namespace
 
 Tree read_json(std::string_view text, const std::string& file, std::vector<Error>& faults) {
-  if (const std::size_t byte = too_deep(text); byte != std::string_view::npos) {
-    faults.push_back({fmt::format("lies more than {} tables deep", deepest_tree), place_of(text, byte, file), "",
-                      "no request and no job goes that deep"});
+  if (const auto much = too_much(text)) {
+    faults.push_back({much->what, place_of(text, much->byte, file), "", "no request and no job goes that far"});
     return Tree{};
   }
   try {

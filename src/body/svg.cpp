@@ -15,6 +15,7 @@ namespace {
 
 constexpr double pi = 3.14159265358979323846;
 constexpr std::size_t most_curves = 20'000;  // ESTIMATE: a curve every tenth of a millimetre round a body
+constexpr int deepest_group = 100;           // no drawing goes deeper, and none may exhaust the stack
 constexpr double closing_gap_m = 0.2e-3;     // ESTIMATE: a gap a tracing hand leaves; wider ones are open outlines
 
 /// x' = a x + c y + e, y' = b x + d y + f
@@ -147,7 +148,7 @@ struct Reading {
     paths.push_back({id, std::move(loop), where.line});
   }
 
-  void walk(const pugi::xml_node& parent, const Affine& to_m) {
+  void walk(const pugi::xml_node& parent, const Affine& to_m, int depth = 0) {
     for (const pugi::xml_node& node : parent.children()) {
       const std::string name = node.name();
       if (name != "g" && name != "path") continue;
@@ -162,7 +163,11 @@ struct Reading {
         here = to_m * *own;
       }
       if (name == "g")
-        walk(node, here);
+        if (depth < deepest_group)
+          walk(node, here, depth + 1);
+        else
+          errors.push_back({fmt::format("groups lie more than {} deep in each other", deepest_group),
+                            place(node.offset_debug(), name), "", "ungroup them where they were drawn"});
       else
         take(node, here);
     }

@@ -94,15 +94,20 @@ int do_simulate(const Asked& asked) {
 }
 
 int do_validate(const Asked& asked) {
-  const auto job = validate(asked.job);
+  std::vector<Note> notes;
+  const auto job = validate(asked.job, {}, &notes);
   if (!job) return tell_faults(job.errors(), asked.json);
   if (const auto tried = try_plans(asked.job); !tried) return tell_faults(tried.errors(), asked.json);
-  if (asked.json)
-    fmt::print(
-        "{}\n",
-        nlohmann::json{{"job", job->id}, {"plans", job->plans.size()}, {"errors", nlohmann::json::array()}}.dump(2));
-  else
+  nlohmann::json told = nlohmann::json::array();
+  for (const Note& note : notes) told.push_back(note.text);
+  if (asked.json) {
+    const nlohmann::json answer{
+        {"job", job->id}, {"plans", job->plans.size()}, {"errors", nlohmann::json::array()}, {"notes", told}};
+    fmt::print("{}\n", answer.dump(2));
+  } else {
+    for (const Note& note : notes) fmt::print("{}\n", note.text);
     fmt::print("{}: no errors; coats found: {}, plans: {}.\n", job->id, job->coats.size(), job->plans.size());
+  }
   return well;
 }
 

@@ -19,6 +19,7 @@ constexpr std::size_t most_pixels = 120'000'000;
 // skipped; buffers belong to the callers of these functions.
 struct Trouble {
   jpeg_error_mgr base;
+  jpeg_progress_mgr progress;
   std::jmp_buf out;
   char text[JMSG_LENGTH_MAX];
   bool warned;
@@ -36,6 +37,15 @@ void keep_warning(j_common_ptr decoder, int level) {
   if (level >= 0 || trouble->warned) return;
   decoder->err->format_message(decoder, trouble->text);
   trouble->warned = true;
+}
+
+// A progressive picture is sent in scans, each going over all of it; a few hundred bytes can ask for thousands.
+void hold_scans(j_common_ptr decoder) {
+  constexpr int most_scans = 100;
+  if (reinterpret_cast<j_decompress_ptr>(decoder)->input_scan_number <= most_scans) return;
+  auto* trouble = reinterpret_cast<Trouble*>(decoder->err);
+  std::snprintf(trouble->text, sizeof trouble->text, "it has more than %d scans", most_scans);
+  std::longjmp(trouble->out, 1);
 }
 
 void start(Trouble& trouble) {
@@ -174,6 +184,9 @@ Result<Image> from_jpeg(const std::string& bytes, const std::string& name) {
   decoder.err = &trouble.base;
   Image image;
   bool whole = read_header(decoder, trouble, bytes);
+  trouble.progress = {};
+  trouble.progress.progress_monitor = hold_scans;
+  decoder.progress = &trouble.progress;
   const int orientation = whole ? orientation_in(decoder) : 1;  // finishing the picture frees its markers
   if (whole && std::size_t{decoder.output_width} * decoder.output_height > most_pixels) {
     jpeg_destroy_decompress(&decoder);
