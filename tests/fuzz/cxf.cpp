@@ -1,0 +1,3 @@
+#include "readings.h"
+
+FUZZ(bytes) { witnessline::take_readings(witnessline::match::read_cxf(bytes, "readings")); }

@@ -1,0 +1,3 @@
+#include "body.h"
+
+FUZZ(bytes) { witnessline::build_mesh(bytes, "mm"); }
