@@ -48,13 +48,13 @@ using Progress = std::function<void(const std::string& what, double done)>;  ///
 
 /// Reads and checks a job file and everything it names; `notes`: what to look at again. Errors: every fault found;
 /// broken off by `stop`.
-Result<Job> validate(const std::string& job_path, const Stop& stop = {}, std::vector<Note>* notes = nullptr);
+Result<Job> validate(const std::string& job_path, const StopCheck& stop = {}, std::vector<Note>* notes = nullptr);
 
 /// Tries every plan of a job on a coarse body. Errors: as validate; why a plan would be refused.
 Result<Done> try_plans(const std::string& job_path);
 
 /// Works every plan of a job out. `stop` breaks the making of the body off; throwing from `progress` the rest.
-Result<Worked> simulate(const std::string& job_path, const Progress& = {}, const Stop& stop = {});
+Result<Worked> simulate(const std::string& job_path, const Progress& = {}, const StopCheck& stop = {});
 
 /// Writes outcome (text, JSON, CSV), the HTML report and, with `pictures`, stills in that light, sections and GLB into
 /// `folder`; whole or not at all.

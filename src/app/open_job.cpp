@@ -82,11 +82,11 @@ std::vector<SurveyFact> facts_of(const Job& job) {
   return facts;
 }
 
-Result<BuiltBody> body_of(const OpenedJob& opened, const Stop& stop) {
+Result<BuiltBody> body_of(const OpenedJob& opened, const StopCheck& stop) {
   return body_of(opened, opened.job.body.pitch_m, stop);
 }
 
-Result<BuiltBody> body_of(const OpenedJob& opened, double pitch_m, const Stop& stop) {
+Result<BuiltBody> body_of(const OpenedJob& opened, double pitch_m, const StopCheck& stop) {
   const BodySpec& spec = opened.job.body;
   auto built = build_body(spec, opened.body_bytes, spec.outline + spec.mesh, facts_of(opened.job), pitch_m, stop);
   if (!built) return built;

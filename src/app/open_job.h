@@ -22,7 +22,7 @@ Result<OpenedJob> open_job(const std::string& job_path, const Library&);
 std::vector<SurveyFact> facts_of(const Job&);
 
 /// The body of an opened job at its own pitch, or at another. Errors: as build_body().
-Result<BuiltBody> body_of(const OpenedJob&, const Stop& stop = {});
-Result<BuiltBody> body_of(const OpenedJob&, double pitch_m, const Stop& stop = {});
+Result<BuiltBody> body_of(const OpenedJob&, const StopCheck& stop = {});
+Result<BuiltBody> body_of(const OpenedJob&, double pitch_m, const StopCheck& stop = {});
 
 }  // namespace witnessline::app

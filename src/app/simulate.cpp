@@ -90,7 +90,7 @@ struct Coarse {
   std::vector<Note> notes;  ///< on the body
 };
 /// A coarse body shows every fault of the body file and of the places the job names, quickly.
-Result<Coarse> coarsely(const OpenedJob& opened, const Library& library, const Stop& stop = {}) {
+Result<Coarse> coarsely(const OpenedJob& opened, const Library& library, const StopCheck& stop = {}) {
   const auto built = body_of(opened, std::max(coarse_pitch_m, opened.job.body.pitch_m), stop);
   if (!built) return built.errors();
   Bench bench = bench_of(opened.job, built->body, library);
@@ -110,7 +110,7 @@ std::string data_folder() {
   return "data";
 }
 
-Result<Job> validate(const std::string& job_path, const Stop& stop, std::vector<Note>* notes) {
+Result<Job> validate(const std::string& job_path, const StopCheck& stop, std::vector<Note>* notes) {
   const auto library = read_library(data_folder());
   if (!library) return library.errors();
   auto opened = open_job(job_path, *library);
@@ -141,7 +141,7 @@ Result<Done> try_plans(const std::string& job_path) {
   return Done{};
 }
 
-Result<Worked> simulate(const std::string& job_path, const Progress& progress, const Stop& stop) {
+Result<Worked> simulate(const std::string& job_path, const Progress& progress, const StopCheck& stop) {
   const auto tell = [&](const std::string& what, double done) {
     if (progress) progress(what, done);
   };

@@ -115,7 +115,7 @@ Body dressed(std::shared_ptr<Body::Data> data, const BodySpec& spec, const Dress
 }
 
 Result<BuiltBody> build_body(const BodySpec& spec, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey, const Stop& stop) {
+                             const std::vector<SurveyFact>& survey, const StopCheck& stop) {
   if (std::vector<Error> errors = faults_of(spec, file_name); !errors.empty()) return errors;
   for (const SurveyFact& f : survey)
     if (!std::isfinite(f.centre.x) || !std::isfinite(f.centre.y) || !std::isfinite(f.centre.z))
@@ -125,7 +125,7 @@ Result<BuiltBody> build_body(const BodySpec& spec, const std::string& file_bytes
 }
 
 Result<BuiltBody> build_body(const BodySpec& spec, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey, double pitch_m, const Stop& stop) {
+                             const std::vector<SurveyFact>& survey, double pitch_m, const StopCheck& stop) {
   BodySpec other = spec;
   other.pitch_m = pitch_m;
   return build_body(other, file_bytes, file_name, survey, stop);

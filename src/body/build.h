@@ -22,9 +22,9 @@ Body dressed(std::shared_ptr<Body::Data> data, const BodySpec& spec, const Dress
              const std::vector<SurveyFact>& survey);
 
 Result<BuiltBody> body_from_outline(const BodySpec&, const std::string& bytes, const std::string& file,
-                                    const std::vector<SurveyFact>& survey, const Stop&);
+                                    const std::vector<SurveyFact>& survey, const StopCheck&);
 Result<BuiltBody> body_from_mesh(const BodySpec&, const std::string& bytes, const std::string& file,
-                                 const std::vector<SurveyFact>& survey, const Stop&);
+                                 const std::vector<SurveyFact>& survey, const StopCheck&);
 
 // ESTIMATE: lengths of a body or a one-piece instrument that anybody plays.
 inline constexpr double shortest_body_m = 0.12, longest_body_m = 1.8;

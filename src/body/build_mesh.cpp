@@ -82,7 +82,7 @@ Error fault_of(const Crossing& crossing, const RawMesh& mesh, const std::vector<
 }  // namespace
 
 Result<BuiltBody> body_from_mesh(const BodySpec& spec, const std::string& bytes, const std::string& file,
-                                 const std::vector<SurveyFact>& survey, const Stop& stop) {
+                                 const std::vector<SurveyFact>& survey, const StopCheck& stop) {
   std::vector<Note> notes;
   Result<RawMesh> mesh = read_mesh(bytes, file, stop);
   if (!mesh) return mesh.errors();

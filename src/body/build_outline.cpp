@@ -158,7 +158,7 @@ std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, cons
 }  // namespace
 
 Result<BuiltBody> body_from_outline(const BodySpec& spec, const std::string& bytes, const std::string& file,
-                                    const std::vector<SurveyFact>& survey, const Stop& stop) {
+                                    const std::vector<SurveyFact>& survey, const StopCheck& stop) {
   Result<Tracing> traced = read_tracing(bytes, file);
   if (!traced) return traced.errors();
   std::vector<Note> notes = std::move(traced->notes);

@@ -98,7 +98,7 @@ struct Brick {
 
 class Grid {
  public:
-  Grid(const Shape& shape, double step, Vec3d origin, const Stop& stop)
+  Grid(const Shape& shape, double step, Vec3d origin, const StopCheck& stop)
       : shape_(shape), step_(step), origin_(origin), stop_(stop) {}
 
   Result<QuadMesh> mesh() {
@@ -119,10 +119,16 @@ class Grid {
       for (const Index3 at : fresh)
         if (outside(at)) return open_at(at);
     }
-    return joined();
+    try {
+      return joined();
+    } catch (const Unclear& at) { return unclear_at(at.place); }
   }
 
  private:
+  /// Neighbouring cells do not agree on which side is in; never leaves this class.
+  struct Unclear {
+    Vec3d place;
+  };
   Vec3d node(Index3 i) const { return origin_ + step_ * Vec3d{double(i.x), double(i.y), double(i.z)}; }
 
   /// Bricks the surface may pass through, by halving blocks.
@@ -147,6 +153,13 @@ class Grid {
     for (int axis = 0; axis < 3; ++axis)
       if (at[axis] < from_[axis] - 1 || at[axis] > to_[axis] + coarse) return true;
     return false;
+  }
+  static Error unclear_at(Vec3d p) {
+    return {fmt::format("the surface has no clear inside near ({:.0f}, {:.0f}, {:.0f}) mm", p.x * 1e3, p.y * 1e3,
+                        p.z * 1e3),
+            {},
+            "a closed surface without folds that lie on each other",
+            "repair it where it was made and export it again"};
   }
   Error open_at(Index3 at) const {
     const Vec3d p = node({at.x * side, at.y * side, at.z * side});
@@ -279,12 +292,12 @@ class Grid {
       if (cell[axis] < 0) at = moved(at, axis, -1), cell = moved(cell, axis, side);
     if (at.x != home.at.x || at.y != home.at.y || at.z != home.at.z) {
       const auto found = number_.find(key_of(at));
-      expects(found != number_.end(), "a surface that leaves a brick enters its neighbour");
+      if (found == number_.end()) throw Unclear{node({at.x * side, at.y * side, at.z * side})};
       brick = &bricks_[found->second];
     }
     const int c = (cell.z * side + cell.y) * side + cell.x;
     const int sheet = sheets().sheet[brick->pattern[c]][edge];
-    expects(sheet >= 0, "neighbouring cells agree on the edge between them");
+    if (sheet < 0) throw Unclear{node({at.x * side + cell.x, at.y * side + cell.y, at.z * side + cell.z})};
     return brick->base + brick->first[c] + static_cast<std::uint32_t>(sheet);
   }
 
@@ -313,7 +326,7 @@ class Grid {
   const Shape& shape_;
   double step_;
   Vec3d origin_;
-  const Stop& stop_;
+  const StopCheck& stop_;
   Index3 from_, to_;  ///< bricks of the shape's box
   std::vector<Index3> seeds_;
   std::vector<Brick> bricks_;
@@ -322,7 +335,7 @@ class Grid {
 
 }  // namespace
 
-Result<QuadMesh> dual_grid(const Shape& shape, double step_m, Vec3d origin, const Stop& stop) {
+Result<QuadMesh> dual_grid(const Shape& shape, double step_m, Vec3d origin, const StopCheck& stop) {
   return Grid(shape, step_m, origin, stop).mesh();
 }
 

@@ -21,6 +21,6 @@ struct QuadMesh {
 /// Method: each grid cell gets one point for every sheet of surface that passes through it, each grid edge whose ends
 /// lie on different sides one quad (dual marching cubes). Only cells near the surface are visited.
 /// `origin` shifts the grid. Errors: the surface runs out of the shape's box, so its inside is open; broken off.
-Result<QuadMesh> dual_grid(const Shape& shape, double step_m, Vec3d origin, const Stop& stop = {});
+Result<QuadMesh> dual_grid(const Shape& shape, double step_m, Vec3d origin, const StopCheck& stop = {});
 
 }  // namespace witnessline::body

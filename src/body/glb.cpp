@@ -58,7 +58,7 @@ Matrix matrix_of(const json& node) {
 
 class Gltf {
  public:
-  Gltf(const json& root, std::string_view binary, const Stop& stop) : root_(root), binary_(binary), stop_(stop) {}
+  Gltf(const json& root, std::string_view binary, const StopCheck& stop) : root_(root), binary_(binary), stop_(stop) {}
 
   RawMesh mesh() {
     if (const json* nodes = list("nodes")) visited_.assign(nodes->size(), 0);
@@ -153,14 +153,14 @@ class Gltf {
 
   const json& root_;
   std::string_view binary_;
-  const Stop& stop_;
+  const StopCheck& stop_;
   std::vector<std::uint8_t> visited_;  ///< nodes
   RawMesh out_;
 };
 
 }  // namespace
 
-Result<RawMesh> read_glb(const std::string& bytes, const std::string& file, const Stop& stop) {
+Result<RawMesh> read_glb(const std::string& bytes, const std::string& file, const StopCheck& stop) {
   const auto word = [&](std::size_t at) {
     std::uint32_t v = 0;
     if (at + 4 <= bytes.size()) std::memcpy(&v, bytes.data() + at, 4);

@@ -29,7 +29,7 @@ std::optional<SurfacePoint> pierced(const Corners& t, Vec3d p, Vec3d q) {
 }  // namespace
 
 std::optional<Crossing> crossing_of(std::span<const Vec3> points, std::span<const Triangle> triangles,
-                                    const TriangleTree& tree, const Stop& stop) {
+                                    const TriangleTree& tree, const StopCheck& stop) {
   const auto corners = [&](std::uint32_t i) {
     const Triangle& t = triangles[i];
     return Corners{points[t[0]], points[t[1]], points[t[2]]};

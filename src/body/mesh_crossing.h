@@ -17,6 +17,6 @@ struct Crossing {
 /// Triangles pierced by an edge of another one, by more than a micrometre on either side: touching and folded triangles
 /// do not count. `tree` holds these points and triangles. Where `stop` breaks it off, what was found so far.
 std::optional<Crossing> crossing_of(std::span<const Vec3> points, std::span<const Triangle> triangles,
-                                    const TriangleTree& tree, const Stop& stop = {});
+                                    const TriangleTree& tree, const StopCheck& stop = {});
 
 }  // namespace witnessline::body

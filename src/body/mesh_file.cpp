@@ -62,7 +62,7 @@ Error at_line(const std::string& file, int line, std::string what, std::string e
   return {std::move(what), {file, line, 0, ""}, std::move(expected), "export the mesh again"};
 }
 
-Result<RawMesh> read_text_stl(const std::string& bytes, const std::string& file, const Stop& stop) {
+Result<RawMesh> read_text_stl(const std::string& bytes, const std::string& file, const StopCheck& stop) {
   RawMesh mesh;
   mesh.format = "text STL";
   Lines lines(bytes);
@@ -95,7 +95,7 @@ Result<RawMesh> read_text_stl(const std::string& bytes, const std::string& file,
 
 }  // namespace
 
-Result<RawMesh> read_stl(const std::string& bytes, const std::string& file, const Stop& stop) {
+Result<RawMesh> read_stl(const std::string& bytes, const std::string& file, const StopCheck& stop) {
   const std::uint64_t count = count_in_stl(bytes), whole = stl_head + stl_record * count;
   if (bytes.size() < stl_head || (bytes.size() != whole && bytes.compare(0, 5, "solid") == 0))
     return read_text_stl(bytes, file, stop);
@@ -119,7 +119,7 @@ Result<RawMesh> read_stl(const std::string& bytes, const std::string& file, cons
   return mesh;
 }
 
-Result<RawMesh> read_obj(const std::string& bytes, const std::string& file, const Stop& stop) {
+Result<RawMesh> read_obj(const std::string& bytes, const std::string& file, const StopCheck& stop) {
   RawMesh mesh;
   mesh.format = "OBJ";
   Lines lines(bytes);
@@ -152,7 +152,7 @@ Result<RawMesh> read_obj(const std::string& bytes, const std::string& file, cons
   return mesh;
 }
 
-Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file, const Stop& stop) {
+Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file, const StopCheck& stop) {
   const Place place{file, 0, 0, ""};
   if (bytes.empty()) return Error{"the file is empty", place, "an STL, OBJ or GLB file", "export the mesh again"};
   const bool glb = bytes.compare(0, 4, "glTF") == 0;

@@ -19,11 +19,11 @@ struct RawMesh {
 
 /// Reads by content, whatever the name ends in. Errors: empty, cut short, unknown, a coordinate that is no number, more
 /// than most_triangles; broken off.
-Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file_name, const Stop& stop = {});
+Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file_name, const StopCheck& stop = {});
 
-Result<RawMesh> read_stl(const std::string& bytes, const std::string& file_name, const Stop& stop = {});
-Result<RawMesh> read_obj(const std::string& bytes, const std::string& file_name, const Stop& stop = {});
-Result<RawMesh> read_glb(const std::string& bytes, const std::string& file_name, const Stop& stop = {});
+Result<RawMesh> read_stl(const std::string& bytes, const std::string& file_name, const StopCheck& stop = {});
+Result<RawMesh> read_obj(const std::string& bytes, const std::string& file_name, const StopCheck& stop = {});
+Result<RawMesh> read_glb(const std::string& bytes, const std::string& file_name, const StopCheck& stop = {});
 
 /// ESTIMATE: a tenth of a millimetre apart all over a large body; a scan of more is reduced first.
 inline constexpr std::size_t most_triangles = 20'000'000;

@@ -24,7 +24,7 @@ std::uint64_t edge_key(std::uint32_t a, std::uint32_t b) {
 
 class Repair {
  public:
-  Repair(RawMesh& mesh, const std::string& file, std::vector<Note>& notes, const Stop& stop)
+  Repair(RawMesh& mesh, const std::string& file, std::vector<Note>& notes, const StopCheck& stop)
       : mesh_(mesh), file_(file), notes_(notes), stop_(stop) {}
 
   Result<Done> run() {
@@ -288,13 +288,13 @@ class Repair {
   RawMesh& mesh_;
   const std::string& file_;
   std::vector<Note>& notes_;
-  const Stop& stop_;
+  const StopCheck& stop_;
   std::unordered_map<std::uint64_t, Pair> edges_;
 };
 
 }  // namespace
 
-Result<Done> repair(RawMesh& mesh, const std::string& file_name, std::vector<Note>& notes, const Stop& stop) {
+Result<Done> repair(RawMesh& mesh, const std::string& file_name, std::vector<Note>& notes, const StopCheck& stop) {
   return Repair(mesh, file_name, notes, stop).run();
 }
 

@@ -94,10 +94,10 @@ struct BuiltBody {
 /// Errors: unreadable or open outline, mesh with holes or one that crosses itself, NaN, no unit, a size no instrument
 /// has (inches for metres); broken off by `stop`.
 Result<BuiltBody> build_body(const BodySpec&, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey, const Stop& stop = {});
+                             const std::vector<SurveyFact>& survey, const StopCheck& stop = {});
 
 /// The same shape at another pitch, for coarse reruns and for tests of convergence.
 Result<BuiltBody> build_body(const BodySpec&, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey, double pitch_m, const Stop& stop = {});
+                             const std::vector<SurveyFact>& survey, double pitch_m, const StopCheck& stop = {});
 
 }  // namespace witnessline::body

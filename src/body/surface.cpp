@@ -38,7 +38,7 @@ Vec3d drawn_on(Vec3d p, const Sample& s, double most_m) {
   return p - (std::clamp(s.distance_m, -most_m, most_m) / slope) * s.gradient;
 }
 
-void even_out(const Shape& shape, double pitch_m, QuadMesh& mesh, const Stop& stop) {
+void even_out(const Shape& shape, double pitch_m, QuadMesh& mesh, const StopCheck& stop) {
   const Neighbours around = neighbours_of(mesh);
   const std::size_t n = mesh.points.size();
   std::vector<Vec3d> normal(n), next(n);
@@ -178,7 +178,7 @@ std::string fault_of_surface(const std::vector<Triangle>& triangles, std::size_t
   return {};
 }
 
-Result<SurfaceMesh> surface_of(const Shape& shape, double pitch_m, std::vector<Note>& notes, const Stop& stop) {
+Result<SurfaceMesh> surface_of(const Shape& shape, double pitch_m, std::vector<Note>& notes, const StopCheck& stop) {
   // A step of the grid a little over the pitch: slanting places get more points than level ones.
   std::string fault;
   for (int attempt = 0; attempt < 4; ++attempt) {

@@ -1,8 +1,10 @@
 // The library of materials, read once; a job is read with it as the program reads one.
 #pragma once
 
+#include "base/tree.h"
 #include "fuzz.h"
 #include "job/files.h"
+#include "job/read.h"
 #include "materials/material.h"
 
 namespace witnessline {
@@ -14,9 +16,9 @@ inline const materials::Library& library() {
 }
 
 /// What prints must read back as the same, or the next one to open the file sees another job.
-inline void must_read_back(const job::Tree& tree, const std::string& printed, decltype(job::read_json) read) {
+inline void must_read_back(const base::Tree& tree, const std::string& printed, decltype(base::read_json) read) {
   std::vector<base::Error> faults;
-  const job::Tree again = read(printed, "again", faults);
+  const base::Tree again = read(printed, "again", faults);
   must(faults.empty(), "what was printed is read");
   must(again == tree, "what was printed reads back as the same");
 }

@@ -2,13 +2,13 @@
 
 // The request of a verb comes as JSON and is read into described structs, of which a job holds every kind.
 FUZZ(bytes) {
-  using namespace witnessline::job;
-  std::vector<witnessline::base::Error> errors;
-  const Tree tree = read_json(bytes, "request", errors);
-  if (!errors.empty()) return witnessline::must_be_told(errors);
-  Faults faults{"request", {}, true};
-  Job job;
-  read_into(tree, job, witnessline::base::Member{}, witnessline::base::unit::none, "", faults);
-  if (!faults.list.empty()) return witnessline::must_be_told(faults.list);
-  (void)write_job(job);
+  using namespace witnessline;
+  std::vector<base::Error> errors;
+  const base::Tree tree = base::read_json(bytes, "request", errors);
+  if (!errors.empty()) return must_be_told(errors);
+  job::Faults faults{"request", {}};
+  job::Job read;
+  job::read_into(tree, read, base::Member{}, base::unit::none, "", faults);
+  if (faults.count() > 0) return must_be_told(faults.all());
+  (void)job::write_job(read);
 }

@@ -55,5 +55,21 @@ TEST(ReadToml, TheLinesAfterADamagedOneAreRead) {
   EXPECT_EQ(tree.find("b")->integer, 2);
 }
 
+TEST(ReadJson, KeysAndTablesWithoutEndAreRefused) {
+  std::vector<Error> faults;
+  std::string keys = "{\"k\":0";
+  for (int i = 0; i < 400'000; ++i) keys += ",\"" + std::to_string(i) + "\":0";
+  read_json(keys + "}", "x", faults);
+  ASSERT_EQ(faults.size(), 1u);
+  EXPECT_NE(faults[0].what.find("more than 1000 keys"), std::string::npos) << faults[0].text();
+  faults.clear();
+  read_json(std::string(100'000, '['), "x", faults);
+  ASSERT_EQ(faults.size(), 1u);
+  EXPECT_NE(faults[0].what.find("tables deep"), std::string::npos) << faults[0].text();
+  faults.clear();
+  EXPECT_EQ(read_json(R"({"a":{"b":[{"c":1},{"d":":{,"}]}})", "x", faults).table.size(), 1u);
+  EXPECT_TRUE(faults.empty());
+}
+
 }  // namespace
 }  // namespace witnessline::base

@@ -47,6 +47,13 @@ TEST(BadOutline, IsRefusedWithItsPlace) {
   EXPECT_NE(placed.find("body.svg:3:"), std::string::npos) << placed;
 }
 
+TEST(BadOutline, GroupsInGroupsWithoutEndAreRefused) {
+  std::string groups, ends;
+  for (int i = 0; i < 200'000; ++i) groups += "<g>", ends += "</g>";
+  expect_fault(outline_spec(4), R"(<svg width="400mm" viewBox="0 0 400 400">)" + groups + ends + "</svg>",
+               "groups lie more than 100 deep");
+}
+
 TEST(BadOutline, SmallGapIsClosedWithANote) {
   const Result<BuiltBody> made =
       build_body(outline_spec(6), drawing("M0 0 L200 0 L200 300 L0 300 L0 0.1"), "body.file", {});

@@ -77,6 +77,14 @@ TEST(Crossing, ABlockWithACornerMovedIsRefusedWithThePlace) {
   EXPECT_NE(text.find(", -20) in the file's unit"), std::string::npos) << text;
 }
 
+// Found by fuzzing: half a face folded back flat over the other half. Nothing passes through anything.
+TEST(Crossing, AFoldThatLiesOnTheSurfaceIsRefused) {
+  Mesh mesh = block();
+  mesh.points[6] = {-105, 40, 20};
+  const std::string text = text_of(build_body(mesh_spec(20), binary_stl(mesh), "body.stl", {}));
+  EXPECT_NE(text.find("inside"), std::string::npos) << text;
+}
+
 TEST(Crossing, NoCornerMovedAnywhereLoopsOrCrashes) {
   std::uint64_t draw = 7;
   const auto next = [&] {

@@ -7,6 +7,8 @@
 #include <algorithm>
 #include <array>
 #include <cstdlib>
+#include <fstream>
+#include <iterator>
 
 namespace witnessline::image {
 namespace {
@@ -111,6 +113,19 @@ TEST(Jpeg, RefusesTruncationAndNonsense) {
     EXPECT_FALSE(from_jpeg(bytes.substr(0, size), "short.jpg")) << size << " of " << bytes.size();
   EXPECT_FALSE(from_jpeg("\xff\xd8 not a picture at all", "odd.jpg"));
   EXPECT_FALSE(from_jpeg("", "empty.jpg"));
+}
+
+// A progressive picture may ask for any number of scans over all of it.
+TEST(Jpeg, RefusesScansWithoutEnd) {
+  std::ifstream in(PROJECT_FOLDER "/tests/fuzz/corpus/jpeg/grey_progressive.jpg", std::ios::binary);
+  const std::string bytes{std::istreambuf_iterator<char>(in), {}};
+  ASSERT_TRUE(from_jpeg(bytes, "few.jpg"));
+  const std::size_t last = bytes.rfind("\xff\xda"), end = bytes.rfind("\xff\xd9");
+  std::string many = bytes.substr(0, end);
+  for (int k = 0; k < 300; ++k) many += bytes.substr(last, end - last);
+  const auto read = from_jpeg(many + bytes.substr(end), "many.jpg");
+  ASSERT_FALSE(read);
+  EXPECT_NE(read.errors().front().what.find("more than 100 scans"), std::string::npos) << read.errors().front().what;
 }
 
 }  // namespace
