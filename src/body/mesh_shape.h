@@ -17,7 +17,9 @@ class MeshShape : public Shape {
   Sample at(Vec3d p) const override;
   Box3 bounds() const override { return box_; }
   /// Where the surface passes through itself; inside and outside mean nothing there.
-  std::optional<Crossing> crossing(const StopCheck& stop) const { return crossing_of(points_, triangles_, *tree_, stop); }
+  std::optional<Crossing> crossing(const StopCheck& stop) const {
+    return crossing_of(points_, triangles_, *tree_, stop);
+  }
   /// Unit normal of the smooth surface the facets stand for, at the place nearest to `p`.
   Vec3d smooth_normal(Vec3d p) const;
 

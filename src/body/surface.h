@@ -23,6 +23,7 @@ std::vector<std::uint32_t> pieces_of(const std::vector<Triangle>& triangles, std
 
 /// The surface of a shape at a pitch: a dual grid, drawn onto the surface and evened out along it. Errors: several
 /// pieces, no inside, walls finer than the pitch; broken off.
-Result<SurfaceMesh> surface_of(const Shape& shape, double pitch_m, std::vector<Note>& notes, const StopCheck& stop = {});
+Result<SurfaceMesh> surface_of(const Shape& shape, double pitch_m, std::vector<Note>& notes,
+                               const StopCheck& stop = {});
 
 }  // namespace witnessline::body
