@@ -7,6 +7,8 @@
 
 #include "app/app.h"
 #include "app/files.h"
+#include "body/build_body.h"
+#include "body/off_body.h"
 #include "job/files.h"
 
 namespace witnessline::app {

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "base/parallel.h"
+#include "body/build_body.h"
 
 namespace witnessline::body {
 namespace {
@@ -114,8 +115,10 @@ Body dressed(std::shared_ptr<Body::Data> data, const BodySpec& spec, const Dress
   return Body(std::move(data));
 }
 
-Result<BuiltBody> build_body(const BodySpec& spec, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey, const StopCheck& stop) {
+Result<BuiltBody> build_body(const BodySpec& given, const std::string& file_bytes, const std::string& file_name,
+                             const std::vector<SurveyFact>& survey, double pitch_m, const StopCheck& stop) {
+  BodySpec spec = given;
+  spec.pitch_m = pitch_m;
   if (std::vector<Error> errors = faults_of(spec, file_name); !errors.empty()) return errors;
   for (const SurveyFact& f : survey)
     if (!std::isfinite(f.centre.x) || !std::isfinite(f.centre.y) || !std::isfinite(f.centre.z))
@@ -125,10 +128,13 @@ Result<BuiltBody> build_body(const BodySpec& spec, const std::string& file_bytes
 }
 
 Result<BuiltBody> build_body(const BodySpec& spec, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey, double pitch_m, const StopCheck& stop) {
-  BodySpec other = spec;
-  other.pitch_m = pitch_m;
-  return build_body(other, file_bytes, file_name, survey, stop);
+                             const std::vector<SurveyFact>& survey) {
+  return build_body(spec, file_bytes, file_name, survey, spec.pitch_m, {});
+}
+
+Result<BuiltBody> build_body(const BodySpec& spec, const std::string& file_bytes, const std::string& file_name,
+                             const std::vector<SurveyFact>& survey, double pitch_m) {
+  return build_body(spec, file_bytes, file_name, survey, pitch_m, {});
 }
 
 }  // namespace witnessline::body

@@ -8,7 +8,6 @@
 
 #include "base/describe.h"
 #include "base/result.h"
-#include "base/stop.h"
 #include "body/body.h"
 
 namespace witnessline::body {
@@ -91,13 +90,12 @@ struct BuiltBody {
 };
 
 /// Builds from the bytes of the file the spec names. `survey` travels with the body.
-/// Errors: unreadable or open outline, mesh with holes or one that crosses itself, NaN, no unit, a size no instrument
-/// has (inches for metres); broken off by `stop`.
+/// Errors: unreadable or open outline, mesh with holes, NaN, no unit, a size no instrument has (inches for metres).
 Result<BuiltBody> build_body(const BodySpec&, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey, const StopCheck& stop = {});
+                             const std::vector<SurveyFact>& survey);
 
 /// The same shape at another pitch, for coarse reruns and for tests of convergence.
 Result<BuiltBody> build_body(const BodySpec&, const std::string& file_bytes, const std::string& file_name,
-                             const std::vector<SurveyFact>& survey, double pitch_m, const StopCheck& stop = {});
+                             const std::vector<SurveyFact>& survey, double pitch_m);
 
 }  // namespace witnessline::body

@@ -47,9 +47,6 @@ void describe(Visitor& v, Where& w) {
 /// Weight 0..1 of each vertex under `where`. Errors: a word that is no region; a region absent on this body.
 Result<std::vector<float>> weights_of(const Where& where, const Body& body);
 
-/// Why a patch lies wholly beside the body; `key` says where it was read. Nothing where it does not.
-std::optional<Error> off_body(const Patch&, const Body&, const std::string& key);
-
 /// Area under `where`, weights counted [m2].
 double area_under(std::span<const float> weights, const Body& body);
 

@@ -4,6 +4,7 @@
 #include <atomic>
 #include <chrono>
 
+#include "body/build_body.h"
 #include "body/loop_crossing.h"
 #include "body/mesh_crossing.h"
 #include "body/mesh_file.h"
@@ -120,11 +121,11 @@ TEST(Crossing, AShapeThatIsOpenIsRefused) {
 TEST(Stop, BreaksTheMakingOfABodyOff) {
   const std::string bytes = binary_stl(box({220, 400, 40}, 60));
   std::atomic<int> asked = 0;
-  ASSERT_TRUE(build_body(mesh_spec(2), bytes, "body.stl", {}, [&] { return ++asked, false; }));
+  ASSERT_TRUE(build_body(mesh_spec(2), bytes, "body.stl", {}, 0.002, [&] { return ++asked, false; }));
   EXPECT_GT(asked, 100);
   for (const int after : {0, 1, 5, 100, asked / 2, asked - 100}) {
     std::atomic<int> looks = 0;
-    const auto made = build_body(mesh_spec(2), bytes, "body.stl", {}, [&] { return ++looks > after; });
+    const auto made = build_body(mesh_spec(2), bytes, "body.stl", {}, 0.002, [&] { return ++looks > after; });
     ASSERT_FALSE(made) << after;
     EXPECT_NE(text_of(made).find("stopped before it was finished"), std::string::npos) << after << text_of(made);
   }
