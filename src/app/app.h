@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "base/stop.h"
 #include "job/outcome.h"
 #include "view/pictures.h"
 

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "base/stop.h"
 #include "body/spec.h"
 #include "job/job.h"
 #include "materials/material.h"
