@@ -74,7 +74,7 @@ std::vector<Error> faults_of_ids(const Plan& plan, const Film& before) {
                                                 : nullptr;
     if (what)
       faults.push_back({what,
-                        {"", 0, 0, fmt::format("steps.{}.id", id.empty() ? fmt::format("[{}]", i + 1) : id)},
+                        {"", 0, 0, id.empty() ? fmt::format("steps[{}].id", i + 1) : fmt::format("steps.{}.id", id)},
                         "an id of its own",
                         "a step's id names the coat it lays: choose another word"});
   }

@@ -92,7 +92,10 @@ Result<std::vector<float>> Doing::under_parts(const std::vector<Patch>& parts) c
   Result<std::vector<float>> weights = weights_of({{}, {}, parts, 0}, body);
   if (weights) return weights;
   std::vector<Error> faults = weights.errors();
-  for (Error& fault : faults) fault.where.key = place("parts");
+  constexpr std::string_view list = "patches";  // what `where` calls them
+  for (Error& fault : faults)
+    fault.where.key =
+        place("parts") + (fault.where.key.starts_with(list) ? fault.where.key.substr(list.size()) : std::string());
   return faults;
 }
 

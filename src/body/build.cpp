@@ -8,18 +8,17 @@
 namespace witnessline::body {
 namespace {
 
-void check(std::vector<Error>& errors, const std::string& file, bool good, const char* key, std::string what,
-           std::string expected) {
-  if (!good) errors.push_back({std::move(what), {file, 0, 0, std::string("body.") + key}, std::move(expected), ""});
-}
-
-std::vector<Error> faults_of(const BodySpec& s, const std::string& file) {
+/// They name keys of the job, not places in the body file.
+std::vector<Error> faults_of(const BodySpec& s) {
   std::vector<Error> errors;
-  const auto positive = [&](double v, const char* key) {
-    check(errors, file, std::isfinite(v) && v > 0, key, fmt::format("{} must be more than nothing", key), "");
+  const auto check = [&](bool good, const std::string& key, std::string what, std::string expected) {
+    if (!good) errors.push_back({std::move(what), {"", 0, 0, "body." + key}, std::move(expected), ""});
   };
-  const auto not_negative = [&](double v, const char* key) {
-    check(errors, file, std::isfinite(v) && v >= 0, key, fmt::format("{} must not be negative", key), "");
+  const auto positive = [&](double v, const std::string& key) {
+    check(std::isfinite(v) && v > 0, key, fmt::format("{} must be more than nothing", key), "");
+  };
+  const auto not_negative = [&](double v, const std::string& key) {
+    check(std::isfinite(v) && v >= 0, key, fmt::format("{} must not be negative", key), "");
   };
   positive(s.thickness_m, "thickness_mm");
   positive(s.edge_radius_m, "edge_radius_mm");
@@ -27,31 +26,30 @@ std::vector<Error> faults_of(const BodySpec& s, const std::string& file) {
   not_negative(s.arch_back_m, "arch_back_mm");
   not_negative(s.binding_width_m, "binding_width_mm");
   not_negative(s.binding_depth_m, "binding_depth_mm");
-  check(errors, file, s.pitch_m >= 0.1e-3 && s.pitch_m <= 20e-3, "pitch_mm", "this pitch cannot be laid",
-        "0.1 to 20 mm");
-  check(errors, file, std::isfinite(s.grain_deg), "grain_deg", "grain_deg must be a number", "");
+  check(s.pitch_m >= 0.1e-3 && s.pitch_m <= 20e-3, "pitch_mm", "this pitch cannot be laid", "0.1 to 20 mm");
+  check(std::isfinite(s.grain_deg), "grain_deg", "grain_deg must be a number", "");
   const auto face = [&](const std::string& word, std::string key) {
     if (word == "front" || word == "back") return;
     const std::string near = nearest_word(word, {"front", "back"});
     errors.push_back({fmt::format("'{}' is no face", word),
-                      {file, 0, 0, "body." + key},
+                      {"", 0, 0, "body." + key},
                       "front or back",
                       near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
   };
   for (std::size_t i = 0; i < s.contours.size(); ++i) {
-    face(s.contours[i].face, fmt::format("contours[{}].face", i));
-    positive(s.contours[i].radius_m, "contours.radius_mm");
-    positive(s.contours[i].depth_m, "contours.depth_mm");
+    face(s.contours[i].face, fmt::format("contours[{}].face", i + 1));
+    positive(s.contours[i].radius_m, fmt::format("contours[{}].radius_mm", i + 1));
+    positive(s.contours[i].depth_m, fmt::format("contours[{}].depth_mm", i + 1));
   }
   for (std::size_t i = 0; i < s.cavities.size(); ++i) {
-    face(s.cavities[i].face, fmt::format("cavities[{}].face", i));
-    positive(s.cavities[i].depth_m, "cavities.depth_mm");
-    if (s.cavities[i].path.empty()) positive(s.cavities[i].radius_m, "cavities.radius_mm");
+    face(s.cavities[i].face, fmt::format("cavities[{}].face", i + 1));
+    positive(s.cavities[i].depth_m, fmt::format("cavities[{}].depth_mm", i + 1));
+    if (s.cavities[i].path.empty()) positive(s.cavities[i].radius_m, fmt::format("cavities[{}].radius_mm", i + 1));
   }
   if (s.outline.empty() == s.mesh.empty())
     errors.push_back(
         {s.outline.empty() ? "neither an outline nor a mesh is given" : "both an outline and a mesh are given",
-         {file, 0, 0, "body"},
+         {"", 0, 0, "body"},
          "one of outline and mesh",
          ""});
   return errors;
@@ -119,10 +117,10 @@ Result<BuiltBody> build_body(const BodySpec& given, const std::string& file_byte
                              const std::vector<SurveyFact>& survey, double pitch_m, const StopCheck& stop) {
   BodySpec spec = given;
   spec.pitch_m = pitch_m;
-  if (std::vector<Error> errors = faults_of(spec, file_name); !errors.empty()) return errors;
+  if (std::vector<Error> errors = faults_of(spec); !errors.empty()) return errors;
   for (const SurveyFact& f : survey)
     if (!std::isfinite(f.centre.x) || !std::isfinite(f.centre.y) || !std::isfinite(f.centre.z))
-      return Error{"a surveyed place is not a number", {file_name, 0, 0, "survey"}, "", "give its x and y in mm"};
+      return Error{"a surveyed place is not a number", {"", 0, 0, "survey"}, "", "give its x and y in mm"};
   return spec.outline.empty() ? body_from_mesh(spec, file_bytes, file_name, survey, stop)
                               : body_from_outline(spec, file_bytes, file_name, survey, stop);
 }

@@ -37,7 +37,7 @@ Result<Done> scale(RawMesh& mesh, const BodySpec& spec, const std::string& file,
   const Vec3d size = box.size();
   const double longest = std::max({size.x, size.y, size.z});
   const std::string fits = plausible_units(longest);
-  const Place key{file, 0, 0, "body.mesh_unit"};
+  const Place key{"", 0, 0, "body.mesh_unit"};
   const std::string mend = fits.empty() ? "check the scale of the export" : "it would be an instrument in " + fits;
   if (!spec.mesh_unit.empty()) {
     const auto unit = std::find_if(length_units.begin(), length_units.end(),

@@ -83,11 +83,10 @@ constexpr std::size_t most_cavities = 200;
 constexpr double through_slack_m = 0.5e-3;  // a body's thickness is measured no closer
 
 /// Cavities that lie off the body; before anything is made of them, since a cavity may be given any size.
-std::vector<Error> faults_of(const std::vector<std::pair<Loop, CavitySpec>>& cavities, const Spread& body,
-                             const std::string& file) {
+std::vector<Error> faults_of(const std::vector<std::pair<Loop, CavitySpec>>& cavities, const Spread& body) {
   if (cavities.size() > most_cavities)
     return {{fmt::format("the body has {} cavities", cavities.size()),
-             {file, 0, 0, "body.cavities"},
+             {"", 0, 0, "body.cavities"},
              fmt::format("at most {}", most_cavities),
              ""}};
   std::vector<Error> errors;
@@ -104,13 +103,13 @@ std::vector<Error> faults_of(const std::vector<std::pair<Loop, CavitySpec>>& cav
     if (off)
       errors.push_back({fmt::format("this cavity lies off the body: its middle is at x {:.0f} mm, y {:.0f} mm",
                                     middle.x * 1e3, middle.y * 1e3),
-                        {file, 0, 0, fmt::format("body.cavities[{}]", i + 1)},
+                        {"", 0, 0, fmt::format("body.cavities[{}]", i + 1)},
                         fmt::format("x {:.0f} to {:.0f} mm, y {:.0f} to {:.0f} mm", body.low.x * 1e3, body.high.x * 1e3,
                                     body.low.y * 1e3, body.high.y * 1e3),
                         "x counts from the centreline, y from the tail"});
     else if (s.high.x - s.low.x > 2 * size.x || s.high.y - s.low.y > 2 * size.y)
       errors.push_back({"this cavity is more than twice as large as the body",
-                        {file, 0, 0, fmt::format("body.cavities[{}]", i + 1)},
+                        {"", 0, 0, fmt::format("body.cavities[{}]", i + 1)},
                         fmt::format("less than {:.0f} by {:.0f} mm", size.x * 1e3, size.y * 1e3),
                         ""});
   }
@@ -118,10 +117,10 @@ std::vector<Error> faults_of(const std::vector<std::pair<Loop, CavitySpec>>& cav
 }
 
 std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, const Loop& outline,
-                             const std::vector<std::pair<Loop, CavitySpec>>& cavities, const std::string& file) {
+                             const std::vector<std::pair<Loop, CavitySpec>>& cavities) {
   std::vector<Error> errors;
   const auto fault = [&](std::string key, std::string what, std::string mend) {
-    errors.push_back({std::move(what), {file, 0, 0, "body." + std::move(key)}, "", std::move(mend)});
+    errors.push_back({std::move(what), {"", 0, 0, "body." + std::move(key)}, "", std::move(mend)});
   };
   if (spec.thickness_m < 2 * spec.edge_radius_m)
     fault("edge_radius_mm",
@@ -130,7 +129,7 @@ std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, cons
           "round less, or make the sides higher");
   for (std::size_t i = 0; i < spec.contours.size(); ++i)
     if (spec.contours[i].depth_m > spec.thickness_m - 2 * spec.edge_radius_m)
-      fault(fmt::format("contours[{}].depth_mm", i), "the contour goes deeper than the body allows",
+      fault(fmt::format("contours[{}].depth_mm", i + 1), "the contour goes deeper than the body allows",
             fmt::format("at most {:.1f} mm", (spec.thickness_m - 2 * spec.edge_radius_m) * 1e3));
   for (std::size_t i = 0; i < cavities.size(); ++i) {
     const Spread s = spread_of(cavities[i].first);
@@ -175,6 +174,7 @@ Result<BuiltBody> body_from_outline(const BodySpec& spec, const std::string& byt
   note_on_length(length_m, file, notes);
 
   std::vector<std::pair<Loop, CavitySpec>> cavities;
+  std::vector<Error> missing;
   std::vector<std::string> ids;
   for (const TracedPath& path : traced->others) ids.push_back(path.id);
   for (std::size_t i = 0; i < spec.cavities.size(); ++i) {
@@ -186,18 +186,20 @@ Result<BuiltBody> body_from_outline(const BodySpec& spec, const std::string& byt
     const auto at = std::find(ids.begin(), ids.end(), c.path);
     if (at == ids.end()) {
       const std::string near = nearest_word(c.path, ids);
-      return Error{fmt::format("the drawing has no path '{}'", c.path),
-                   {file, 0, 0, fmt::format("body.cavities[{}].path", i)},
-                   ids.empty() ? "" : fmt::format("one of {}", fmt::join(ids, ", ")),
-                   near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+      missing.push_back({fmt::format("the drawing {} has no path '{}'", file, c.path),
+                         {"", 0, 0, fmt::format("body.cavities[{}].path", i + 1)},
+                         ids.empty() ? "" : fmt::format("one of {}", fmt::join(ids, ", ")),
+                         near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
+      continue;
     }
     cavities.emplace_back(turn(traced->others[static_cast<std::size_t>(at - ids.begin())].loop), c);
   }
 
-  if (std::vector<Error> errors = faults_of(cavities, spread, file); !errors.empty()) return errors;
+  if (!missing.empty()) return missing;
+  if (std::vector<Error> errors = faults_of(cavities, spread); !errors.empty()) return errors;
   if (stopped(stop)) return broken_off();
   const CarvedBody shape(spec, outline, cavities);
-  if (std::vector<Error> errors = faults_of(shape, spec, outline, cavities, file); !errors.empty()) return errors;
+  if (std::vector<Error> errors = faults_of(shape, spec, outline, cavities); !errors.empty()) return errors;
   if (spec.edge_radius_m < spec.pitch_m)
     notes.push_back({Severity::information,
                      fmt::format("edges of {:.1f} mm radius are finer than the pitch of {:.1f} mm and come out blunter",

@@ -103,13 +103,13 @@ Result<Done> into_body_frame(RawMesh& mesh, const BodySpec& spec, const std::str
     *axis = axis_of(*word);
     if (!*axis)
       errors.push_back({fmt::format("'{}' is no axis", *word),
-                        {file, 0, 0, fmt::format("body.{}", key)},
+                        {"", 0, 0, fmt::format("body.{}", key)},
                         "one of +x, -x, +y, -y, +z, -z",
                         ""});
   }
   if (!errors.empty()) return errors;
   if (up && front && std::abs(dot(*up, *front)) > 0.5)
-    return Error{"up and front name the same axis", {file, 0, 0, "body.front"}, "two axes at right angles", ""};
+    return Error{"up and front name the same axis", {"", 0, 0, "body.front"}, "two axes at right angles", ""};
 
   const Facts facts = facts_of(mesh);
   const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> solver(facts.spread);

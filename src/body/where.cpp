@@ -103,13 +103,13 @@ Result<std::vector<float>> weights_of(const Where& where, const Body& body) {
   std::vector<Error> errors;
   std::vector<std::uint16_t> on, except;
   for (std::size_t i = 0; i < where.on.size(); ++i)
-    on.push_back(mask_of(where.on[i], fmt::format("on[{}]", i), body, errors));
+    on.push_back(mask_of(where.on[i], fmt::format("on[{}]", i + 1), body, errors));
   for (std::size_t i = 0; i < where.except.size(); ++i)
-    except.push_back(mask_of(where.except[i], fmt::format("except[{}]", i), body, errors));
+    except.push_back(mask_of(where.except[i], fmt::format("except[{}]", i + 1), body, errors));
   const std::vector<std::string> faces{"front", "back", "sides"};
   for (std::size_t i = 0; i < where.patches.size(); ++i) {
     const Patch& p = where.patches[i];
-    const std::string key = fmt::format("patches[{}]", i);
+    const std::string key = fmt::format("patches[{}]", i + 1);
     if (std::find(faces.begin(), faces.end(), p.face) == faces.end()) {
       const std::string near = nearest_word(p.face, faces);
       errors.push_back({fmt::format("'{}' is no face", p.face),

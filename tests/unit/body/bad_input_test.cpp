@@ -11,7 +11,8 @@ std::string fault_of(const BodySpec& spec, const std::string& bytes) {
   if (made) return "(built)";
   std::string all;
   for (const Error& e : made.errors()) {
-    EXPECT_EQ(e.where.file, file);
+    const bool key_of_the_job = e.where.file.empty() && e.where.key.starts_with("body");
+    EXPECT_TRUE(e.where.file == file || key_of_the_job) << e.text();
     EXPECT_FALSE(e.what.empty());
     all += e.text() + "\n";
   }
@@ -74,7 +75,7 @@ TEST(BadSpec, IsRefusedWithItsKey) {
   expect_fault(spec, good, "edge_radius_mm");
   spec = outline_spec(5);
   spec.contours = {{0.1, 0.1, 0.05, 0.055, "front"}};
-  expect_fault(spec, good, "contours[0]");
+  expect_fault(spec, good, "contours[1]");
   spec.contours = {{0.1, 0.1, 0.05, 0.005, "bakc"}};
   expect_fault(spec, good, "did you mean 'back'");
   spec = outline_spec(5);

@@ -199,7 +199,7 @@ TEST_F(WhereTest, FaultsNameTheNearestRightWord) {
   auto wrong = weights_of(w, body);
   ASSERT_FALSE(wrong);
   EXPECT_NE(wrong.errors()[0].text().find("treble"), std::string::npos);
-  EXPECT_EQ(wrong.errors()[0].where.key, "on[0]");
+  EXPECT_EQ(wrong.errors()[0].where.key, "on[1]");
   w.on = {"points"};
   auto absent = weights_of(w, body);
   ASSERT_FALSE(absent);
