@@ -88,7 +88,7 @@ std::string not_ours(const fs::path& folder) {
 
 Result<std::string> read_file(const fs::path& path, const Place& asked_by) {
   std::error_code error;
-  const Place where = asked_by.file.empty() ? Place{path.string(), 0, 0, ""} : asked_by;
+  const Place where = asked_by.file.empty() && asked_by.key.empty() ? Place{path.string(), 0, 0, ""} : asked_by;
   if (!fs::exists(path, error))
     return Error{fmt::format("there is no file '{}'", path.string()), where, "", "check the path"};
   if (!fs::is_regular_file(path, error))

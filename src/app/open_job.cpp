@@ -10,6 +10,7 @@
 #include "body/build_body.h"
 #include "body/off_body.h"
 #include "job/files.h"
+#include "job/places.h"
 
 namespace witnessline::app {
 
@@ -17,26 +18,19 @@ namespace fs = std::filesystem;
 
 namespace {
 
-/// The body file a job names: in the folder of the job file, or one of the program's own outlines. A job may come from
-/// anybody, so it reaches no other file of the machine, through no link either.
-Result<std::string> read_body_file(const Job& job, const fs::path& job_path) {
-  const std::string& name = job.body.outline.empty() ? job.body.mesh : job.body.outline;
-  const char* key = job.body.outline.empty() ? "body.mesh" : "body.outline";
-  if (name.empty())
-    return Error{"the body has neither outline nor mesh",
-                 {job_path.string(), 0, 0, "body"},
-                 "outline = \"FILE.svg\" or mesh = \"FILE.stl\"",
-                 ""};
-  const Place place{job_path.string(), 0, 0, key};
+/// Where the body file of a job is: in its folder, or one of the program's own outlines. A job may come from anybody,
+/// so it reaches no other file of the machine, through no link either.
+Result<fs::path> find_body_file(const std::string& name, const std::string& key, const fs::path& job_path) {
   const fs::path outlines = fs::path(data_folder()) / "outlines";
   const auto beside = inside(job_path.parent_path(), job_path.parent_path() / name);
   const auto own = inside(outlines, outlines / name);
   if (fs::path(name).is_absolute() || !beside)
-    return Error{fmt::format("'{}' lies outside the folder of the job", name), place,
+    return Error{fmt::format("'{}' lies outside the folder of the job", name),
+                 {"", 0, 0, key},
                  "a file in the folder of the job file, or the name of one of the program's own outlines",
                  "copy the file beside the job file and name it without a folder"};
   std::error_code ignored;
-  return read_file(fs::exists(*beside, ignored) || !own || !fs::exists(*own, ignored) ? *beside : *own, place);
+  return fs::exists(*beside, ignored) || !own || !fs::exists(*own, ignored) ? *beside : *own;
 }
 
 /// Places the job names that lie off its body. Those of coats and steps are found when they are worked out.
@@ -60,14 +54,39 @@ int this_year() {
 
 }  // namespace
 
-Result<OpenedJob> open_job(const std::string& job_path, const Library& library) {
+std::vector<Error> OpenedJob::located(std::vector<Error> errors) const {
+  for (Error& error : errors)
+    if (!error.where.file.empty() && error.where.file == job.body.outline + job.body.mesh) error.where.file = body_file;
+  return job::located(std::move(errors), tree, file);
+}
+
+Opening begin_to_open(const std::string& job_path, const Library& library) {
   auto text = read_file(job_path);
-  if (!text) return text.errors();
-  auto job = read_job(*text, job_path, library, this_year());
-  if (!job) return job.errors();
-  auto bytes = read_body_file(*job, job_path);
-  if (!bytes) return bytes.errors();
-  return OpenedJob{std::move(*job), std::move(*bytes)};
+  if (!text) return {{}, text.errors()};
+  JobText read = read_job_text(*text, job_path, library, this_year());
+  Opening opening{{std::move(read.job), std::move(read.tree), job_path, "", ""}, std::move(read.faults)};
+  OpenedJob& opened = opening.opened;
+  const BodySpec& body = opened.job.body;
+  if (body.outline.empty() == body.mesh.empty()) return opening;  // a fault of the job already
+  const std::string key = body.outline.empty() ? "body.mesh" : "body.outline";
+  const auto fault = [&](const std::vector<Error>& errors) {
+    for (Error& error : opened.located(errors)) opening.faults.push_back(std::move(error));
+  };
+  const auto found = find_body_file(body.outline + body.mesh, key, job_path);
+  if (!found) return fault(found.errors()), opening;
+  opened.body_file = found->string();
+  auto bytes = read_file(*found, {"", 0, 0, key});
+  if (bytes)
+    opened.body_bytes = std::move(*bytes);
+  else
+    fault(bytes.errors());
+  return opening;
+}
+
+Result<OpenedJob> open_job(const std::string& job_path, const Library& library) {
+  Opening opening = begin_to_open(job_path, library);
+  if (!opening.faults.empty()) return std::move(opening.faults);
+  return std::move(opening.opened);
 }
 
 std::vector<SurveyFact> facts_of(const Job& job) {
@@ -91,8 +110,8 @@ Result<BuiltBody> body_of(const OpenedJob& opened, const StopCheck& stop) {
 Result<BuiltBody> body_of(const OpenedJob& opened, double pitch_m, const StopCheck& stop) {
   const BodySpec& spec = opened.job.body;
   auto built = build_body(spec, opened.body_bytes, spec.outline + spec.mesh, facts_of(opened.job), pitch_m, stop);
-  if (!built) return built;
-  if (auto errors = places_off(built->body, opened.job); !errors.empty()) return errors;
+  if (!built) return opened.located(built.errors());
+  if (auto errors = places_off(built->body, opened.job); !errors.empty()) return opened.located(std::move(errors));
   return built;
 }
 

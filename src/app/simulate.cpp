@@ -89,13 +89,22 @@ struct Coarse {
   Film film;                ///< as found
   std::vector<Note> notes;  ///< on the body
 };
+/// Whether a fault may have kept one of these tables from being read.
+bool touches(const std::vector<Error>& faults, std::initializer_list<std::string_view> tables) {
+  return std::any_of(faults.begin(), faults.end(), [&](const Error& fault) {
+    const std::string& key = fault.where.key;
+    return key.empty() ||
+           std::any_of(tables.begin(), tables.end(), [&](std::string_view t) { return key.starts_with(t); });
+  });
+}
+
 /// A coarse body shows every fault of the body file and of the places the job names, quickly.
 Result<Coarse> coarsely(const OpenedJob& opened, const Library& library, const StopCheck& stop = {}) {
   const auto built = body_of(opened, std::max(coarse_pitch_m, opened.job.body.pitch_m), stop);
   if (!built) return built.errors();
   Bench bench = bench_of(opened.job, built->body, library);
   auto film = existing_film(opened.job.coats, bench, opened.job.grime_kg_m2);
-  if (!film) return film.errors();
+  if (!film) return opened.located(film.errors());
   return Coarse{std::move(bench), std::move(film).value(), built->notes};
 }
 
@@ -113,12 +122,15 @@ std::string data_folder() {
 Result<Job> validate(const std::string& job_path, const StopCheck& stop, std::vector<Note>* notes) {
   const auto library = read_library(data_folder());
   if (!library) return library.errors();
-  auto opened = open_job(job_path, *library);
-  if (!opened) return opened.errors();
-  const auto before = coarsely(*opened, *library, stop);
-  if (!before) return before.errors();
-  if (notes != nullptr) *notes = before->notes;
-  return std::move(opened->job);
+  Opening opening = begin_to_open(job_path, *library);
+  // The body and what lies on it are tried beside other faults of the job, so that one run shows all of them.
+  if (!touches(opening.faults, {"body", "survey", "parts", "coats", "mixtures", "contents"})) {
+    const auto before = coarsely(opening.opened, *library, stop);
+    if (!before) opening.faults.insert(opening.faults.end(), before.errors().begin(), before.errors().end());
+    if (before && notes != nullptr) *notes = before->notes;
+  }
+  if (!opening.faults.empty()) return std::move(opening.faults);
+  return std::move(opening.opened.job);
 }
 
 Result<Done> try_plans(const std::string& job_path) {
@@ -132,10 +144,7 @@ Result<Done> try_plans(const std::string& job_path) {
   for (const Plan& plan : opened->job.plans) {
     Result<Run> run = bench::run(plan, before->film, before->bench);
     if (run) continue;
-    for (Error error : run.errors()) {
-      if (error.where.file.empty()) error.where.file = job_path;
-      why.push_back(std::move(error));
-    }
+    for (Error& error : opened->located(run.errors())) why.push_back(std::move(error));
   }
   if (!why.empty()) return why;
   return Done{};
@@ -159,12 +168,12 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress, c
   Bench bench = bench_of(job, built->body, *library);
   bench.shelter = shelter_of(job, built->body);
   auto before = existing_film(job.coats, bench, job.grime_kg_m2);
-  if (!before) return before.errors();
+  if (!before) return opened->located(before.errors());
 
   std::vector<ExistingCoat> even = job.coats;
   for (ExistingCoat& coat : even) coat.spread_m = 0;
   auto mean_before = existing_film(even, bench, job.grime_kg_m2);
-  if (!mean_before) return mean_before.errors();
+  if (!mean_before) return opened->located(mean_before.errors());
 
   Palette palette(*library);
   std::map<std::string, Run> runs;
@@ -182,8 +191,9 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress, c
     if (!run) {
       PlanOutcome refused;
       refused.id = plan.id, refused.title = plan.title, refused.summary = plan.summary, refused.runs = false;
-      for (Error error : run.errors()) {
+      for (Error& error : opened->located(run.errors())) {
         const std::string about = std::exchange(error.where.key, {});
+        error.where.file = fs::path(error.where.file).filename().string();
         refused.notes.push_back({Severity::danger, error.text(), about});
       }
       outcome.plans.push_back(std::move(refused));

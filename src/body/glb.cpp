@@ -188,7 +188,9 @@ Result<RawMesh> read_glb(const std::string& bytes, const std::string& file, cons
     return Gltf(root, binary, stop).mesh();
   } catch (const Unreadable& u) { return fault(u.what); } catch (const Stopped&) {
     return broken_off();
-  } catch (const json::exception& e) { return fault(e.what()); }
+  } catch (const json::exception&) {
+    return fault("a part of its description is missing or of another kind than glTF 2.0 says");
+  }
 }
 
 }  // namespace witnessline::body

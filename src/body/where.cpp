@@ -128,7 +128,7 @@ Result<std::vector<float>> weights_of(const Where& where, const Body& body) {
     errors.push_back({"fade_mm is no width", {"", 0, 0, "fade_mm"}, "0 to 500 mm", ""});
   if (!errors.empty()) return errors;
   for (std::size_t i = 0; i < where.patches.size(); ++i)
-    if (auto error = off_body(where.patches[i], body, fmt::format("patches[{}]", i)))
+    if (auto error = off_body(where.patches[i], body, fmt::format("patches[{}]", i + 1)))
       errors.push_back(std::move(*error));
   if (!errors.empty()) return errors;
 

@@ -60,13 +60,6 @@ Result<Plan> plan_asked(const AskedOfJob& asked, const Job& job) {
   return cut;
 }
 
-/// Faults of the job are the job file's, not the request's.
-std::vector<Error> of_file(std::vector<Error> errors, const std::string& path) {
-  for (Error& error : errors)
-    if (error.where.file.empty()) error.where.file = path;
-  return errors;
-}
-
 }  // namespace
 
 Result<OnJob> on_job(const AskedOfJob& asked, const Asking& asking) {
@@ -77,15 +70,15 @@ Result<OnJob> on_job(const AskedOfJob& asked, const Asking& asking) {
   const auto plan = plan_asked(asked, opened->job);
   if (!plan) return plan.errors();
   const auto built = body_of(*opened, std::max(asked.pitch_m, opened->job.body.pitch_m));
-  if (!built) return of_file(built.errors(), *path);
+  if (!built) return built.errors();
   Bench bench = bench_of(opened->job, built->body, asking.library);
   bench.shelter = shelter_of(opened->job, built->body);
   if (asking.handled)
     for (const ExistingCoat& coat : opened->job.coats) add_coat(*asking.handled, coat, bench);
   const auto before = existing_film(opened->job.coats, bench, opened->job.grime_kg_m2);
-  if (!before) return of_file(before.errors(), *path);
+  if (!before) return opened->located(before.errors());
   auto worked = run(*plan, *before, bench);
-  if (!worked) return of_file(worked.errors(), *path);
+  if (!worked) return opened->located(worked.errors());
   return OnJob{opened->job, std::move(bench), std::move(*worked), built->notes};
 }
 

@@ -205,6 +205,26 @@ TEST_F(BadInput, APlanThatTakesOffWhatIsNotThere) {
   const Result<Done> tried = try_plans(path);
   ASSERT_FALSE(tried);
   EXPECT_EQ(tried.errors()[0].where.key.rfind("plans.q.steps.", 0), 0u) << texts(tried.errors());
+  EXPECT_EQ(tried.errors()[0].where.file, path);
+  EXPECT_GT(tried.errors()[0].where.line, 20) << texts(tried.errors());
+  EXPECT_NE(told.find("job.toml:"), std::string::npos) << told;
+  EXPECT_EQ(told.find(folder_.string()), std::string::npos) << "a report names no folder of this machine: " << told;
+}
+
+// Faults of the body, of what is drawn on it and of the rest of the job come together, each with the line of its key.
+TEST_F(BadInput, EveryFaultInOneRunWithItsLine) {
+  refused(job(clean_step + "cloth = 2\n"),
+          {"job.toml:6:8: body.mesh: there is no file", "job.toml:20:1: plans.p.steps.a.cloth: unknown key"});
+  write("o.svg",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"300mm\" height=\"400mm\" viewBox=\"0 0 300 400\">"
+        "<path id=\"outline\" d=\"M 0 0 H 300 V 400 H 0 Z\"/><path id=\"pocket\" d=\"M 90 90 H 150 V 150 H 90 "
+        "Z\"/></svg>");
+  const std::string body =
+      "outline = \"o.svg\"\nthickness_mm = 40\nedge_radius_mm = 5\n"
+      "cavities = [{ path = \"pockte\", depth_mm = 9 },\n  { path = \"pocekt\", depth_mm = 9 }]\n";
+  refused(job(clean_step + "cloth = 2\n", body),
+          {"job.toml:9:", "body.cavities[1].path: the drawing o.svg has no path 'pockte'", "did you mean 'pocket'?",
+           "job.toml:10:", "body.cavities[2].path", "job.toml:23:1: plans.p.steps.a.cloth: unknown key"});
 }
 
 TEST_F(BadInput, NothingHalfWritten) {
