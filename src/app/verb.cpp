@@ -35,7 +35,8 @@ namespace {
 
 constexpr const char* request_name = "request";  ///< stands for the file where there is none
 
-Result<Answered> ask(const Verb& verb, const Tree& request, Faults faults, const fs::path& folder, BenchUnits units) {
+Result<Answered> ask(const Verb& verb, const Tree& request, Faults faults, const fs::path& folder, BenchUnits units,
+                     std::optional<std::chrono::sys_days> today) {
   if (request.is != Tree::Is::table && faults.count() > 0) return faults.all();
   const auto library = read_library(data_folder());
   if (!library) return library.errors();
@@ -48,7 +49,7 @@ Result<Answered> ask(const Verb& verb, const Tree& request, Faults faults, const
                    "copy the file there and name it without a folder"};
     return read_file(*path);
   };
-  return verb.run(request, std::move(faults), {*library, units, file_below, folder.string()});
+  return verb.run(request, std::move(faults), {*library, units, file_below, folder.string(), today});
 }
 
 }  // namespace
@@ -91,19 +92,24 @@ const Verb* find_verb(const std::string& word) {
   return found == verbs().end() ? nullptr : &*found;
 }
 
-Result<Answered> ask_file(const Verb& verb, const std::string& request_path, BenchUnits units) {
+std::chrono::sys_days today_by_the_clock() {
+  return std::chrono::floor<std::chrono::days>(std::chrono::system_clock::now());
+}
+
+Result<Answered> ask_file(const Verb& verb, const std::string& request_path, BenchUnits units,
+                          std::optional<std::chrono::sys_days> today) {
   const auto text = read_file(request_path);
   if (!text) return text.errors();
   Faults faults{request_path, {}};
   const Tree request = read_toml(*text, faults);
-  return ask(verb, request, std::move(faults), fs::path(request_path).parent_path(), units);
+  return ask(verb, request, std::move(faults), fs::path(request_path).parent_path(), units, today);
 }
 
 Result<Answered> ask_json(const Verb& verb, const std::string& request_text, const std::string& folder,
-                          BenchUnits units) {
+                          BenchUnits units, std::optional<std::chrono::sys_days> today) {
   Faults faults{request_name, {}};
   const Tree request = read_json(request_text, request_name, faults.list);
-  return ask(verb, request, std::move(faults), folder, units);
+  return ask(verb, request, std::move(faults), folder, units, today);
 }
 
 std::string example_folder() { return (fs::path(data_folder()) / "../examples/verbs").lexically_normal().string(); }

@@ -4,7 +4,9 @@
 // and Swatches of answer_parts.h: one page shows them all.
 #pragma once
 
+#include <chrono>
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -22,7 +24,8 @@ struct Asking {
   BenchUnits units = BenchUnits::metric;  ///< of the text
   /// Bytes of a file the request names. Errors: unreadable; outside the folder of the request.
   std::function<Result<std::string>(const std::string& name)> file;
-  std::string folder = {};  ///< of the request; on_job() opens the jobs beside it
+  std::string folder = {};                          ///< of the request; on_job() opens the jobs beside it
+  std::optional<std::chrono::sys_days> today = {};  ///< absent: unknown, and nothing is ruled out by it
   /// Where a verb adds what it handles beside the materials its request names: coats found on a job's
   /// instrument, what was seen of a tin.
   std::vector<Handled>* handled = nullptr;
@@ -77,9 +80,13 @@ const std::vector<Verb>& verbs();
 const Verb* find_verb(const std::string& word);
 
 /// Asks with a request file (TOML). Errors: unreadable, every fault of the request, those of the verb.
-Result<Answered> ask_file(const Verb&, const std::string& request_path, BenchUnits);
+Result<Answered> ask_file(const Verb&, const std::string& request_path, BenchUnits,
+                          std::optional<std::chrono::sys_days> today = {});
 /// Asks with JSON; files it names must lie below `folder`. Errors: as above.
-Result<Answered> ask_json(const Verb&, const std::string& request, const std::string& folder, BenchUnits);
+Result<Answered> ask_json(const Verb&, const std::string& request, const std::string& folder, BenchUnits,
+                          std::optional<std::chrono::sys_days> today = {});
+/// By the system's clock, for the two skins; nothing below reads a clock.
+std::chrono::sys_days today_by_the_clock();
 
 /// Where example requests lie, one a verb: WORD.toml.
 std::string example_folder();

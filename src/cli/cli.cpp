@@ -153,7 +153,7 @@ int do_predict(const Asked& asked) {
 }
 
 int do_verb(const Verb& verb, const Asked& asked) {
-  const auto answered = ask_file(verb, asked.request, asked.bench_units());
+  const auto answered = ask_file(verb, asked.request, asked.bench_units(), today_by_the_clock());
   if (!answered) return tell_faults(answered.errors(), asked.json);
   fmt::print("{}", asked.json ? print_json(answered->answer, 1) + "\n" : answered->text);
   return well;

@@ -14,7 +14,7 @@ using chr::days;
 constexpr Day day(int year, unsigned month, unsigned date) {
   return Day(chr::year(year) / chr::month(month) / chr::day(date));
 }
-constexpr Day long_ago = day(1500, 1, 1), far_off = day(2200, 1, 1);
+constexpr Day long_ago = day(1500, 1, 1), far_off = last_day;
 
 Day shifted(Day from, double years) {
   if (from <= long_ago || from >= far_off) return from;
@@ -293,11 +293,11 @@ Standing standing_of(const DateMark& mark, const Days& at_ease, const DaySpan& a
 }
 }  // namespace
 
-std::vector<Assembly> assemblies(const std::vector<DateMark>& marks, const UsualAge& usual) {
+std::vector<Assembly> assemblies(const std::vector<DateMark>& marks, const UsualAge& usual, Day today) {
   std::vector<Days> at_ease;
   std::vector<Day> edges;  // between two of them no mark changes its mind
   for (const DateMark& mark : marks) {
-    at_ease.push_back(assembly_days(mark, usual));
+    at_ease.push_back(up_to(today, assembly_days(mark, usual)));
     for (const DaySpan& span : at_ease.back()) edges.push_back(span.first), edges.push_back(span.last + days(1));
   }
   std::sort(edges.begin(), edges.end());

@@ -13,6 +13,8 @@
 namespace witnessline::history {
 
 using Day = std::chrono::sys_days;
+/// Later than any mark means.
+inline constexpr Day last_day{std::chrono::year(2200) / 1 / 1};
 
 /// Both ends belong to it.
 struct DaySpan {
@@ -24,6 +26,8 @@ struct DaySpan {
 using Days = std::vector<DaySpan>;
 Days joined(std::vector<DaySpan>);
 Days common(const Days&, const Days&);
+/// The days of a set that have come.
+inline Days up_to(Day today, const Days& days) { return common(days, {{Day::min(), today}}); }
 
 /// Weeks run from Sunday to Saturday. Source: ecia_codes, whose example rules weeks that begin on Monday out; these
 /// two ways of counting fit it and differ by a week in some years.
@@ -93,9 +97,9 @@ struct Assembly {
   std::vector<Standing> standing;  ///< one a mark
 };
 
-/// Every span of days that fits as many marks as any day does; among those, the ones that fit most marks of the
-/// assembly itself. Law: exact, by the ends of the marks' spans.
-std::vector<Assembly> assemblies(const std::vector<DateMark>&, const UsualAge&);
+/// Every span of days up to `today` that fits as many marks as any day does; among those, the ones that fit most marks
+/// of the assembly itself. Law: exact, by the ends of the marks' spans.
+std::vector<Assembly> assemblies(const std::vector<DateMark>&, const UsualAge&, Day today = last_day);
 
 /// "1962-03-04"; a span of one day is that day. Ends further off than any instrument read "open".
 std::string text_of(Day);

@@ -256,7 +256,7 @@ Answer of_verbs(JobDesk& desk, Method method, const std::vector<std::string>& pa
     if (!entry) return not_found(fmt::format("no job '{}'", *job), "Go back to the list of jobs.");
     folder = std::filesystem::path(entry->file).parent_path().string();
   }
-  const auto answered = ask_json(*verb, body, folder, *bench_units);
+  const auto answered = ask_json(*verb, body, folder, *bench_units, today_by_the_clock());
   if (!answered) return refusal(422, answered.errors());
   Tree tree = Tree::empty_table();
   tree.put("answer", answered->answer), tree.put("text", Tree::of(answered->text));

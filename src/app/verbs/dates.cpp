@@ -16,7 +16,16 @@ struct Read {
   bool weeks_differ = false;
 };
 
-Result<Read> read_marks(const DatesRequest& asked) {
+/// The day of the question. Errors: not one day.
+Result<Day> today_of(const DatesRequest& asked, const Asking& asking) {
+  if (asked.today.empty()) return asking.today.value_or(last_day);
+  const auto read = read_date(asked.today);
+  if (!read || read->size() != 1 || read->front().first != read->front().last)
+    return Error{fmt::format("'{}' is not a day", asked.today), {"", 0, 0, "today"}, "a day as 2026-11-30", ""};
+  return read->front().first;
+}
+
+Result<Read> read_marks(const DatesRequest& asked, Day today) {
   Read read;
   std::vector<Error> faults;
   const auto add = [&](std::size_t m, std::string how, const DaySpan& span) {
@@ -42,6 +51,7 @@ Result<Read> read_marks(const DatesRequest& asked) {
         continue;
       }
       for (const CodeReading& r : *readings) {
+        if (r.days.first > today) continue;  // the decade that has not come
         add(m,
             fmt::format("{}{} week {:02}", r.maker.empty() ? "" : fmt::format("number {}, ", r.maker), r.year, r.week),
             r.days);
@@ -54,8 +64,17 @@ Result<Read> read_marks(const DatesRequest& asked) {
         fault(date.errors(), m);
         continue;
       }
-      for (const DaySpan& span : *date) add(m, given.reads, span);
+      for (const DaySpan& span : up_to(today, *date)) add(m, given.reads, span);
       days = *date;
+    }
+    days = up_to(today, days);
+    if (days.empty()) {
+      fault({{fmt::format("'{}' is a day that has not come: today is {}", given.reads, text_of(today)),
+              {},
+              "a date up to today",
+              "read the mark again"}},
+            m);
+      continue;
     }
     read.marks.push_back({given.name, given.dates, std::move(days)});
   }
@@ -156,12 +175,14 @@ std::vector<std::string> sentences_of(const Read& read, const std::vector<Assemb
 
 }  // namespace
 
-Result<DatesAnswer> dates_answer(const DatesRequest& asked, const Asking&) {
-  Result<Read> got = read_marks(asked);
+Result<DatesAnswer> dates_answer(const DatesRequest& asked, const Asking& asking) {
+  const Result<Day> today = today_of(asked, asking);
+  if (!today) return today.errors();
+  Result<Read> got = read_marks(asked, *today);
   if (!got) return got.errors();
   Read& read = *got;
   const UsualAge usual{unit::year.from_si(asked.stock_s), unit::year.from_si(asked.made_s)};
-  const std::vector<Assembly> found = assemblies(read.marks, usual);
+  const std::vector<Assembly> found = assemblies(read.marks, usual, *today);
   DatesAnswer answer;
   answer.verdict = verdict_of(read.marks, found);
   answer.sentences = sentences_of(read, found, answer.verdict);

@@ -34,6 +34,7 @@ void describe(V& v, MarkGiven& m) {
 struct DatesRequest {
   std::vector<MarkGiven> marks;
   double stock_s = unit::year.to_si(2), made_s = unit::year.to_si(1);
+  std::string today;
 };
 template <class V>
 void describe(V& v, DatesRequest& r) {
@@ -41,6 +42,8 @@ void describe(V& v, DatesRequest& r) {
   v(member("stock_a", "how long a part bought in may lie before nobody takes it for usual", unit::year).within(0, 20),
     r.stock_s);
   v(member("made_a", "the same for a part made in the shop", unit::year).within(0, 20), r.made_s);
+  v(member("today", "day of the question, as 2026-11-30: nothing was put together later; absent: by the clock"),
+    r.today);
 }
 
 /// One way to read one mark.

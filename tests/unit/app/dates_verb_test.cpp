@@ -39,6 +39,25 @@ TEST(DatesVerb, OneMarkAndNone) {
   EXPECT_FALSE(ask(R"({"marks": []})"));
 }
 
+TEST(DatesVerb, NothingWasPutTogetherAfterToday) {
+  // A year of one digit is a candidate in every decade that has come, and in none that has not.
+  const auto code = ask(R"({"today": "2026-11-30", "marks": [
+      {"name": "control", "kind": "code", "reads": "999-010", "dates": "part"}]})");
+  ASSERT_TRUE(code) << code.errors().front().text();
+  EXPECT_NE(code->text.find("2020"), std::string::npos) << code->text;
+  for (const char* later : {"2030", "2032", "2040", "2042"})
+    EXPECT_EQ(code->text.find(later), std::string::npos) << later << "\n" << code->text;
+  // A new part leaves two years of stock, but none of them after today.
+  const auto fresh =
+      ask(R"({"today": "2026-11-30", "marks": [{"name": "neck", "reads": "2026-05", "dates": "part"}]})");
+  ASSERT_TRUE(fresh);
+  EXPECT_NE(fresh->text.find("between 2026-05-01 and 2026-11-30"), std::string::npos) << fresh->text;
+  const auto ahead = ask(R"({"today": "2026-11-30", "marks": [{"name": "neck", "reads": "2031", "dates": "part"}]})");
+  ASSERT_FALSE(ahead);
+  EXPECT_EQ(ahead.errors()[0].where.key, "marks[1].reads");
+  EXPECT_FALSE(ask(R"({"today": "soon", "marks": [{"name": "neck", "reads": "1962", "dates": "part"}]})"));
+}
+
 TEST(DatesVerb, ContradictionIsSaid) {
   const auto answered = ask(R"({"marks": [{"name": "neck", "reads": "1962-03", "dates": "made"},
                                           {"name": "body", "reads": "1971", "dates": "made"}]})");
