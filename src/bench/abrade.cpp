@@ -6,7 +6,7 @@
 
 namespace witnessline::bench {
 
-Result<Books> abrade(Doing& doing, const std::vector<float>& weights, const CutDepth& depth) {
+Result<Books> abrade(Doing& doing, const std::vector<float>& weights, const CutDepth& depth, Wood wood) {
   const Result<std::vector<Paint>> paints = doing.paints();
   if (!paints) return paints.errors();
   const std::span<const float> areas = doing.body.areas_m2();
@@ -19,7 +19,11 @@ Result<Books> abrade(Doing& doing, const std::vector<float>& weights, const CutD
       const int top = columns.exposed(i);
       if (top >= 0 && (*paints)[static_cast<std::size_t>(top)].metallic && depth_m > 0) sums.other += area_m2;
       sums.worked_m2 += area_m2 * static_cast<double>(weights[v]);
-      if (depth_m > 0) columns.cut(i, depth_m, area_m2, sums);
+      if (!(depth_m > 0)) continue;
+      if (wood == Wood::is_kept)
+        columns.cut_to_wood(i, depth_m, area_m2, sums);
+      else
+        columns.cut(i, depth_m, area_m2, sums);
     }
   });
   doing.keep(books, books.coats.size());

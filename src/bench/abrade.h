@@ -10,8 +10,10 @@ namespace witnessline::bench {
 /// How deep one vertex is cut: (vertex, columns, index in columns) -> depth [m].
 using CutDepth = std::function<double(std::size_t v, const Columns&, std::size_t i)>;
 
+enum class Wood { may_be_cut, is_kept };
+
 /// Cuts every vertex under `weights`, keeps the books, warns of dust and notes every coat gone through.
-Result<Books> abrade(Doing&, const std::vector<float>& weights, const CutDepth&);
+Result<Books> abrade(Doing&, const std::vector<float>& weights, const CutDepth&, Wood = Wood::may_be_cut);
 
 /// How much more goes at edges, scaled so that the mean over the weighted area is one.
 class EdgeGain {

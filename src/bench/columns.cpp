@@ -69,7 +69,7 @@ void Columns::store(Film& film) const {
   if (wood_changed_) film.wood_cut_m.write(c, wood_cut_.data());
 }
 
-void Columns::cut(std::size_t i, double depth_m, double area_m2, Books& books, std::size_t lifted_from) {
+double Columns::cut_coats(std::size_t i, double depth_m, double area_m2, Books& books, std::size_t lifted_from) {
   for (std::size_t l = layers_; l-- > 0 && depth_m > 0;) {
     float &dry = dry_[l * count_ + i], &solvent = solvent_[l * count_ + i];
     std::uint8_t& melted = melted_[l * count_ + i];
@@ -89,6 +89,15 @@ void Columns::cut(std::size_t i, double depth_m, double area_m2, Books& books, s
     solvent = new_solvent;
     film_changed_[l] = 1;
   }
+  return depth_m;
+}
+
+void Columns::cut_to_wood(std::size_t i, double depth_m, double area_m2, Books& books) {
+  cut_coats(i, depth_m, area_m2, books, layers_);
+}
+
+void Columns::cut(std::size_t i, double depth_m, double area_m2, Books& books, std::size_t lifted_from) {
+  depth_m = cut_coats(i, depth_m, area_m2, books, lifted_from);
   if (depth_m <= 0) return;
   const float before = wood_cut_[i];
   wood_cut_[i] = static_cast<float>(static_cast<double>(before) + depth_m);

@@ -60,6 +60,8 @@ class Columns {
   /// Cuts column i by `depth_m`; layers from `lifted_from` up are booked as lifted, those below as cut.
   void cut(std::size_t i, double depth_m, double area_m2, Books&, std::size_t lifted_from);
   void cut(std::size_t i, double depth_m, double area_m2, Books& books) { cut(i, depth_m, area_m2, books, layers_); }
+  /// The same, ending at the wood: coats record how far the cut would have passed them, the wood keeps its face.
+  void cut_to_wood(std::size_t i, double depth_m, double area_m2, Books&);
   /// Adds dry film and solvent to a layer. Over wood or coats that were cut past it, the layer starts again from zero.
   void lay(std::size_t layer, std::size_t i, double dry_m, double solvent_m, double area_m2, Books&);
   /// Sets the solvent of a layer to less than it was; the rest has evaporated.
@@ -71,6 +73,9 @@ class Columns {
   void melt(std::size_t layer, std::size_t i, double depth_m, double area_m2, Books&);
 
  private:
+  /// What is left of the depth under the coats.
+  double cut_coats(std::size_t i, double depth_m, double area_m2, Books&, std::size_t lifted_from);
+
   std::size_t begin_, count_, layers_;
   std::vector<float>&dry_, &solvent_, &wood_cut_;
   std::vector<std::uint8_t>& melted_;

@@ -66,7 +66,7 @@ double Wearing::depth_m(std::size_t v, const Columns& columns, std::size_t i, do
     depth_m += thickness_m;
     left *= 1.0 - thickness_m / whole_m;
   }
-  return depth_m + rate_m(wood_at(v), v) * left;
+  return depth_m + wood_rate_m(v) * left;
 }
 
 double Wearing::share_to(std::size_t v, const Columns& columns, std::size_t i, double depth_m) const {
@@ -77,25 +77,47 @@ double Wearing::share_to(std::size_t v, const Columns& columns, std::size_t i, d
     share += thickness_m / rate_m(coats_[l], v);
     depth_m -= thickness_m;
   }
-  return depth_m > 0 ? share + depth_m / rate_m(wood_at(v), v) : share;
+  return depth_m > 0 ? share + depth_m / wood_rate_m(v) : share;
 }
 
 namespace {
 
+constexpr const char* into_wood = "nothing";       // `stop_at` of wear that goes on into the wood
 constexpr double worn_roughness_m = 0.06e-6;       // ESTIMATE: skin and cloth polish a film
 constexpr double burnished_roughness_m = 0.25e-6;  // ESTIMATE: and bare wood, less far
 
-/// Index of the first layer that may be cut; 0 where nothing is to be kept.
+/// Index of the first layer that may be cut; 0 where no coat is to be kept.
 Result<std::size_t> kept_below(const Wear& step, const Doing& doing) {
-  if (step.stop_at.empty() || step.stop_at == "wood") return std::size_t{0};
+  if (step.stop_at.empty() || step.stop_at == "wood" || step.stop_at == into_wood) return std::size_t{0};
   const Result<std::size_t> stop = doing.coat_named(step.stop_at, "stop_at");
   if (!stop) return stop.errors();
   return *stop + 1;
 }
 
-/// A hair above what is to be kept, so that rounding never scratches it.
-double stopped_m(const Wear& step, double depth_m, std::size_t keep_below, const Columns& columns, std::size_t i) {
-  return step.stop_at.empty() ? depth_m : std::min(depth_m, columns.thickness_from(keep_below, i) * (1.0 - 1e-6));
+/// A hair above a coat that is to be kept, so that rounding never scratches it.
+double stopped_m(double depth_m, std::size_t keep_below, const Columns& columns, std::size_t i) {
+  return keep_below == 0 ? depth_m : std::min(depth_m, columns.thickness_from(keep_below, i) * (1.0 - 1e-6));
+}
+Wood wood_of(const Wear& step) { return step.stop_at == into_wood ? Wood::may_be_cut : Wood::is_kept; }
+
+bool bare(const Film& film, std::size_t v) {
+  for (const FilmLayer& layer : film.layers)
+    if (layer.dry_m[v] > 0) return false;
+  return true;
+}
+
+/// Where it stopped at the wood, for a person who meant it to go on.
+void note_wood_kept(const Wear& step, const std::vector<float>& weights, Doing& doing) {
+  if (!step.stop_at.empty()) return;
+  double area_m2 = 0;
+  for (std::size_t v = 0; v < weights.size(); ++v)
+    if (weights[v] > 0 && bare(doing.film(), v) && !bare(doing.before, v))
+      area_m2 += static_cast<double>(doing.body.areas_m2()[v]);
+  if (area_m2 > 0)
+    doing.note(Severity::information,
+               fmt::format("wears through to the wood over {} and stops there: polish the bare wood and let it take "
+                           "grime. `stop_at = \"nothing\"` wears the wood too",
+                           area_text(area_m2)));
 }
 
 /// Law: depth x weight (whose fade has no corner) x the unevenness of rubbing (10 % over 8 mm, ESTIMATE); never below
@@ -103,14 +125,18 @@ double stopped_m(const Wear& step, double depth_m, std::size_t keep_below, const
 Result<StepResult> by_hand(const Wear& step, std::size_t keep_below, const Reach& reach, Doing& doing) {
   const SmoothNoise rub(doing.key("rub"), 0.008, doing.body);
   const std::span<const Vec3> places = doing.body.positions();
-  const Result<Books> books = abrade(doing, reach.open, [&](std::size_t v, const Columns& columns, std::size_t i) {
-    const double w = static_cast<double>(reach.open[v]);
-    return stopped_m(step, *step.depth_m * w * std::max(0.0, 1.0 + 0.1 * rub(places[v])), keep_below, columns, i);
-  });
+  const Result<Books> books = abrade(
+      doing, reach.open,
+      [&](std::size_t v, const Columns& columns, std::size_t i) {
+        const double w = static_cast<double>(reach.open[v]);
+        return stopped_m(*step.depth_m * w * std::max(0.0, 1.0 + 0.1 * rub(places[v])), keep_below, columns, i);
+      },
+      wood_of(step));
   if (!books) return books.errors();
   if (books->other > 0)
     return doing.error("this would wear into a metallic colour coat", "where", "a clear coat over it",
                        "name the clear's lower neighbour in `stop_at`, or choose another place");
+  note_wood_kept(step, reach.open, doing);
   doing.warn_of_wet_film(reach.open);
   change(doing.film().roughness_m,
          [&](std::size_t v, float before) { return towards(before, worn_roughness_m, reach.open[v]); });
@@ -119,12 +145,6 @@ Result<StepResult> by_hand(const Wear& step, std::size_t keep_below, const Reach
   wear_marks(doing, 1.0);
   doing.worked(0.3 + 30.0 * reach.open_m2);  // ESTIMATE: wear is laid by hand, little by little
   return doing.done();
-}
-
-bool bare(const Film& film, std::size_t v) {
-  for (const FilmLayer& layer : film.layers)
-    if (layer.dry_m[v] > 0) return false;
-  return true;
 }
 
 /// What skin and cloth leave: film polished, bare wood burnished and grey with what sank in.
@@ -171,31 +191,36 @@ void tell_contacts(Doing& doing, const ContactField& field, const std::vector<fl
   for (const Note& note : field.notes) doing.note(note.severity, note.text);
 }
 
-/// Law: what the life rubs at a place (contact_field) through the coats (Wearing), uneven as rubbing is (ESTIMATE: 30 %
-/// over 18 mm, 20 % over 5 mm, with the mean kept); then knocks and scratches (marks_of_life).
+/// Law: what the life rubs at a place (contact_field) through the coats (Wearing), uneven as rubbing is (ESTIMATE: 12 %
+/// over 25 mm, with the mean kept: skin and cloth give way over millimetres, so nothing finer); then knocks and
+/// scratches (marks_of_life).
 Result<StepResult> by_life(const Wear& step, const Life& life, std::size_t keep_below, const Reach& reach,
                            Doing& doing) {
   const ContactField field = contact_field(life, doing.body, player_of(doing.bench.seed), doing.bench.shelter);
   const Result<Wearing> wearing = Wearing::of(doing.before, doing.bench, field, doing.place());
   if (!wearing) return wearing.errors();
-  constexpr double wide = 0.30, fine = 0.20;
-  const SmoothNoise over_wide(doing.key("rub wide"), 0.018, doing.body), over_fine(doing.key("rub"), 0.005, doing.body);
+  constexpr double uneven_log = 0.12;
+  const SmoothNoise rub(doing.key("rub wide"), 0.025, doing.body);
   const std::span<const Vec3> places = doing.body.positions();
   std::vector<float> depth_of(doing.body.size(), 0.0f), weights = reach.open;
   for (std::size_t v = 0; v < weights.size(); ++v)
     if (field.most[v] == 255) weights[v] = 0;
-  const Result<Books> books = abrade(doing, weights, [&](std::size_t v, const Columns& columns, std::size_t i) {
-    const double uneven =
-        std::exp(wide * over_wide(places[v]) + fine * over_fine(places[v]) - 0.5 * (wide * wide + fine * fine));
-    const double share = static_cast<double>(weights[v]) * uneven;
-    const double depth_m = stopped_m(step, wearing->depth_m(v, columns, i, share), keep_below, columns, i);
-    depth_of[v] = static_cast<float>(depth_m);
-    return depth_m;
-  });
+  const Result<Books> books = abrade(
+      doing, weights,
+      [&](std::size_t v, const Columns& columns, std::size_t i) {
+        const double uneven = std::exp(uneven_log * rub(places[v]) - 0.5 * uneven_log * uneven_log);
+        const double share = static_cast<double>(weights[v]) * uneven;
+        const double depth_m = stopped_m(wearing->depth_m(v, columns, i, share), keep_below, columns, i);
+        depth_of[v] =
+            static_cast<float>(step.stop_at == into_wood ? depth_m : std::min(depth_m, columns.thickness_from(0, i)));
+        return depth_m;
+      },
+      wood_of(step));
   if (!books) return books.errors();
   if (books->other > 0)
     doing.note(Severity::caution, fmt::format("wears into a metallic colour coat on {}: its flakes show dull there",
                                               area_text(books->other)));
+  note_wood_kept(step, weights, doing);
   doing.warn_of_wet_film(weights);
   finish_worn(doing, life, depth_of);
   wear_marks(doing, 1.0);

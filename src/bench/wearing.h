@@ -1,6 +1,7 @@
 // Wearing: how deep what a life rubbed goes into a column of coats.
 #pragma once
 
+#include <algorithm>
 #include <span>
 #include <vector>
 
@@ -25,13 +26,22 @@ Resistance resistance_of(Binder);
 /// from memory); bare wood is taken not to be softened.
 Resistance resistance_of_wood(const Material* wood);
 
+/// Archard's K of bare wood over that of a film under the same rubbing [1]. Skin and cloth burnish and grease bare
+/// wood, where an old film is softened by sweat, crazes and flakes; a pick or a buckle crushes its fibres nearly as it
+/// cuts a film. ESTIMATE, a factor of two, set on practice (docs/estimates.md): decades of playing go some tenths of a
+/// millimetre into hard wood, picks without a guard a millimetre or two into a soft top.
+struct WoodWear {
+  double soft = 0.06, hard = 0.5;
+};
+
 class Wearing {
  public:
   /// Errors: a coat whose paint is not known.
   static Result<Wearing> of(const Film&, const Bench&, const ContactField&, const std::string& key);
 
   /// Depth [m] a share of the life wears off column i of `columns`, which stands at vertex v.
-  /// Law: coat by coat from the air side, each taking the share of the life that its thickness lasts; then wood.
+  /// Law: coat by coat from the air side, each taking the share of the life that its thickness lasts; then wood, whose
+  /// K is its own (WoodWear).
   double depth_m(std::size_t v, const Columns& columns, std::size_t i, double share = 1) const;
   /// Share of the life that it takes to go `depth_m` deep there; infinite where nothing touches.
   double share_to(std::size_t v, const Columns& columns, std::size_t i, double depth_m) const;
@@ -42,7 +52,12 @@ class Wearing {
         static_cast<double>(field_->dry_Pa_m[v]) + r.sweat_factor * static_cast<double>(field_->sweat_Pa_m[v]),
         r.hardness_Pa);
   }
-  const Resistance& wood_at(std::size_t v) const { return woods_[body_wood_[v]]; }
+  double wood_rate_m(std::size_t v) const {
+    const double hard = static_cast<double>(field_->hard_Pa_m[v]),
+                 soft = static_cast<double>(field_->dry_Pa_m[v]) + static_cast<double>(field_->sweat_Pa_m[v]) - hard;
+    const WoodWear k;
+    return archard_depth_m(k.soft * std::max(0.0, soft) + k.hard * hard, woods_[body_wood_[v]].hardness_Pa);
+  }
 
   const ContactField* field_ = nullptr;
   std::vector<Resistance> coats_, woods_;

@@ -222,17 +222,21 @@ Result<Believable> believable(const Run& run, const Bench& bench, const Life& li
   for (const Mark& mark : marks)
     if (mark.kind == MarkKind::chip)
       ++out.chips, out.chip_deepest_m = std::max(out.chip_deepest_m, static_cast<double>(mark.depth_m));
+  // Wear steps stop at the wood, so what a life does below it is not left undone.
+  std::vector<float> lived_film_m = heights_m(*laid.unworn);
+  for (std::size_t v = 0; v < body.size(); ++v) lived_film_m[v] = std::clamp(lived_film_m[v], 0.0f, lived[v]);
   std::vector<std::uint8_t> odd(body.size(), 0), left(body.size(), 0);
   for (std::size_t v = 0; v < body.size(); ++v) {
     const double was_m = static_cast<double>(laid.depth_m[v]), would_m = static_cast<double>(lived[v]);
     const double area_m2 = static_cast<double>(body.areas_m2()[v]);
     if (was_m > wear_seen_m) out.laid_m2 += area_m2;
     if (was_m > wear_seen_m + contact_known_to * would_m) odd[v] = 1, out.unexplained_m2 += area_m2;
-    if (!chipped[v] && would_m > contact_known_to * wear_seen_m && was_m < would_m / contact_known_to)
+    const double film_would_m = static_cast<double>(lived_film_m[v]);
+    if (!chipped[v] && film_would_m > contact_known_to * wear_seen_m && was_m < film_would_m / contact_known_to)
       left[v] = 1, out.untouched_m2 += area_m2;
   }
   out.unexplained = places_of(body, odd, laid.depth_m, lived, laid.depth_m, field);
-  out.untouched = places_of(body, left, laid.depth_m, lived, lived, field);
+  out.untouched = places_of(body, left, laid.depth_m, lived_film_m, lived_film_m, field);
   out.rings = rings_of(run.steps.back().film, body, laid.depth_m);
   out.edges = worn_edges(laid.depth_m, run.steps.back().film, body);
   out.by_work = by_work(run, body, lived);

@@ -387,7 +387,7 @@ class Check {
     if (s.depth_m && s.life.empty() && at.tree->find("where") == nullptr)
       fault(at, "is worn by hand, but no place is named", "where", "say where; only a life finds its places itself");
     if (!s.life.empty()) known(s.life, at["life"], life_ids(), "life");
-    coat(s.stop_at, at["stop_at"], true);
+    if (s.stop_at != "nothing") coat(s.stop_at, at["stop_at"], true);
     where(s.where, at["where"]);
   }
   void life(const std::string& word, const At& at) {

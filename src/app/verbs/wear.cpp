@@ -95,7 +95,7 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
   WearAnswer a;
   a.worn = area("worn", found->laid_m2, "area where more than 5 um of film is gone", Kind::computed);
   a.unexplained = area("worn where no contact explains it", found->unexplained_m2,
-                       "area where the wear is more than 5 um and four times what contact wears", Kind::estimate);
+                       "area where the wear is more than 5 um and three times what contact wears", Kind::estimate);
   a.untouched =
       area("left as new where a life would have worn it", found->untouched_m2,
            "area where contact wears more than 20 um and less than a quarter of that was worn", Kind::estimate);
@@ -177,7 +177,7 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
                        "and areas are for comparison only.",
                        "life"});
   a.notes.push_back({Severity::information,
-                     "How deep contact wears is known to a factor of four at best; where it wears is known better.",
+                     "How deep contact wears is known to a factor of three at best; where it wears is known better.",
                      ""});
   return a;
 }

@@ -179,7 +179,7 @@ TEST(WearOfALife, NeverAddsAndMoreHoursAreNeverLess) {
 TEST(WearOfALife, BooksCloseAndStopAtIsKept) {
   const Bench bench = bench_of(slab_bass(6e-3), played(6000));
   const Film film = lacquered(bench);
-  const StepResult free = worn(film, bench), stopped = worn(film, bench, "varnish");
+  const StepResult free = worn(film, bench, "nothing"), stopped = worn(film, bench, "varnish");
   double before = 0, after = 0;
   for (std::size_t v = 0; v < film.size(); ++v) {
     const double a = static_cast<double>(bench.body.areas_m2()[v]);
@@ -190,6 +190,28 @@ TEST(WearOfALife, BooksCloseAndStopAtIsKept) {
   EXPECT_NEAR(before - after, cut_m3(free) - free.ledger.wood_cut_m3, 1e-9 * before);
   EXPECT_GT(free.ledger.wood_cut_m3, 0);
   EXPECT_EQ(stopped.ledger.wood_cut_m3, 0);
+}
+
+// Wear stops at the wood unless asked on; then decades of playing go tenths of a millimetre into it (common practice).
+TEST(WearOfALife, StopsAtTheWoodAndGoesTenthsIntoItWhenAsked) {
+  const Bench bench = bench_of(slab_bass(3e-3), played(6000));
+  const Film film = lacquered(bench);
+  const StepResult kept = worn(film, bench), into = worn(film, bench, "nothing");
+  double bare_m2 = 0;
+  float deepest_m = 0;
+  for (std::size_t v = 0; v < film.size(); ++v) {
+    ASSERT_EQ(kept.film.wood_cut_m[v], 0.0f);
+    // The coats end at the same places, and as sharply between vertices.
+    for (std::size_t l = 0; l < film.layers.size(); ++l)
+      ASSERT_EQ(kept.film.layers[l].dry_m[v], into.film.layers[l].dry_m[v]);
+    if (kept.film.layers[0].dry_m[v] <= 0) bare_m2 += static_cast<double>(bench.body.areas_m2()[v]);
+    deepest_m = std::max(deepest_m, into.film.wood_cut_m[v]);
+  }
+  EXPECT_GT(bare_m2, 5e-4);
+  EXPECT_EQ(kept.ledger.wood_cut_m3, 0);
+  EXPECT_GT(deepest_m, 30e-6f);
+  EXPECT_LT(deepest_m, 500e-6f);
+}, film, bench));
 }
 
 TEST(WearOfALife, AMeshTwiceAsFineWearsTheSame) {
