@@ -59,12 +59,17 @@ class Pulls {
   }
   CheckDrive drive(std::size_t wood, std::span<const double> thickness_m) const {
     if (coats_[wood].empty()) return {};
-    return {coats_[wood], thickness_m, *woods_[wood]};
+    CheckDrive drive(coats_[wood], thickness_m, *woods_[wood]);
+    drive.toughness_J_m2 *= tougher_;
+    return drive;
   }
+  /// Toughness of every coat, over what its file says.
+  void be_tougher(double times) { tougher_ = times; }
 
  private:
   std::vector<std::optional<CrackingWood>> woods_;
   std::vector<std::vector<CoatPull>> coats_;
+  double tougher_ = 1;
 };
 
 DrivenPlace driven_at(SurfacePoint at, const Doing& doing, const Reach& reach, const Pulls& pulls) {
@@ -86,6 +91,7 @@ DrivenPlace driven_at(SurfacePoint at, const Doing& doing, const Reach& reach, c
 /// Solvent in the film under the step, and how much of it there is to the dry film.
 struct Wet {
   double solvent_m3 = 0, dry_m3 = 0, solvent_kg = 0;
+  bool ours = false;  ///< a coat of this plan is among what is cooled
   Binder binder = Binder::none;
 };
 Wet wet_of(const Doing& doing, const Reach& reach, const std::vector<Paint>& paints) {
@@ -98,6 +104,7 @@ Wet wet_of(const Doing& doing, const Reach& reach, const std::vector<Paint>& pai
       if (!(layer.dry_m[v] > 0)) continue;
       const double area_m2 = static_cast<double>(doing.body.areas_m2()[v]);
       solvent_m3 += area_m2 * static_cast<double>(layer.solvent_m[v]);  // all of the body goes into a freezer
+      wet.ours |= reach.asked[v] > 0 && layer.provenance.origin == Origin::this_plan;
       if (reach.asked[v] > 0 && layer.solvent_m[v] > 0) {
         wet.solvent_m3 += area_m2 * static_cast<double>(layer.solvent_m[v]);
         wet.dry_m3 += area_m2 * static_cast<double>(layer.dry_m[v]);
@@ -108,6 +115,24 @@ Wet wet_of(const Doing& doing, const Reach& reach, const std::vector<Paint>& pai
     wet.solvent_kg += solvent_kg_m3 * solvent_m3;
   }
   return wet;
+}
+
+bool any_check(const Film& film) {
+  return std::any_of(film.marks->begin(), film.marks->end(), [](const Mark& m) { return m.kind == MarkKind::check; });
+}
+
+/// A film that shows no check has survived what it has been through: its toughness is at least what that took.
+/// Law: the least factor on toughness with which no starter opens there. Source: ESTIMATE (the toughness it starts
+/// from).
+double toughness_survived(const ColdCheck& step, const ColdHistory& ahead, const std::vector<Starter>& starters,
+                          const Reach& reach, const Doing& doing) {
+  ColdHistory past = ahead;
+  past.coldest_K = ahead.room_K - room_swing_K, past.shocks = 1;
+  past.core_stays_warm = false, past.shock_s = ColdHistory{}.shock_s;
+  const Result<Pulls> pulls = Pulls::of(step, past, nullptr, doing);
+  if (!pulls) return 1;
+  return std::max(1.0, hardest_start(doing.body, starters, doing.key("growth"),
+                                     [&](SurfacePoint at) { return driven_at(at, doing, reach, *pulls); }));
 }
 
 constexpr std::size_t too_few_checks = 3;
@@ -130,12 +155,16 @@ void tell(Doing& doing, const Grown& grown, const Reach& reach, const ColdHistor
   }
   if (!hardest) return doing.note(Severity::information, "there is no film here to check");
   const ByGrain run = held.run();
-  const double most = std::max(run.along, run.across);
-  doing.note(Severity::information,
-             fmt::format("where it is driven hardest ({:.0f} um), checks across the grain have {:.0f} % and along it "
-                         "{:.0f} % of the energy they need to run; this film runs from {:.0f} um up (ESTIMATE, the "
-                         "toughness of finishes is known to a factor of three)",
-                         held.depth_m * 1e6, 100 * run.along, 100 * run.across, held.depth_m / most * 1e6));
+  const double most = std::max(run.along, run.across), from_m = most > 0 ? held.depth_m / most : 1.0;
+  constexpr double thickest_laid_m = 0.6e-3;  // no finish is laid thicker
+  doing.note(
+      Severity::information,
+      fmt::format("where it is driven hardest ({:.0f} um), checks across the grain have {:.0f} % and along it "
+                  "{:.0f} % of the energy they need to run; {} (ESTIMATE, the toughness of finishes is known to a "
+                  "factor of three)",
+                  held.depth_m * 1e6, 100 * run.along, 100 * run.across,
+                  from_m > thickest_laid_m ? std::string("no thickness that anybody lays checks so")
+                                           : fmt::format("this film runs from {:.0f} um up", from_m * 1e6)));
   if (grown.reopened > 0)
     doing.note(Severity::caution,
                fmt::format("{} old checks under the newer coats print through and open again over {:.1f} m",
@@ -190,45 +219,39 @@ Result<StepResult> work(const ColdCheck& step, Doing& doing) {
     return doing.error("is missing", "to_degC", "how cold the film gets, or a life", "write to_degC = -10");
   }
   const Shop& shop = doing.bench.shop;
-  if (!life && *step.to_K >= shop.temperature_K)
-    return doing.error("is no colder than the shop", "to_degC",
-                       fmt::format("below {:.0f} degC", shop.temperature_K - 273.15),
+  const double room_K = shop.temperature_K;
+  if (!life && *step.to_K >= room_K)
+    return doing.error("is no colder than the room", "to_degC", fmt::format("below {:.0f} degC", room_K - 273.15),
                        "cold opens checks, warmth does not");
 
   const Result<std::vector<Paint>> paints = doing.paints();
   if (!paints) return paints.errors();
   const Wet wet = wet_of(doing, *reach, *paints);
-  const bool in_freezer = !life && step.by == ColdBy::freezer;
   std::optional<double> share;
   if (const Material* solvent = solvent_left_in(wet.binder, doing.bench.library))
     share = share_of_explosive_limit(*solvent, wet.solvent_kg, freezer_m3);
-  const bool uncured = wet.dry_m3 > 0 && wet.solvent_m3 > cured_solvent_ratio * wet.dry_m3;
-  if (!life && uncured)
-    return doing.error(fmt::format("the film still holds {:.0f} % solvent{}", 100 * wet.solvent_m3 / wet.dry_m3,
-                                   in_freezer ? ": " + freezer_words(wet.solvent_kg, share)
-                                              : ": it is soft and would print, not check"),
-                       "where", fmt::format("a cured film, at most {:.0f} % solvent", 100 * cured_solvent_ratio),
-                       "put a longer `wait` before it");
-  if (in_freezer && wet.solvent_kg > 0 && !(share && *share < explosive_share_most))
-    return doing.error(freezer_words(wet.solvent_kg, share), "by", "less than a quarter of the explosive limit",
-                       "wait until the film is cured, or use an unheated room");
+  if (!life)
+    if (const auto refused =
+            why_not_cooled({step.by, wet.ours ? step.cured_s : step.found_s,
+                            wet.dry_m3 > 0 ? wet.solvent_m3 / wet.dry_m3 : 0.0, wet.solvent_kg, share}))
+      return doing.error(refused->why, wet.ours && step.cured_s < youngest_cooled_s ? "cured_d" : "by",
+                         "a film that is cured", refused->instead);
 
-  ColdHistory past;
-  past.room_K = shop.temperature_K, past.room_humidity = shop.relative_humidity;
-  past.wood_m = std::clamp(2 * doing.body.volume_m3() / doing.body.area_m2(), 1e-3, 0.2);
+  const double wood_m = std::clamp(2 * doing.body.volume_m3() / doing.body.area_m2(), 1e-3, 0.2);
+  ColdHistory past = history_of_cold(step.to_K.value_or(room_K), step.shocks, step.by, room_K, wood_m);
+  past.laid_humidity = shop.relative_humidity;
+  past.room_humidity = shop.relative_humidity;
   if (life) {
     past.coldest_K = life->coldest_K, past.shocks = life->cold_shocks, past.humidity_swing = life->humidity_swing;
-    if (life->coldest_K >= shop.temperature_K) past.shocks = 0;
-  } else {
-    past.coldest_K = *step.to_K, past.shocks = step.shocks, past.core_stays_warm = step.by == ColdBy::duster;
-    if (step.by == ColdBy::duster) past.shock_s = 60;
+    if (life->coldest_K >= room_K) past.shocks = 0;
   }
-  const Result<Pulls> pulls = Pulls::of(step, past, life, doing);
+  Result<Pulls> pulls = Pulls::of(step, past, life, doing);
   if (!pulls) return pulls.errors();
 
   Grown grown;
   if (!life || life->age_s > 0 || past.shocks > 0) {
     const std::vector<Starter> starters = starters_on(doing.body, doing.before, step.seams, doing.key("starters"));
+    if (!life && !any_check(doing.before)) pulls->be_tougher(toughness_survived(step, past, starters, *reach, doing));
     grown = grow_checks(doing.body, doing.before, starters, doing.key("growth"), doing.planned.id,
                         [&](SurfacePoint at) { return driven_at(at, doing, *reach, *pulls); });
   }

@@ -257,17 +257,8 @@ void reopen(const Mark& old, const Growing& growing, const Body& body,
   close();
 }
 
-}  // namespace
-
-Grown grow_checks(const Body& body, const Film& film, const std::vector<Starter>& starters, Key key,
-                  const std::string& made_by, const std::function<DrivenPlace(SurfacePoint)>& driven) {
-  Grown grown;
-  Growing growing(body, key, driven);
-  for (const Mark& mark : *film.marks)
-    if (mark.kind == MarkKind::check) growing.keep(body, mark);
-  for (const Mark& mark : *film.marks)
-    if (mark.kind == MarkKind::check) reopen(mark, growing, body, driven, made_by, grown);
-
+std::vector<Started> started(const Growing& growing, const Body& body, const std::vector<Starter>& starters,
+                             const std::function<DrivenPlace(SurfacePoint)>& driven) {
   std::vector<Started> all(starters.size());
   for_chunks(starters.size(), 256, [&](std::size_t begin, std::size_t end) {
     for (std::size_t i = begin; i < end; ++i) {
@@ -281,6 +272,28 @@ Grown grow_checks(const Body& body, const Film& film, const std::vector<Starter>
       all[i] = {&s, opens_along, growing.over(here, flaw, body.position(s.at))};
     }
   });
+  return all;
+}
+
+}  // namespace
+
+double hardest_start(const Body& body, const std::vector<Starter>& starters, Key key,
+                     const std::function<DrivenPlace(SurfacePoint)>& driven) {
+  double most = 0;
+  for (const Started& s : started(Growing(body, key, driven), body, starters, driven)) most = std::max(most, s.drive);
+  return most;
+}
+
+Grown grow_checks(const Body& body, const Film& film, const std::vector<Starter>& starters, Key key,
+                  const std::string& made_by, const std::function<DrivenPlace(SurfacePoint)>& driven) {
+  Grown grown;
+  Growing growing(body, key, driven);
+  for (const Mark& mark : *film.marks)
+    if (mark.kind == MarkKind::check) growing.keep(body, mark);
+  for (const Mark& mark : *film.marks)
+    if (mark.kind == MarkKind::check) reopen(mark, growing, body, driven, made_by, grown);
+
+  std::vector<Started> all = started(growing, body, starters, driven);
   std::erase_if(all, [](const Started& s) { return !(s.drive >= 1); });
   std::sort(all.begin(), all.end(), [](const Started& a, const Started& b) {
     return a.drive != b.drive ? a.drive > b.drive : a.from->key.bits < b.from->key.bits;

@@ -25,6 +25,9 @@ struct Grown {
 /// Why a check ends: no longer driven, film gone, met another, or as long as is followed.
 enum class Stop { arrest, film_gone, met, followed };
 
+/// How hard the hardest driven starter of a film is driven: below 1 no check opens.
+double hardest_start(const Body&, const std::vector<Starter>&, Key, const std::function<DrivenPlace(SurfacePoint)>&);
+
 /// Grows checks, those driven hardest first, each both ways in steps of 1 mm until its drive falls below the toughness
 /// there, the film ends, or it meets another. Toughness varies from place to place by 25 % over 12 mm (ESTIMATE).
 /// A check across the grain keeps at right angles to the pull along it (local symmetry), one along the grain to the

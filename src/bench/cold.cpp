@@ -11,6 +11,40 @@ const Material* solvent_left_in(Binder binder, const Library& library) {
   return library.find(usual == "butyl_acetate" ? "lacquer_thinner" : usual);
 }
 
+std::optional<ColdRefused> why_not_cooled(const FilmToCool& film) {
+  constexpr double day_s = 86400;
+  if (film.age_s < youngest_cooled_s)
+    return ColdRefused{
+        fmt::format("the film is {:.0f} days old: it is soft and still shrinks, so cold prints and wrinkles "
+                    "it rather than checks it",
+                    film.age_s / day_s),
+        fmt::format("let it cure {:.0f} days at least, better eight weeks", youngest_cooled_s / day_s)};
+  if (!film.solvent_ratio) {
+    if (film.by != ColdBy::freezer) return {};
+    return ColdRefused{"do not put it into a freezer yet: how much solvent the film still holds is not known",
+                       "ask `dry`, or weigh a card, and give solvent_pct"};
+  }
+  if (*film.solvent_ratio > cured_solvent_ratio)
+    return ColdRefused{
+        fmt::format("the film still holds {:.0f} % solvent{}", 100 * *film.solvent_ratio,
+                    film.by == ColdBy::freezer ? ": " + freezer_words(film.solvent_kg, film.share_of_limit)
+                                               : ": it is soft and would print, not check"),
+        fmt::format("wait until it holds {:.0f} % at most", 100 * cured_solvent_ratio)};
+  if (film.by == ColdBy::freezer && film.solvent_kg > 0 &&
+      !(film.share_of_limit && *film.share_of_limit < explosive_share_most))
+    return ColdRefused{freezer_words(film.solvent_kg, film.share_of_limit),
+                       "wait until the film is cured, or use an unheated room"};
+  return {};
+}
+
+ColdHistory history_of_cold(double to_K, int shocks, ColdBy by, double room_K, double wood_m) {
+  ColdHistory past;
+  past.room_K = room_K, past.coldest_K = to_K, past.shocks = shocks, past.wood_m = wood_m;
+  past.core_stays_warm = by == ColdBy::duster;
+  if (past.core_stays_warm) past.shock_s = 60;
+  return past;
+}
+
 std::vector<Note> cold_cautions(ColdBy by, const std::string& about) {
   std::vector<Note> notes;
   const auto say = [&](Severity severity, std::string text) { notes.push_back({severity, std::move(text), about}); };

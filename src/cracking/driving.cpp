@@ -17,7 +17,7 @@ void keep_greater(ByGrain& most, const ByGrain& now) {
 CoatPull pull_of(const CrackingFilm& new_film, const FilmAge& age, double usual_frac, const CrackingWood& wood,
                  const ColdHistory& past) {
   const CrackingFilm film = aged(new_film, age, usual_frac);
-  const double rest_frac = equilibrium_moisture_fraction(past.room_K, past.room_humidity);
+  const double rest_frac = equilibrium_moisture_fraction(past.room_K, past.laid_humidity);
   const auto live = [&](StressState& state, double duration_s, double temperature_K, double humidity, ByGrain& peak) {
     const SpellStress lived =
         through({duration_s, temperature_K, std::clamp(humidity, 0.0, 0.99)}, state, film, wood, past.wood_m);
@@ -31,6 +31,7 @@ CoatPull pull_of(const CrackingFilm& new_film, const FilmAge& age, double usual_
       ageing_stress_Pa(film, age, past.room_K);
   state.stress_Pa = {kept_Pa, kept_Pa};
   keep_greater(peak, state.stress_Pa);
+  if (past.room_humidity != past.laid_humidity) live(state, age.stood_s, past.room_K, past.room_humidity, peak);
   constexpr double quarter_s = 365.25 * 86400 / 4;
   if (past.humidity_swing > 0)
     for (int season = 0; season < 4; ++season)

@@ -17,6 +17,7 @@ struct CoatPull {
 /// What a film has been through.
 struct ColdHistory {
   double room_K = 294.15, room_humidity = 0.5, coldest_K = 294.15;
+  double laid_humidity = 0.5;  ///< wood and film came to rest with each other in this
   int shocks = 0;
   double shock_s = 3600;      ///< one hour in the cold
   double humidity_swing = 0;  ///< half the yearly range
@@ -25,10 +26,10 @@ struct ColdHistory {
 };
 
 /// The pull in a coat that was laid `age.stood_s` ago: set and eased in the room, shrunk by what it lost, two years of
-/// seasons, then the coldest shock out of the dry season; the greatest in each direction [Pa].
-/// Law: film_stress.h, ageing.h. Source: kubler1973, croll1979, eyring1936 and the others there. Departs: pulls of
-/// seasons and shocks add to what is there and ease by Maxwell's rule; every shock the coldest; a season half a year of
-/// one humidity at the room's temperature.
+/// seasons, then the coldest shock out of the dry season, the wood come to the room's humidity meanwhile; the greatest
+/// in each direction [Pa]. Law: film_stress.h, ageing.h. Source: kubler1973, croll1979, eyring1936 and the others
+/// there. Departs: pulls of seasons and shocks add to what is there and ease by Maxwell's rule; every shock the
+/// coldest; a season half a year of one humidity at the room's temperature.
 CoatPull pull_of(const CrackingFilm&, const FilmAge&, double usual_plasticiser_frac, const CrackingWood&,
                  const ColdHistory&);
 

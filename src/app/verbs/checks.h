@@ -8,6 +8,7 @@
 #include "app/answer_parts.h"
 #include "app/verb.h"
 #include "bench/step.h"
+#include "history/evidence.h"
 
 namespace witnessline::app {
 
@@ -25,7 +26,8 @@ struct ChecksRequest {
   double stood_s = 180 * 86400.0;
   std::optional<double> plasticiser_frac;
   std::optional<double> solvent_ratio;
-  double room_K = 294.15, room_humidity = 0.5;
+  std::optional<double> room_K, room_humidity, unchecked_K;
+  std::vector<CheckCount> found;
   double to_K = 263.15;
   int shocks = 1;
   ColdBy by = ColdBy::cold_room;
@@ -48,8 +50,18 @@ void describe(V& v, ChecksRequest& r) {
            unit::pct)
         .within(0, 100),
     r.solvent_ratio);
-  v(member("room_degC", "where it stood", unit::degC).within(5, 40), r.room_K);
-  v(member("room_humidity_pct", "where it stood", unit::pct).within(5, 95), r.room_humidity);
+  v(member("room_degC", "where it stood; absent: 21 degC, or the job's shop", unit::degC).within(5, 40), r.room_K);
+  v(member("room_humidity_pct", "where it stood since it was laid at 50 %, or in the job's shop; absent: there too",
+           unit::pct)
+        .within(5, 95),
+    r.room_humidity);
+  v(member("unchecked_degC",
+           "the coldest this film has been through without checking; absent: 5 degC below the room, as any film has",
+           unit::degC)
+        .within(-60, 40),
+    r.unchecked_K);
+  v(member("found", "checks counted on untouched parts, as `life` takes them: they set direction and distance"),
+    r.found);
   v(member("to_degC", "how cold the film gets", unit::degC).within(-60, 25), r.to_K);
   v(member("shocks", "times it goes from the room into the cold and back").within(1, 1000), r.shocks);
   v(member("by", "what cools it"), r.by);
@@ -121,6 +133,17 @@ void describe(V& v, ChecksAnswer& a) {
 
 /// 2.5 and 97.5 % of values; those not finite count as above all others.
 Band band_of(std::vector<double> values);
+
+/// Mean distance of checks counted on untouched parts, by how they run [m]; none counted: absent.
+struct CountedDistance {
+  std::optional<double> across_m, along_m;
+  int counted = 0;
+  double film_m = 60e-6;  ///< mean over the rows
+};
+/// Law: length of all lines over the checks that cross them. Source: santalo1976.
+std::optional<CountedDistance> counted_distance(const std::vector<CheckCount>&);
+/// "The untouched parts have a check across the grain every 6.1 mm (4.4 to 9.0) and none along it."
+std::string found_in_words(const std::vector<CheckCount>&, BenchUnits);
 
 /// The whole body of a job in that cold.
 Result<ChecksAnswer> checks_on_body(const ChecksRequest&, const Asking&);

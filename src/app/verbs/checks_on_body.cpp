@@ -42,6 +42,15 @@ Result<ChecksAnswer> checks_on_body(const ChecksRequest& asked, const Asking& as
   ColdCheck step;
   step.to_K = asked.to_K, step.shocks = asked.shocks, step.by = asked.by, step.cured_s = asked.stood_s;
   step.found_s = asked.found_s, step.plasticiser_frac = asked.plasticiser_frac;
+  // A body lies in its job's shop, and has come through what that brings.
+  std::vector<Error> not_asked;
+  for (const auto& [key, given] : {std::pair{"room_degC", asked.room_K.has_value()},
+                                   std::pair{"room_humidity_pct", asked.room_humidity.has_value()},
+                                   std::pair{"unchecked_degC", asked.unchecked_K.has_value()}})
+    if (given)
+      not_asked.push_back(
+          {"is not used for a body of a job", {"", 0, 0, key}, "the shop of the job says it", "leave it out"});
+  if (!not_asked.empty()) return not_asked;
   const Result<StepResult> cooled = run_step({"cold", "", step}, on->film(), on->bench);
   if (!cooled) {
     std::vector<Error> faults = cooled.errors();
@@ -112,11 +121,16 @@ Result<ChecksAnswer> checks_on_body(const ChecksRequest& asked, const Asking& as
   if (few > 0) says += fmt::format(", {} one or two only", std::lround(few * bodies_alike));
   if (distances.size() >= 3) {
     const Band band = band_of(distances);
-    says +=
-        fmt::format(". Where there are more, the mean distance is anything from {} to {}",
-                    show(band.low, Quantity::length, asking.units), show(band.high, Quantity::length, asking.units));
+    if (band.high > 10 * band.low)
+      says += ". Where there are more, their distance can't be told: cool a card with the same coats first";
+    else
+      says +=
+          fmt::format(". Where there are more, their mean distance is between {} and {}",
+                      show(band.low, Quantity::length, asking.units), show(band.high, Quantity::length, asking.units));
   }
   answer.sentences.insert(answer.sentences.begin(), says + ".");
+  if (const std::string found = found_in_words(asked.found, asking.units); !found.empty())
+    answer.sentences.push_back(found);
   return answer;
 }
 

@@ -2,6 +2,7 @@
 
 #include "app/verb.h"
 #include "app/verbs/checks.h"
+#include "app/verbs/on_job.h"
 
 namespace witnessline::app {
 namespace {
@@ -61,6 +62,105 @@ TEST(ChecksVerb, AWholeBodyOfAJob) {
   EXPECT_GT(answer.distance.value, 1e-3);
   r.job = "../no_such/job.toml";
   EXPECT_FALSE(checks_answer(r, {library(), BenchUnits::metric, {}, example_folder()}));
+}
+
+// A film that shows no check has come through its room: it does not check there, whatever its toughness.
+TEST(ChecksVerb, AFilmHasSurvivedWhatItHasBeenThrough) {
+  ChecksRequest r = asked();
+  r.stood_s = 270 * 86400.0;
+  const double usual = answer_of(r).colds.front().opens.value;
+  EXPECT_LT(usual, 0.3) << "at 5 degC, after a room that has been at 16";
+  r.unchecked_K = 263.15;
+  const ChecksAnswer hardened = answer_of(r);
+  EXPECT_LT(hardened.colds.front().opens.value, 0.05);
+  for (const ColdTried& c : hardened.colds)
+    if (c.to_K > 264) EXPECT_LT(c.opens.value, 0.1) << c.to_K;
+}
+
+TEST(ChecksVerb, CountedChecksSetDirectionAndDistance) {
+  ChecksRequest r = asked();
+  r.found = {{"back", CheckRun::across, 20, 0.12, 90e-6}, {"back", CheckRun::along, 2, 0.12, 90e-6}};
+  const ChecksAnswer answer = answer_of(r);
+  const double expected_m = 180e-6 / 90e-6 / (20 / 0.12 + 2 / 0.12);
+  bool any = false;
+  for (const ColdTried& c : answer.colds)
+    if (c.spacing.value > 0) any = true, EXPECT_NEAR(c.spacing.value, expected_m, 1e-9);
+  EXPECT_TRUE(any);
+  const auto says = [&](const char* text) {
+    return std::any_of(answer.sentences.begin(), answer.sentences.end(),
+                       [&](const std::string& s) { return s.find(text) != std::string::npos; });
+  };
+  EXPECT_TRUE(says("9 in 10 of their length runs across the grain"));
+}
+
+TEST(ChecksVerb, NoDistanceWithABandOfATenAndNoThicknessNobodyLays) {
+  for (int i = 0; i < 30; ++i) {
+    ChecksRequest r = asked();
+    const auto draw = [&](const char* what, double low, double high) {
+      return low + (high - low) * uniform(Key{3}.with(what).with(static_cast<std::uint64_t>(i)));
+    };
+    r.thickness_m = draw("film", 40e-6, 300e-6), r.stood_s = draw("age", 60, 15000) * 86400;
+    r.to_K = draw("cold", 243, 285), r.shocks = 1 + i % 5;
+    const ChecksAnswer answer = answer_of(r);
+    for (const ColdTried& c : answer.colds)
+      if (c.spacing.value > 0) EXPECT_LE(c.spacing.band.high, 10 * c.spacing.band.low);
+    const std::string text = told(answer, BenchUnits::metric);
+    for (const std::string& s : {text})
+      for (std::size_t at = s.find(" um"); at != std::string::npos; at = s.find(" um", at + 1)) {
+        const std::size_t from = s.find_last_not_of("0123456789.", at - 1) + 1;
+        EXPECT_LE(std::stod(s.substr(from, at - from)), 1000) << s.substr(from, 40);
+      }
+  }
+}
+
+TEST(ChecksVerb, AYoungFilmIsNotCooledByEither) {
+  ChecksRequest young = asked();
+  young.stood_s = 10 * 86400.0;
+  const ChecksAnswer answer = answer_of(young);
+  EXPECT_TRUE(answer.colds.empty());
+  EXPECT_NE(answer.sentences[0].find("10 days old"), std::string::npos) << answer.sentences[0];
+}
+
+TEST(ChecksVerb, HumidityOfTheRoomIsUsed) {
+  ChecksRequest dry = asked(), damp = asked();
+  dry.room_humidity = 0.25, damp.room_humidity = 0.85;
+  EXPECT_NE(answer_of(dry).across_grain.value, answer_of(damp).across_grain.value);
+  EXPECT_GT(answer_of(damp).along_grain.value, answer_of(dry).along_grain.value)
+      << "swollen wood pulls across its grain";
+}
+
+// The question and the plan's step ask the same of the same film: 50 drawn requests on a body.
+TEST(ChecksVerb, TheQuestionAndTheStepAgree) {
+  const Asking asking{library(), BenchUnits::metric, {}, example_folder()};
+  for (const char* job : {"../slab_bass/job.toml", "../octave_mandolin/job.toml", "../lap_steel/job.toml"}) {
+    AskedOfJob of;
+    of.job = job, of.pitch_m = 10e-3;
+    const Result<OnJob> on = on_job(of, asking);
+    ASSERT_TRUE(on) << on.errors()[0].text();
+    for (int i = 0; i < 17; ++i) {
+      const auto draw = [&](const char* what, double low, double high) {
+        return low + (high - low) * uniform(Key{4}.with(job).with(what).with(static_cast<std::uint64_t>(i)));
+      };
+      ChecksRequest r;
+      r.job = job, r.pitch_m = of.pitch_m, r.to_K = draw("cold", 243, 305), r.shocks = 1 + i % 4;
+      r.stood_s = draw("age", 5, 400) * 86400, r.found_s = draw("found", 0.02, 70) * 31557600.0;
+      r.by = static_cast<ColdBy>(i % 3);
+      ColdCheck step;
+      step.to_K = r.to_K, step.shocks = r.shocks, step.by = r.by, step.cured_s = r.stood_s, step.found_s = r.found_s;
+      const auto done = run_step({"cold", "", step}, on->film(), on->bench);
+      const auto answer = checks_answer(r, asking);
+      ASSERT_EQ(bool(done), bool(answer)) << job << ' ' << i;
+      if (done)
+        EXPECT_EQ(answer->count.value, static_cast<double>(done->film.marks->size() - on->film().marks->size()));
+      // A film alone is refused for the same reasons.
+      ChecksRequest alone = r;
+      alone.job.clear(), alone.film = "nitrocellulose_lacquer", alone.thickness_m = 100e-6, alone.solvent_ratio = 0.0;
+      alone.stood_s = r.found_s;
+      alone.room_K = on->bench.shop.temperature_K;
+      const auto film = checks_answer(alone, asking);
+      EXPECT_EQ(film && !film->colds.empty(), bool(done)) << job << ' ' << i;
+    }
+  }
 }
 
 TEST(ChecksVerb, BadRequestsAreNamed) {

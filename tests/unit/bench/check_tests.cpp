@@ -176,6 +176,18 @@ TEST(ColdCheck, OldChecksUnderNewFilmOpenAgain) {
   EXPECT_TRUE(reopens(checked(to(-15), under, coarse())));
 }
 
+// A film that shows no check has come through its room, or the cold it is known to have seen: none opens there.
+TEST(ColdCheck, AFilmHasSurvivedWhatItHasBeenThrough) {
+  const Film film = lacquered(coarse(), 220e-6);
+  const double room_degC = coarse().shop.temperature_K - 273.15;
+  EXPECT_TRUE(checked(to(room_degC - 4.5), film, coarse()).film.marks->empty());
+  EXPECT_FALSE(checked(to(-25), film, coarse()).film.marks->empty());
+}
+
+TEST(ColdCheck, AYoungFilmIsNotCooled) {
+  EXPECT_NE(fault(to(-10, 10 / 365.25), lacquered(coarse(), 100e-6), coarse()).find("10 days old"), std::string::npos);
+}
+
 TEST(ColdCheck, NoLifeChangesNothingALifeChecks) {
   Bench bench = coarse();
   bench.lives["none"] = Life{"none"};
