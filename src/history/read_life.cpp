@@ -301,7 +301,7 @@ Life LifeReading::life(const std::string& id, bool strap) const {
   life.cold_shocks = static_cast<int>(std::lround(shocks.middle));
   life.coldest_K = coldest_K.middle, life.humidity_swing = humidity_swing.middle;
   life.cased_share = cased_share.middle, life.grime_kg_m2 = grime_kg_m2.middle;
-  if (play_of(play_s.middle) == Play::none) return life;
+  if (!play_known() || play_of(play_s.middle) == Play::none) return life;
   for (std::size_t t = 0; t < touch_count; ++t) {
     const Touch by = static_cast<Touch>(t);
     const bool of_strap = by == Touch::buckle || by == Touch::strap_tail || by == Touch::strap_neck;

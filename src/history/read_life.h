@@ -23,6 +23,8 @@ enum class Play { none, light, medium, heavy };
 constexpr auto words(const Play*) { return std::array{"none", "light", "medium", "heavy"}; }
 Play play_of(double hours_s);
 inline constexpr std::array play_limits_h{200.0, 2000.0, 8000.0};
+/// More of the answer than this is prior: nothing is known of it.
+inline constexpr double nothing_known = 0.8;
 /// How far up the four words hours of play come: 0 to 1, each word a quarter; by factors from light on.
 double along_words(double hours_s);
 
@@ -38,13 +40,15 @@ struct Conflict {
 
 struct LifeReading {
   Known age_s, light_lx_s, play_s, shocks, coldest_K, humidity_swing, cased_share, grime_kg_m2;
+  bool play_known() const { return play_s.prior_share < nothing_known; }
   std::array<double, 4> play_chance{};  ///< none, light, medium, heavy
   std::array<Known, touch_count> touch_s;
   std::vector<Conflict> conflicts;
   double unlike = 1;  ///< of the chains, worst quantity
   std::vector<Note> notes;
 
-  /// Middle of everything, as bench steps take it; what touched it: the usual things, a strap's with a strap.
+  /// Middle of everything, as bench steps take it; what touched it: the usual things, a strap's with a strap; nothing
+  /// where nothing tells of play.
   Life life(const std::string& id, bool strap) const;
 };
 

@@ -226,6 +226,7 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
              told_of("years in its case, share", r.cased_share, 1, Quantity::fraction),
              told_of("grime where handled most", r.grime_kg_m2, 1, Quantity::mass_per_area)};
   say_in_words(a.lived[2], r.play_s, 1);
+  if (!r.play_known()) a.lived[2].said = "nothing known";
   for (std::size_t i = 0; i < r.play_chance.size(); ++i)
     a.play.push_back({static_cast<Play>(i), bounded_chance(r.play_chance[i])});
   const Life middle = r.life(asked.id, asked.evidence.strap);
@@ -246,13 +247,19 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
   std::vector<std::string> others;
   for (std::size_t i = 0; i < r.play_chance.size(); ++i)
     if (static_cast<std::ptrdiff_t>(i) != likeliest && r.play_chance[i] > 0.005)
-      others.push_back(fmt::format("{} {:.0f}", play_word(static_cast<Play>(i)), 100 * r.play_chance[i]));
-  a.sentences.push_back(fmt::format("Play: {}, {}{}.", play_word(static_cast<Play>(likeliest)),
-                                    in_a_hundred(r.play_chance[static_cast<std::size_t>(likeliest)]),
-                                    others.empty() ? "" : fmt::format(" ({})", fmt::join(others, ", "))));
+      others.push_back(
+          fmt::format("{} {:.0f}", play_word(static_cast<Play>(i)), 100 * bounded_chance(r.play_chance[i])));
+  a.sentences.push_back(
+      r.play_known()
+          ? fmt::format("Play: {}, {}{}.", play_word(static_cast<Play>(likeliest)),
+                        in_a_hundred(r.play_chance[static_cast<std::size_t>(likeliest)]),
+                        others.empty() ? "" : fmt::format(" ({})", fmt::join(others, ", ")))
+          : std::string(
+                "Play: nothing is known. Nothing looked at here shows how much it was played, or whether it was "
+                "played at all. Measure frets, fingerboard, and the film in a worn place and beside it."));
   std::vector<std::string> told_of_it, guessed;
   for (const LivedThrough& l : std::span(a.lived).subspan(1))  // the age is what the dates say
-    (l.prior_share < 0.5 ? told_of_it : guessed).push_back(l.lived.name);
+    if (&l != &a.lived[2] || r.play_known()) (l.prior_share < 0.5 ? told_of_it : guessed).push_back(l.lived.name);
   if (!told_of_it.empty())
     a.sentences.push_back(fmt::format("More evidence than prior: {}.", fmt::join(told_of_it, "; ")));
   if (!guessed.empty())
@@ -261,6 +268,12 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
   a.lives = block(middle);
   a.notes = r.notes;
   a.notes.insert(a.notes.end(), of_photos.begin(), of_photos.end());
+  if (!r.play_known())
+    a.notes.push_back(
+        {Severity::caution,
+         "The block holds no hours of touch, because nothing is known of play: a wear step with this life "
+         "wears nothing but knocks. Write in `touches` only what you have evidence for.",
+         ""});
   a.notes.push_back(
       {Severity::information, "The block holds the middle of each band; try the ends too before anything is cut.", ""});
   return a;

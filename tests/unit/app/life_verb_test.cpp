@@ -80,6 +80,10 @@ TEST(LifeVerb, NothingSeenAnswersWithAWideBandAndSaysSo) {
   ASSERT_TRUE(answered) << answered.errors().front().text();
   EXPECT_NE(answered->text.find("Nothing was looked at"), std::string::npos) << answered->text;
   EXPECT_NE(answered->text.find("More prior than evidence"), std::string::npos) << answered->text;
+  EXPECT_NE(answered->text.find("Play: nothing is known"), std::string::npos) << answered->text;
+  // The block claims no hours that nobody has evidence for.
+  EXPECT_EQ(answered->answer.find("lives")->text.find("touches"), std::string::npos) << answered->text;
+  EXPECT_EQ(answered->text.find("100 in a hundred"), std::string::npos);
 }
 
 TEST(LifeVerb, FaultsAreLocated) {

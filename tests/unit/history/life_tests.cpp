@@ -194,6 +194,28 @@ TEST(Life, EvidenceNarrowsWhatItTellsOf) {
   EXPECT_TRUE(r.conflicts.empty());
 }
 
+// "Never played" has its share: about one in ten before anything is looked at, more on frets without wear, none on deep
+// ones.
+TEST(Life, NeverPlayedHasItsShare) {
+  const auto none_of = [](double fret_m, bool looked) {
+    LifeEvidence e;
+    e.age_s = 50 * unit::year.scale;
+    if (looked)
+      e.string_wear = {{"first frets", WornPart::fret, fret_m, 0.02e-3},
+                       {"fingerboard", WornPart::fingerboard, fret_m, 0.03e-3}};
+    const Set set = prepared(e);
+    return read_life(set.seen, set.ask, curve(), 1);
+  };
+  const LifeReading blank = none_of(0, false), fresh = none_of(0, true), worn = none_of(0.4e-3, true);
+  EXPECT_NEAR(blank.play_chance[0], 0.11, 0.05);
+  EXPECT_FALSE(blank.play_known());
+  EXPECT_TRUE(blank.life("x", false).touches.empty());
+  EXPECT_GT(fresh.play_chance[0], 0.4);
+  EXPECT_TRUE(worn.play_known());
+  EXPECT_LT(worn.play_chance[0], 0.02);
+  EXPECT_FALSE(worn.life("x", false).touches.empty());
+}
+
 TEST(Life, APaleSpotThatDoesNotFitIsNamed) {
   LifeEvidence e;
   e.age_s = 60 * unit::year.scale;
