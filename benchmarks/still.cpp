@@ -148,7 +148,7 @@ int main(int argc, char** argv) {
   };
   lay("vinyl_sealer", 20e-6f), lay("amber_toner", 6e-6f), lay("nitrocellulose_lacquer", 90e-6f);
   film.roughness_m = Field<float>(body.size(), 0.04e-6f);
-  const std::vector<std::string> parts{"neck", "pickups", "control plate"};
+  const std::vector<ListedPart> parts{{"neck", {}}, {"pickups", {}}, {"control plate", {}}};
   const FittingMesh fittings = stand_ins(body, parts, 4);
 
   // The answer: an even white room shows the film's own colour, and threads change nothing.

@@ -181,6 +181,7 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress, c
   outcome.job = job.id, outcome.title = job.title, outcome.invented = job.invented;
   outcome.notes = built->notes;
   hold_readings_to_coats(job, outcome.notes);
+  for (Note& note : notes_on_parts(job)) outcome.notes.push_back(std::move(note));
   const Looking looking{built->body, bench.woods, palette, Lamp::D65, job.target.observer};
   for (std::size_t p = 0; p < job.plans.size(); ++p) {
     const Plan& plan = job.plans[p];

@@ -1,4 +1,6 @@
 // The third picture of a comparison: the instrument as if nobody had refinished it; and what is screwed to it.
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "app/work.h"
@@ -22,19 +24,36 @@ Result<std::optional<Film>> as_if_untouched(const Job& job, const Bench& bench) 
 }
 
 FittingMesh fittings_of(const Job& job, const Body& body) {
-  std::vector<std::string> names;
-  for (const auto& part : job.parts) names.push_back(part.name);
+  std::vector<ListedPart> parts;
+  for (const auto& part : job.parts) parts.push_back({part.name, part.covers});
+  for (const auto& cavity : job.body.cavities)  // dark inside, where the outline says that it is one
+    if (cavity.path.find("sound") != std::string::npos) parts.push_back({"sound hole", {}});
   const auto is = [&](const char* word) { return job.instrument.kind.find(word) != std::string::npos; };
-  return stand_ins(body, names, is("bass") ? 4 : is("mandolin") ? 8 : 6);
+  return stand_ins(body, parts, is("bass") ? 4 : is("mandolin") ? 8 : 6);
+}
+
+std::vector<Note> notes_on_parts(const Job& job) {
+  std::vector<Note> notes;
+  for (const auto& part : job.parts)
+    if (!has_place({part.name, part.covers}))
+      notes.push_back(
+          {Severity::information,
+           fmt::format("Where '{}' lies is not known: it is not drawn and shelters nothing from light, hands "
+                       "and dirt. Give what it covers (`covers`).",
+                       part.name),
+           "parts"});
+  return notes;
 }
 
 std::vector<Shelter> shelter_of(const Job& job, const Body& body) {
   std::vector<Shelter> all = sheltered(fittings_of(job, body), body);
   for (const auto& part : job.parts) {
-    if (part.covers.empty()) continue;
-    std::vector<Patch> wider = part.covers;
+    std::vector<Patch> wider = part.covers;  // what lies on the sides has no stand-in
+    std::erase_if(wider, [](const Patch& patch) { return patch.face != "sides"; });
+    if (wider.empty()) continue;
+    const std::vector<Patch> covers = wider;
     for (Patch& patch : wider) patch.radius_m += beside_part_m;
-    const auto beside = weights_of({{}, {}, wider, 0}, body), under = weights_of({{}, {}, part.covers, 0}, body);
+    const auto beside = weights_of({{}, {}, wider, 0}, body), under = weights_of({{}, {}, covers, 0}, body);
     if (!beside || !under) continue;  // a place that is not on this body was told when the job was read
     for (std::size_t v = 0; v < all.size(); ++v)
       all[v] = std::max(all[v], (*under)[v] >= 0.5f    ? Shelter::under

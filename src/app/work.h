@@ -40,6 +40,8 @@ Result<std::optional<Film>> as_if_untouched(const Job&, const Bench&);
 FittingMesh fittings_of(const Job&, const Body&);
 /// What those parts, and what each says it covers, keep from every vertex in use.
 std::vector<Shelter> shelter_of(const Job&, const Body&);
+/// Of the parts that have no place: they are neither drawn nor shelter anything.
+std::vector<Note> notes_on_parts(const Job&);
 
 /// Whether two states share everything a picture or a colour shows; states that merely came out equal may be called
 /// different.

@@ -157,12 +157,61 @@ std::vector<Pocket> pockets_of(const Body& body) {
   return pockets;
 }
 
+/// A capsule about a patch's middle line, anticlockwise; x turned about for what is seen from behind.
+std::vector<Vec2d> outline_of(const Patch& patch, double x_sign) {
+  const Vec2d a{x_sign * patch.x_m, patch.y_m},
+      b{x_sign * patch.to_x_m.value_or(patch.x_m), patch.to_y_m.value_or(patch.y_m)};
+  const double along = std::atan2(b.y - a.y, b.x - a.x);
+  std::vector<Vec2d> out;
+  constexpr int half = 20;
+  for (const auto& [end, from] :
+       {std::pair{b, along - std::numbers::pi / 2}, std::pair{a, along + std::numbers::pi / 2}})
+    for (int i = 0; i <= half; ++i) {
+      const double turn = from + std::numbers::pi * i / half;
+      out.push_back({end.x + patch.radius_m * std::cos(turn), end.y + patch.radius_m * std::sin(turn)});
+    }
+  return out;
+}
+
+/// A sheet over what a part covers: flat, on the highest place under it.
+void lay_sheet(Bench& bench, const Body& body, const ListedPart& part, const Patch& patch) {
+  const bool back = patch.face == "back";
+  const Frame frame = back ? Frame{{}, {-1, 0, 0}, {0, 1, 0}, {0, 0, -1}} : Frame{};
+  const std::vector<Vec2d> outline = outline_of(patch, back ? -1 : 1);
+  Vec2d middle;
+  for (const Vec2d p : outline) middle = middle + (1.0 / static_cast<double>(outline.size())) * p;
+  double high = -1e9, low = 1e9;
+  for (const Vec2d p : outline)
+    for (const double share : {0.0, 0.35, 0.7, 0.98}) {
+      const Vec2d q = middle + share * (p - middle);
+      const Ray ray{static_cast<Vec3>(frame.out(q.x, q.y, 1)), static_cast<Vec3>(-1.0 * frame.z)};
+      const Hit hit = body.cast({&ray, 1}).front();
+      if (hit.missed()) continue;
+      const double z = 1 - double{hit.distance};
+      high = std::max(high, z), low = std::min(low, z);
+    }
+  if (high < low) return;
+  const bool is_cover = part.name.find("cover") != std::string::npos || part.name.find("plate") != std::string::npos;
+  constexpr double sheet = 2.2 * mm;  // ESTIMATE
+  bench.raise(frame, outline, high - 0.3 * mm, high + sheet, 0.6 * mm, is_cover ? nickel : black);
+  bench.mesh.feet.back().low_m = low - 1 * mm;  // whatever lies under it, arched or routed
+}
+
+constexpr std::array placed_words{"neck",    "pickup", "bridge", "tailpiece", "plate",
+                                  "control", "tuner",  "string", "strap"};
+
 }  // namespace
 
-FittingMesh stand_ins(const Body& body, std::span<const std::string> part_names, int strings) {
+bool has_place(const ListedPart& part) {
+  return !part.covers.empty() || std::any_of(placed_words.begin(), placed_words.end(), [&](const char* word) {
+    return part.name.find(word) != std::string::npos;
+  });
+}
+
+FittingMesh stand_ins(const Body& body, std::span<const ListedPart> parts, int strings) {
   const auto listed = [&](const char* word) {
-    return std::any_of(part_names.begin(), part_names.end(),
-                       [&](const std::string& name) { return name.find(word) != std::string::npos; });
+    return std::any_of(parts.begin(), parts.end(),
+                       [&](const ListedPart& part) { return part.name.find(word) != std::string::npos; });
   };
   Bench bench;
   bench.mesh.stuffs = all_stuffs();
@@ -292,7 +341,7 @@ FittingMesh stand_ins(const Body& body, std::span<const std::string> part_names,
       bench.rod({x, bridge_y, saddle_z}, {far_x, far_y, board_z + 3 * mm}, radius, string_steel, 6);
     }
   }
-  if (hole && hole->high_x - hole->low_x > 40 * mm) {
+  if (hole && listed("sound") && hole->high_x - hole->low_x > 40 * mm) {
     // A recess that stands for a sound hole is dark inside.
     std::vector<Vec2d> round = circle(1.0, 64);
     for (Vec2d& p : round)
@@ -336,6 +385,9 @@ FittingMesh stand_ins(const Body& body, std::span<const std::string> part_names,
       bench.raise(knob, circle(9 * mm, 40), z + 2.5 * mm, z + 15 * mm, 1.5 * mm, nickel);
     }
   }
+  for (const ListedPart& part : parts)
+    for (const Patch& patch : part.covers)
+      if (patch.face != "sides") lay_sheet(bench, body, part, patch);
   // Strap buttons only where a neck says that the instrument is held.
   if (has_neck) {
     const double mid_z = (box.low.z + box.high.z) / 2;

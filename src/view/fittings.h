@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "body/vec.h"
+#include "body/where.h"
 #include "materials/life.h"
 
 namespace witnessline::view {
@@ -33,15 +34,25 @@ struct FittingMesh {
   std::vector<Foot> feet;
 };
 
-/// Stand-ins for the parts a job lists, found by plain words in their names (neck, pickup, bridge, tailpiece, plate,
-/// strap button, tuner) and placed by the body's own geometry: pockets, centreline, ends. Parts it has no place for are
-/// left out; without a neck there are no strings.
-FittingMesh stand_ins(const Body&, std::span<const std::string> part_names, int strings);
+/// A part as a job lists it, and what lies under it when it is on.
+struct ListedPart {
+  std::string name;
+  std::vector<Patch> covers;
+};
+
+/// Stand-ins for the parts a job lists. What covers something on the front or back is a sheet of that outline
+/// (pickguard, cover). The others are found by plain words in their names (neck, pickup, bridge, tailpiece, plate,
+/// sound hole) and placed by the body's own geometry: pockets, centreline, ends. Parts it has no place for are left
+/// out; without a neck there are no strings.
+FittingMesh stand_ins(const Body&, std::span<const ListedPart>, int strings);
+/// Whether a part has a place: covers something, or is of those that the body's own geometry places.
+bool has_place(const ListedPart&);
 
 /// As far as a part keeps a finger away (ESTIMATE).
 inline constexpr double beside_part_m = 4e-3;
-/// What the stand-ins keep from each vertex. Law: under: the surface lies inside a foot's outline and within its height
-/// or closely before it, or in a pocket below it; beside: within beside_part_m of that.
+/// What the stand-ins keep from each vertex: what is drawn is what shelters. Law: under: the surface lies inside a
+/// foot's outline and within its height or closely before it, or in a pocket below it; beside: within beside_part_m of
+/// that.
 std::vector<Shelter> sheltered(const FittingMesh&, const Body&);
 
 }  // namespace witnessline::view
