@@ -6,6 +6,7 @@
 #include "bench/ridges.h"
 #include "drying/solvency.h"
 #include "materials/coverage.h"
+#include "optics/hiding.h"
 
 namespace witnessline::bench {
 
@@ -101,6 +102,30 @@ void warn_of_stacking(const Coats& coats, double solids_fraction, const std::opt
                   std::ceil(std::max(60.0, needed_s) / 60)));
 }
 
+/// Whether a coloured coat hides what lies under it, said before it is sprayed.
+/// Law: share of daylight through the film (HidingPower). Source: kubelka1948. Departs: what scatters back from below
+/// counts for nothing.
+void say_what_it_hides(const Paint& paint, double dry_m, Doing& doing) {
+  constexpr double hides = 0.02,
+                   shows = 0.1;  // ESTIMATE: share of light through that nobody sees, and that anybody does
+  constexpr double thickest_m = 1e-3, um = 1e6;
+  const HidingPower power(Palette(doing.bench.library).of(*paint.mixture), 0, thickest_m,
+                          weights(Lamp::D65, Observer::deg10));
+  const double through = std::exp(-power.optical_depth(dry_m));
+  if (through < shows) return;
+  double enough_m = dry_m;
+  while (enough_m < thickest_m && std::exp(-power.optical_depth(enough_m)) > hides) enough_m *= 1.1;
+  doing.note(
+      Severity::information,
+      fmt::format(
+          "{:.0f} um of this colour do not hide: {:.0f} % of the light goes through, so what lies below shows "
+          "in it. {}",
+          dry_m * um, 100 * through,
+          enough_m < thickest_m
+              ? fmt::format("To hide it takes about {:.0f} um; as a shade it is meant to show through", enough_m * um)
+              : std::string("It shades and never covers")));
+}
+
 /// Law: wet film x volume solids / (1 + thinning) = dry film, the rest is solvent; per coat, with the fan's unevenness
 /// (8 % a coat over 25 mm, ESTIMATE), the pull of sharp edges, and what leaves between coats.
 Result<Laid> lay(const Coats& coats, Doing& doing) {
@@ -136,6 +161,8 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
     wet.emplace(wet_coat(*liquid->mix, coats.wet_m, {shop.temperature_K, shop.relative_humidity, shop.air_speed_m_s}));
   if (wet) warn_of_wet_coat(coats, *liquid, *wet, doing);
   warn_of_stacking(coats, liquid->solids_fraction, wet, doing);
+  if (paint->pigmented && !paint->metallic)
+    say_what_it_hides(*paint, coats.count * coats.wet_m * dry_film_m(1.0, paint->volume_solids, coats.thinning), doing);
 
   const std::vector<float> share = edge_shares(doing.body, laid.reach.open, coats.wet_m);
   const SmoothNoise fan(doing.key("fan"), 0.025, doing.body);

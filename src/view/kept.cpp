@@ -3,8 +3,9 @@
 #include <cmath>
 
 #include "base/parallel.h"
+#include "optics/hiding.h"
 #include "optics/yellowing.h"
-#include "view/hiding.h"
+#include "view/readings.h"
 
 namespace witnessline::view {
 namespace {
@@ -69,7 +70,7 @@ Bins bins_of(const Film& film, const Looking& looking) {
           } else {
             layer.solvent_m.read(chunk, solvent.data());
             for (std::size_t i = 0; i < n; ++i)
-              if (dry[i] > 0) above[i] += hiding[l].density(double{dry[i]} + solvent[i]);
+              if (dry[i] > 0) above[i] += hiding[l].optical_depth(double{dry[i]} + solvent[i]);
           }
         }
         Bins bins;

@@ -1,9 +1,12 @@
 // Whether what lies above a coat hides it.
 #pragma once
 
-#include "view/readings.h"
+#include <array>
 
-namespace witnessline::view {
+#include "colour/colour.h"
+#include "optics/reflectance.h"
+
+namespace witnessline::optics {
 
 /// A stack of later coats hides when less than this share of the light gets through (ESTIMATE: at a half the eye still
 /// reads the shade below as the finish's own; moves "visible" against "buried", never their sum).
@@ -19,12 +22,12 @@ class HidingPower {
   /// Law: T = sum(ybar E tau) / sum(ybar E), tau of the film by kubelka1948; densities of coats add.
   /// Source: kubelka1948; CIE 15 for the weights. Valid: thickness_m >= 0.
   /// Departs: neither light thrown back and forth between coats nor the change of its colour from coat to coat.
-  double density(double thickness_m) const;
+  double optical_depth(double thickness_m) const;
 
  private:
   static constexpr int steps_ = 64;
   double most_m_;
-  std::array<double, steps_ + 1> density_{};
+  std::array<double, steps_ + 1> tabulated_{};
 };
 
-}  // namespace witnessline::view
+}  // namespace witnessline::optics

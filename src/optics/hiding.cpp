@@ -1,11 +1,11 @@
-#include "view/hiding.h"
+#include "optics/hiding.h"
 
 #include <algorithm>
 #include <cmath>
 
 #include "optics/kubelka_munk.h"
 
-namespace witnessline::view {
+namespace witnessline::optics {
 
 HidingPower::HidingPower(const CoatOptics& coat, double yellow, double most_m, const Weights& weights)
     : most_m_(std::max(most_m, 1e-9)) {
@@ -19,16 +19,16 @@ HidingPower::HidingPower(const CoatOptics& coat, double yellow, double most_m, c
       through += weight * film_optics(depth).transmittance;
       all += weight;
     }
-    density_[static_cast<std::size_t>(i)] = -std::log(std::max(through / all, 1e-30));
+    tabulated_[static_cast<std::size_t>(i)] = -std::log(std::max(through / all, 1e-30));
   }
 }
 
-double HidingPower::density(double thickness_m) const {
+double HidingPower::optical_depth(double thickness_m) const {
   if (thickness_m <= 0) return 0;
   const double at = std::min(thickness_m / most_m_, 1.0) * steps_;
   const int low = std::min(static_cast<int>(at), steps_ - 1);
   const auto l = static_cast<std::size_t>(low);
-  return density_[l] + (at - low) * (density_[l + 1] - density_[l]);
+  return tabulated_[l] + (at - low) * (tabulated_[l + 1] - tabulated_[l]);
 }
 
-}  // namespace witnessline::view
+}  // namespace witnessline::optics
