@@ -3,6 +3,8 @@
 #include <fstream>
 #include <iostream>
 
+#include "app/app.h"
+#include "app/practice/practice.h"
 #include "app/verb.h"
 #include "job/files.h"
 
@@ -20,7 +22,14 @@ int main(int argc, char** argv) {
     if (!out) std::cerr << path.string() << ": cannot be written\n";
     return static_cast<bool>(out);
   };
-  const bool all = write("data/schema/job.schema.json", witnessline::job::job_schema_json()) &&
+  // Rows and predictors of the project this program was built in.
+  const auto practice = witnessline::app::practice_page(witnessline::app::data_folder());
+  if (!practice) {
+    std::cerr << practice.errors()[0].text() << "\n";
+    return 1;
+  }
+  const bool all = write("docs/models/practice.md", *practice) &&
+                   write("data/schema/job.schema.json", witnessline::job::job_schema_json()) &&
                    write("docs/job_keys.md", witnessline::job::job_key_tables()) &&
                    write("web/src/generated/types.ts", witnessline::app::verb_typescript_types()) &&
                    write("docs/verb_keys.md", witnessline::app::verb_key_tables());

@@ -11,6 +11,7 @@
 #include "app/uncertainty.h"
 #include "app/work.h"
 #include "bench/paint.h"
+#include "bench/softness.h"
 #include "history/believable.h"
 
 namespace witnessline::app {
@@ -76,9 +77,11 @@ std::map<std::string, CoatFacts> facts_of_coats(const Job& job, const Bench& ben
     if (coat.thickness_m > 0) facts[coat.name].spread_share = coat.spread_m / coat.thickness_m;
   const auto look = [&](const Film& film) {
     for (const FilmLayer& layer : film.layers)
-      if (const auto paint = paint_of(layer.mixture, bench, "");
-          paint && facts[layer.provenance.laid_by].hazard.empty())
-        facts[layer.provenance.laid_by].hazard = dust_hazard(*paint, layer.provenance.origin);
+      if (const auto paint = paint_of(layer.mixture, bench, "")) {
+        CoatFacts& coat = facts[layer.provenance.laid_by];
+        if (coat.hazard.empty()) coat.hazard = dust_hazard(*paint, layer.provenance.origin);
+        if (!coat.softness) coat.softness = softness_of(*paint, bench.library);
+      }
   };
   for (const auto& [plan, run] : runs) look(run.steps.back().film);
   return facts;

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "bench/softness.h"
+
 namespace witnessline::bench {
 
 Doing::Doing(const PlannedStep& step, const Film& film_before, const Bench& at)
@@ -185,13 +187,40 @@ void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints, c
 }
 
 void Doing::warn_of_wet_film(const std::vector<float>& weights) {
-  double solvent = 0, dry = 0;
-  for (const FilmLayer& layer : before.layers)
-    for (std::size_t v = 0; v < body.size(); v += 97)
-      if (weights[v] > 0 && layer.dry_m[v] > 0)
-        solvent += static_cast<double>(layer.solvent_m[v]), dry += static_cast<double>(layer.dry_m[v]);
-  if (dry > 0 && solvent > 0.15 * dry)
-    note(Severity::caution, "the film still holds more than 15 % solvent: paper loads, pads and wheels tear it; wait");
+  const Result<std::vector<Paint>> all = paints();
+  if (!all) return;
+  // Only a coat that holds solvent can be soft; which of them is outermost decides at each place.
+  std::vector<std::optional<Softness>> softness(all->size());
+  for (std::size_t l = 0; l < all->size(); ++l)
+    if (before.layers[l].provenance.origin == Origin::this_plan)
+      softness[l] = l > 0 && (*all)[l].main == (*all)[l - 1].main && softness[l - 1]
+                        ? softness[l - 1]
+                        : softness_of((*all)[l], bench.library);
+  const std::span<const float> areas_m2 = body.areas_m2();
+  double soft_m2 = 0, sinking_m2 = 0;
+  for (std::size_t v = 0; v < weights.size(); ++v) {
+    if (!(weights[v] > 0)) continue;
+    std::size_t top = before.layers.size();
+    while (top > 0 && !(before.layers[top - 1].dry_m[v] > 0)) --top;
+    if (top == 0 || !softness[top - 1]) continue;
+    const double dry_m = static_cast<double>(before.layers[top - 1].dry_m[v]);
+    const double share = static_cast<double>(before.layers[top - 1].solvent_m[v]) / dry_m;
+    if (share > softness[top - 1]->cuts.share(dry_m))
+      soft_m2 += static_cast<double>(areas_m2[v]);
+    else if (share > softness[top - 1]->stands.share(dry_m))
+      sinking_m2 += static_cast<double>(areas_m2[v]);
+  }
+  constexpr double worth_a_word_m2 = 1e-4;
+  if (soft_m2 > worth_a_word_m2)
+    note(Severity::caution,
+         fmt::format("Wait: {} of this film is still too soft to cut. Paper loads, pads and wheels tear it.",
+                     area_text(soft_m2)));
+  if (sinking_m2 > worth_a_word_m2)
+    note(Severity::information,
+         fmt::format(
+             "{} of this film can be cut but still shrinks: pores and scratches show again later. Level and buff "
+             "after a longer wait.",
+             area_text(sinking_m2)));
 }
 
 void Doing::worked(double hands_on_h, double waiting_s) {

@@ -6,6 +6,8 @@
 
 #include "base/random.h"
 #include "bench/doing.h"
+#include "bench/softness.h"
+#include "drying/belief.h"
 #include "drying/column.h"
 #include "materials/air.h"
 
@@ -111,22 +113,17 @@ class DryingRoom {
     if (!paints) return paints.errors();
     const Shop& shop = doing.bench.shop;
     DryingRoom room;
+    const DrawnPhysics usual = physics_of({});
     room.duration_s_ = step.duration_s;
     room.temperature_K_ = step.temperature_K.value_or(shop.temperature_K);
     const Draught air = shop_draught(room.temperature_K_, shop.air_speed_m_s);
     for (std::size_t l = 0; l < paints->size(); ++l) {
-      const Material* main = (*paints)[l].main;
-      const std::string wanted = usual_solvent(main ? main->binder : Binder::none);
-      std::optional<FilmSolvent> solvent;
-      for (const std::string& id : {wanted, std::string("butyl_acetate")}) {
-        const Material* material = doing.bench.library.find(id);
-        if (!material || solvent) continue;
-        if (Result<FilmSolvent> found = film_solvent_of(*material)) solvent = *found;
-      }
+      std::optional<FilmSolvent> solvent = film_solvent_in((*paints)[l], doing.bench.library);
       if (!solvent)
         return doing.error("nothing is known of the solvent in these coats", "duration_h",
                            "butyl_acetate in the library, with the data of a solvent",
                            "put it back into data/materials/solvents.toml");
+      solvent->glass_transition_K += usual.solvent_transition_K;
       const auto same = std::find_if(room.solvents_.begin(), room.solvents_.end(),
                                      [&](const FilmSolvent& known) { return known.of.id == solvent->of.id; });
       room.solvent_of_.push_back(static_cast<std::size_t>(same - room.solvents_.begin()));
@@ -141,12 +138,16 @@ class DryingRoom {
     // Every layer in every solvent that may come down on it; layers of one material share a passage.
     for (const FilmSolvent& solvent : room.solvents_) {
       std::vector<std::shared_ptr<const Passage>> passages;
-      std::map<const Material*, std::shared_ptr<const Passage>> known;
-      for (const Paint& paint : *paints) {
-        std::shared_ptr<const Passage>& passage = known[paint.main];
-        const Resin resin = paint.main ? resin_of(*paint.main, solvent) : Resin{};
-        room.assumed_ |= resin.transition_assumed || !paint.main;
-        if (!passage) passage = passage_of(resin, solvent, {}, room.temperature_K_);
+      std::map<std::pair<const Material*, bool>, std::shared_ptr<const Passage>> known;
+      for (std::size_t l = 0; l < paints->size(); ++l) {
+        const Material* main = (*paints)[l].main;
+        // A coat of this plan that cures lets its solvent go before it has cured.
+        const bool curing = main && drying_of(main->binder).cure.rate_per_s > 0 &&
+                            doing.before.layers[l].provenance.origin == Origin::this_plan;
+        std::shared_ptr<const Passage>& passage = known[{main, curing}];
+        const Resin resin = main ? resin_of(*main, solvent) : Resin{};
+        room.assumed_ |= resin.transition_assumed || !main;
+        if (!passage) passage = passage_of(curing ? uncured(resin) : resin, solvent, usual.how, room.temperature_K_);
         passages.push_back(passage);
       }
       room.passages_.push_back(std::move(passages));

@@ -134,6 +134,16 @@ double DryingColumn::outer_fraction(double depth_m) const {
   return dry > 0 ? solvent / (dry + solvent) : 0.0;
 }
 
+double DryingColumn::softest_outer_fraction(double depth_m) const {
+  double dry = 0, solvent = 0, most = 0;
+  for (std::size_t i = u_.size(); i-- > 0 && dry < depth_m;) {
+    const double part = std::min(z_m_[i], depth_m - dry);
+    dry += part, solvent += part * u_[i];
+    most = std::max(most, solvent / (dry + solvent));
+  }
+  return most;
+}
+
 void DryingColumn::set_cells(std::vector<double> cells, double gone_m) {
   expects(cells.size() == u_.size(), "a value a cell");
   u_ = std::move(cells), gone_m_ = gone_m;

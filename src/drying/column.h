@@ -46,6 +46,8 @@ class DryingColumn {
   double gone_m() const { return gone_m_; }  ///< into the air
   /// Volume fraction of solvent over the outermost `depth_m` of dry film [1]; 0 for no film.
   double outer_fraction(double depth_m) const;
+  /// The largest outer_fraction() of any depth down to this one, by cells: never falls with depth.
+  double softest_outer_fraction(double depth_m) const;
   int steps_taken() const { return steps_; }
 
   /// Rates of every cell's solvent per dry volume [1/s]; last: what goes into the air [m/s]. For checking against other

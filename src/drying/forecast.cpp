@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "base/parallel.h"
-#include "base/random.h"
 #include "base/result.h"
+#include "materials/coverage.h"
 
 namespace witnessline::drying {
 
@@ -16,42 +16,29 @@ constexpr ColumnAccuracy rough{1e-2, 9, 3, 0.75};
 // Wood a solvent reaches below a first coat. ESTIMATE: a few cells, as far as a sealer goes in.
 constexpr double wood_m = 150e-6;
 
-double of(const Draw& draw, Unknown which) {
-  const auto i = static_cast<std::size_t>(which);
-  return draw[i] * unknown_sd[i];
-}
 }  // namespace
 
-Belief usual_belief(int count, std::uint64_t seed) {
-  Belief belief;
-  belief.draws.resize(static_cast<std::size_t>(count));
-  for (std::size_t i = 0; i < belief.draws.size(); ++i)
-    for (std::size_t k = 0; k < unknown_count; ++k) belief.draws[i][k] = normal(Key{seed}.with(i).with(k));
-  return belief;
-}
-
-double Belief::spread(Unknown which) const {
-  const auto k = static_cast<std::size_t>(which);
-  const auto n = static_cast<double>(draws.size());
-  double mean = 0, square = 0;
-  for (const Draw& draw : draws) mean += draw[k] / n;
-  for (const Draw& draw : draws) square += (draw[k] - mean) * (draw[k] - mean) / n;
-  return std::sqrt(square);
+LaidCoat laid_coat(const Material& material, const FilmSolvent& solvent, double wet_m, double thinning, double at_s) {
+  LaidCoat coat;
+  coat.resin = resin_of(material, solvent);
+  if (const Datum* datum = material.find(Property::glass_transition); datum && datum->sd > 0)
+    coat.glass_transition_sd_K = datum->sd;
+  coat.dry_m = dry_film_m(wet_m, material.find(Property::volume_solids)->value, thinning);
+  coat.solvent_m = wet_m - coat.dry_m, coat.at_s = at_s;
+  const BinderDrying practice = drying_of(material.binder);
+  coat.cure = practice.cure, coat.hold_sd = practice.hold_sd;
+  return coat;
 }
 
 Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> times_s, double until_s,
             ColumnAccuracy accuracy) {
   expects(!given.coats.empty(), "at least one coat");
+  const DrawnPhysics drawn = physics_of(draw);
   FilmSolvent solvent = given.solvent;
-  solvent.glass_transition_K += of(draw, Unknown::solvent_transition);
-  const FreeVolume usual;
-  FreeVolume how = usual;
-  how.jump = std::max(0.05, usual.jump + of(draw, Unknown::jump));
-  how.wet_m2_s = usual.wet_m2_s * std::exp(of(draw, Unknown::wet_diffusivity));
-  const double laid = std::exp(of(draw, Unknown::laid));
+  solvent.glass_transition_K += drawn.solvent_transition_K;
   const double temperature_K = given.air.temperature_K;
 
-  DryingColumn column(AirSide(solvent.of, given.air, std::exp(of(draw, Unknown::transfer))), accuracy);
+  DryingColumn column(AirSide(solvent.of, given.air, drawn.transfer), accuracy);
   const std::size_t first = given.on_wood ? 1 : 0;
   if (given.on_wood) column.lay(passage_of_wood(), wood_m, 0.0);
 
@@ -62,9 +49,10 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
   const auto passage_for = [&](const Resin& resin) {
     for (const auto& [of, passage] : known)
       if (of.glass_transition_K == resin.glass_transition_K && of.dry_density_kg_m3 == resin.dry_density_kg_m3 &&
-          of.interaction == resin.interaction && of.crosslinks_mol_m3 == resin.crosslinks_mol_m3)
+          of.interaction == resin.interaction && of.crosslinks_mol_m3 == resin.crosslinks_mol_m3 &&
+          of.hold == resin.hold)
         return passage;
-    known.emplace_back(resin, passage_of(resin, solvent, how, temperature_K));
+    known.emplace_back(resin, passage_of(resin, solvent, drawn.how, temperature_K));
     return known.back().second;
   };
 
@@ -91,31 +79,36 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
     }
   };
 
+  const double used_K = given.use_temperature_K;
   for (std::size_t c = 0; c < given.coats.size(); ++c) {
     const LaidCoat& coat = given.coats[c];
     Resin resin = coat.resin;
-    resin.glass_transition_K += coat.glass_transition_sd_K * of(draw, Unknown::resin_transition);
+    resin.glass_transition_K += coat.glass_transition_sd_K * drawn.resin_sds;
+    resin.hold *= std::exp(coat.hold_sd * drawn.binder_sds);
+    Cure cure = coat.cure;
+    cure.rate_per_s *= std::exp(cure.rate_sd * drawn.binder_sds);
+    const bool cures = cure.rate_per_s > 0;
     expects(c == 0 || coat.at_s >= given.coats[c - 1].at_s, "coats in the order of their times");
     dry_to(coat.at_s, {});
-    const Criterion& recoat = criterion_of(Use::recoat);
-    out.soft_below.push_back(c > 0 &&
-                             column.outer_fraction(recoat.depth_m) >
-                                 solvent_allowed(recoat, resin, solvent, temperature_K, of(draw, Unknown::hardness)));
-    column.lay(passage_for(resin), coat.dry_m * laid, coat.solvent_m * laid);
+    const auto cured_s = [&](Use use) {
+      return cures ? cure_time_s(cure, criterion_of(use).cured, temperature_K, coat.dry_m * drawn.laid) : 0.0;
+    };
+    out.soft_below.push_back(c > 0 && (column.softest_outer_fraction(criterion_of(Use::recoat).depth_m) >
+                                           solvent_allowed(Use::recoat, resin, solvent, used_K, drawn.harder_K) ||
+                                       coat.at_s - given.coats[c - 1].at_s < cured_s(Use::recoat)));
+    column.lay(passage_for(cures ? uncured(resin) : resin), coat.dry_m * drawn.laid, coat.solvent_m * drawn.laid);
     keep_moments(coat.at_s);
     if (c + 1 < given.coats.size()) continue;
 
-    std::array<double, 7> allowed{};
+    std::array<double, use_count> allowed{}, over_before;
     for (const Criterion& one : criteria())
-      allowed[static_cast<std::size_t>(one.use)] =
-          solvent_allowed(one, resin, solvent, temperature_K, of(draw, Unknown::hardness));
-    std::array<double, 7> over_before{};
+      allowed[static_cast<std::size_t>(one.use)] = solvent_allowed(one.use, resin, solvent, used_K, drawn.harder_K);
     double before_s = coat.at_s;
     over_before.fill(1.0);
     dry_to(until_s, [&](double at_s) {
       for (const Criterion& one : criteria()) {
         const auto u = static_cast<std::size_t>(one.use);
-        const double over = column.outer_fraction(one.depth_m) - allowed[u];
+        const double over = column.softest_outer_fraction(one.depth_m) - allowed[u];
         if (over <= 0 && std::isinf(out.ready_s[u])) {
           const double share = before_s > coat.at_s ? over_before[u] / (over_before[u] - over) : 1.0;
           out.ready_s[u] = before_s + share * (at_s - before_s) - coat.at_s;
@@ -124,6 +117,11 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
       }
       before_s = at_s;
     });
+    for (const Criterion& one : criteria()) {
+      double& ready_s = out.ready_s[static_cast<std::size_t>(one.use)];
+      ready_s = std::max(ready_s, cured_s(one.use));
+      if (ready_s > until_s - coat.at_s) ready_s = std::numeric_limits<double>::infinity();
+    }
   }
   out.laid_m = column.laid_m(), out.gone_m = column.gone_m();
   out.wood_m = given.on_wood ? column.solvent_m(0) : 0.0;

@@ -8,6 +8,7 @@
 #include <span>
 #include <vector>
 
+#include "drying/belief.h"
 #include "drying/column.h"
 #include "drying/readiness.h"
 
@@ -15,38 +16,24 @@ namespace witnessline::drying {
 
 /// A coat as it is laid.
 struct LaidCoat {
-  Resin resin;
+  Resin resin;  ///< once cured
   double glass_transition_sd_K = 12.0;
   double dry_m = 0, solvent_m = 0;
-  double at_s = 0;  ///< since the first coat; never earlier than the one before
+  double at_s = 0;     ///< since the first coat; never earlier than the one before
+  Cure cure = {};      ///< rate 0: it only dries
+  double hold_sd = 0;  ///< one standard deviation of ln(resin.hold)
 };
+/// A coat of a material with this solvent: `wet_m` of it thinned by `thinning` parts to one. It needs volume solids.
+LaidCoat laid_coat(const Material&, const FilmSolvent&, double wet_m, double thinning, double at_s);
 
 /// What is dried, where.
 struct DryingCase {
   std::vector<LaidCoat> coats;  ///< wood side first
   FilmSolvent solvent;
-  Draught air;
-  bool on_wood = false;  ///< bare wood below takes solvent up; else sealed or a card
+  Draught air;                        ///< of the shop, while it dries
+  double use_temperature_K = 294.15;  ///< of the room it is sanded, buffed and used in
+  bool on_wood = false;               ///< bare wood below takes solvent up; else sealed or a card
 };
-
-/// What is not known beforehand, in the order of Unknown; each in its own standard deviations.
-enum class Unknown { jump, wet_diffusivity, transfer, resin_transition, solvent_transition, laid, hardness };
-inline constexpr std::size_t unknown_count = 7;
-using Draw = std::array<double, unknown_count>;
-
-/// One standard deviation of each. All ESTIMATE: jump 0.08; wet diffusivity a factor 2; transfer to the air 30 %;
-/// solvent's glass transition 8 K; film laid 10 %; hardness asked for 5 K. The resin's comes from its datum.
-inline constexpr Draw unknown_sd{0.08, 0.69, 0.30, 1.0, 8.0, 0.10, 5.0};
-
-/// What is held of the unknowns: the most likely draw, and equally likely draws around it.
-struct Belief {
-  Draw middle{};
-  std::vector<Draw> draws;
-  /// Standard deviation of one unknown over the draws, in its first ones: about 1 before anything was weighed.
-  double spread(Unknown) const;
-};
-/// Before anything was weighed: `count` seeded normal draws.
-Belief usual_belief(int count = 80, std::uint64_t seed = 1);
 
 /// How a column stands at one moment.
 struct DriedMoment {
@@ -58,9 +45,9 @@ struct DriedMoment {
 
 /// One run of a case.
 struct Dried {
-  std::vector<DriedMoment> moments;  ///< at the times asked for
-  std::array<double, 7> ready_s;     ///< a Use: since the last coat was laid; infinity: not by the end
-  std::vector<bool> soft_below;      ///< a coat: the one below was not yet ready for it
+  std::vector<DriedMoment> moments;       ///< at the times asked for
+  std::array<double, use_count> ready_s;  ///< a Use: since the last coat was laid; infinity: not by the end
+  std::vector<bool> soft_below;           ///< a coat: the one below was not yet ready for it
   double laid_m = 0, gone_m = 0, left_m = 0, wood_m = 0;  ///< solvent: laid, into the air, in the coats, in the wood
   bool finished = true;                                   ///< false: the solver stopped short
 };
@@ -70,9 +57,9 @@ Dried dried(const DryingCase&, const Draw&, std::span<const double> times_s, dou
 
 /// A case with bands: 2.5 and 97.5 % over the belief's draws.
 struct Forecast {
-  Dried middle;                 ///< with the middle of the belief
-  std::array<Band, 7> ready_s;  ///< a Use; infinity: not by the end
-  std::vector<Band> left_m;     ///< all solvent in the coats at the times asked for
+  Dried middle;                         ///< with the middle of the belief
+  std::array<Band, use_count> ready_s;  ///< a Use; infinity: not by the end
+  std::vector<Band> left_m;             ///< all solvent in the coats at the times asked for
 };
 /// Runs in parallel; the same at any thread count.
 Forecast forecast(const DryingCase&, const Belief&, std::span<const double> times_s, double until_s);

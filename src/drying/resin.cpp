@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "drying/belief.h"
 #include "solvents/hansen.h"
 
 namespace witnessline::drying {
@@ -44,6 +45,12 @@ bool cross_linked(Binder b) {
          b == Binder::catalysed || b == Binder::oil_varnish || b == Binder::alkyd || b == Binder::water_borne;
 }
 
+Resin uncured(Resin resin) {
+  constexpr double softer_K = 60;
+  resin.glass_transition_K -= softer_K, resin.crosslinks_mol_m3 = 0;
+  return resin;
+}
+
 Resin resin_of(const Material& material, const FilmSolvent& solvent) {
   Resin made;
   const auto value = [&](Property property, double otherwise) {
@@ -55,6 +62,7 @@ Resin resin_of(const Material& material, const FilmSolvent& solvent) {
   made.dry_density_kg_m3 = value(Property::dry_density, assumed_density_kg_m3);
   if (const std::optional<double> red = relative_energy_difference(material, solvent.of.hansen))
     made.interaction = std::min(3.0, 0.5 * *red * *red);
+  made.hold = drying_of(material.binder).hold;
   if (cross_linked(material.binder)) made.crosslinks_mol_m3 = 1000.0;
   return made;
 }
@@ -81,7 +89,7 @@ double film_diffusivity_m2_s(double volume_fraction, const Resin& resin, const F
   const double film = free_volume_fraction(temperature_K, film_K, how.glass_factor);
   const double liquid = free_volume_fraction(temperature_K, solvent.glass_transition_K, how.glass_factor);
   const double size = solvent.of.molar_volume_m3_mol() / butyl_acetate_m3_mol;
-  return how.wet_m2_s * std::pow(size, -0.6) * std::exp(-how.jump * size * (1.0 / film - 1.0 / liquid));
+  return how.wet_m2_s * std::pow(size, -0.6) * std::exp(-how.jump * resin.hold * size * (1.0 / film - 1.0 / liquid));
 }
 
 double solvent_activity(double volume_fraction, const Resin& resin, const FilmSolvent& solvent) {

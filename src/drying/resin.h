@@ -24,6 +24,7 @@ struct Resin {
   double interaction = 0.5;         ///< Flory and Huggins' chi with the solvent [1]
   double crosslinks_mol_m3 = 0.0;   ///< elastic strands in the dry film; 0: dissolves
   bool transition_assumed = false;  ///< its file gives no glass transition: 45 degC was taken (ESTIMATE)
+  double hold = 1.0;  ///< times the jump the solvent needs by its size: what resin and solvent bind to each other
 };
 
 /// Of what binds a coat. Law: chi = 0.5 RED^2 at most 3, so that RED 1 is the border of solubility at high molar mass.
@@ -36,12 +37,16 @@ Resin resin_of(const Material&, const FilmSolvent&);
 /// Binders that cure into one molecule: nothing dissolves them again.
 bool cross_linked(Binder);
 
-/// How fast solvent moves in a film. No figure for a lacquer was found: ESTIMATE until a panel is weighed. Both are
-/// those of butyl acetate; others follow by their size.
+/// A binder that cures, as laid: still liquid or soft, so it lets its solvent go before it hardens.
+/// Law: its glass transition lies 60 K lower (ESTIMATE, 40 to 100), nothing is linked.
+Resin uncured(Resin);
+
+/// How fast solvent moves in a film. No figure for a lacquer was found: physics_of() gives what common practice makes
+/// most likely. Both are those of butyl acetate; others follow by their size.
 struct FreeVolume {
-  double jump = 0.45;          ///< share of a whole segment's jump that the solvent needs [1]; ESTIMATE, sd 0.08
-  double wet_m2_s = 1.0e-9;    ///< diffusivity in nearly pure solvent; ESTIMATE, within a factor 4
-  double glass_factor = 0.30;  ///< how much less free volume changes with temperature in the glass [1]; ESTIMATE
+  double jump = 0.45;          ///< share of a whole segment's jump that the solvent needs [1]
+  double wet_m2_s = 1.0e-9;    ///< diffusivity in nearly pure solvent
+  double glass_factor = 0.30;  ///< how much less free volume changes with temperature in the glass [1]
 };
 
 /// Glass transition of resin with solvent left in it [K]. Law: 1/Tg = sum w_i/Tg_i. Source: fox1956.
@@ -57,8 +62,8 @@ double solvent_mass_fraction(double volume_fraction, const Resin&, const FilmSol
 double free_volume_fraction(double temperature_K, double glass_transition_K, double glass_factor);
 
 /// Mutual diffusivity of solvent in the film at a volume fraction of solvent [m2/s].
-/// Law: D = D_wet s^-0.6 exp(-jump s (1/f - 1/f_solvent)), s the molar volume over butyl acetate's: the jump grows with
-/// the molecule (vrentas1977), the drag in liquid with its volume^0.6 (wilke1955). Source: fujita1961, free-volume
+/// Law: D = D_wet s^-0.6 exp(-jump hold s (1/f - 1/f_solvent)), s the molar volume over butyl acetate's: the jump grows
+/// with the molecule (vrentas1977), the drag in liquid with its volume^0.6 (wilke1955). Source: fujita1961, free-volume
 /// form; f of the mixture from its Tg. Valid: above and a little below Tg. Departs: thermodynamic factor taken into
 /// D_wet; no stress or memory in the glass; branched solvents stay longer than their volume says (newman1975).
 double film_diffusivity_m2_s(double volume_fraction, const Resin&, const FilmSolvent&, const FreeVolume&,

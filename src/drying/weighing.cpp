@@ -128,8 +128,7 @@ void spread_around(const DryingCase& given, const WeighedCard& card, CardFit& fi
 }  // namespace
 
 double film_mass_kg(const DryingCase& given, const Draw& draw, const DriedMoment& moment, double area_m2) {
-  const auto i = static_cast<std::size_t>(Unknown::laid);
-  const double laid = std::exp(draw[i] * unknown_sd[i]);
+  const double laid = physics_of(draw).laid;
   double mass_kg_m2 = 0;
   for (std::size_t c = 0; c < given.coats.size(); ++c) {
     if (given.coats[c].at_s <= moment.at_s)

@@ -115,13 +115,14 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
     coat.own_colour = own_colour(*layer.mixture, layer.light_lx_s, looking);
     coat.colour_if_bared = colour_of_stack(bared, looking);
     if (film.left > 0 && std::all_of(left.begin(), left.end(), [](const Left& one) { return one.film_m <= 0; }))
-      reading.wet = coat.wet_share > too_wet_share;
+      reading.softened = softened(found ? &facts->second : nullptr, layer.dry_m, layer.solvent_m);
     left.push_back({film.left, film.left_sd, coat.origin, !coat.hazard.empty()});
     reading.coats.push_back(std::move(coat));
   }
-  const double share = reading.wet ? 0.0 : reading.edge_band ? edge_share : 1.0;
+  const bool too_soft = reading.softened == Softened::too_soft;
+  const double share = too_soft ? 0.0 : reading.edge_band ? edge_share : 1.0;
   reading.stops = stops_of(reading.coats, left, share,
-                           reading.wet         ? "; nothing, as the outermost coat is still wet"
+                           too_soft            ? "; nothing, as the outermost coat is still too soft to cut"
                            : reading.edge_band ? "; half of it, as a block takes up to twice as much near an edge"
                                                : "");
   return reading;

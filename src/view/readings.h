@@ -9,6 +9,7 @@
 
 #include "base/figure.h"
 #include "body/where.h"
+#include "drying/settled.h"
 #include "film/film.h"
 #include "optics/reflectance.h"
 
@@ -136,6 +137,11 @@ void describe(V& v, Stop& s) {
   v(member("depth", "how deep a cut may go: the low end of that film's band, half of it near an edge"), s.depth);
 }
 
+/// What solvent left in the outermost coat does to a cut: nothing; it still shrinks afterwards, back into pores and
+/// scratches; it loads and tears.
+enum class Softened { hard, still_sinking, too_soft };
+constexpr auto words(const Softened*) { return std::array{"hard", "still_sinking", "too_soft"}; }
+
 struct ColumnReading {
   Vec3 at;
   std::vector<std::string> regions;
@@ -144,7 +150,7 @@ struct ColumnReading {
   Rgb colour_now, colour_bare_wood;
   std::vector<CoatInColumn> coats;  ///< air side first
   std::vector<Stop> stops;          ///< nearest first; nothing below a hazard
-  bool wet = false;                 ///< too much solvent in the outermost coat to cut at all; every depth is 0
+  Softened softened{};              ///< the outermost coat; too_soft: every depth is 0
   bool edge_band = false;           ///< within reach of an edge, where a block cuts more
 };
 template <class V>
@@ -157,7 +163,7 @@ void describe(V& v, ColumnReading& c) {
   v(member("colour_bare_wood", "what shows when every coat is gone"), c.colour_bare_wood);
   v(member("coats", "air side first"), c.coats);
   v(member("stops", "what a cut comes to, nearest first"), c.stops);
-  v(member("wet", "too much solvent in the outermost coat to cut at all"), c.wet);
+  v(member("softened", "what the solvent in the outermost coat means for a cut"), c.softened);
   v(member("edge_band", "near an edge, where a block cuts more"), c.edge_band);
 }
 
@@ -165,7 +171,12 @@ void describe(V& v, ColumnReading& c) {
 struct CoatFacts {
   double spread_share = 0;  ///< of a coat found: one standard deviation over its zone, over its mean
   std::string hazard;
+  std::optional<drying::Softness> softness;  ///< nothing: its binder is not known
 };
+/// Law: solvent over dry film against what a settled coat of its thickness may hold (drying/settled.h); 5 % where its
+/// binder is not known (ESTIMATE).
+Softened softened(const CoatFacts*, double dry_m, double solvent_m);
+
 struct Survey {
   const Film* mean = nullptr;  ///< the film as found, without its unevenness; nullptr: no coat was found
   std::map<std::string, CoatFacts> coats;

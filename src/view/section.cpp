@@ -36,7 +36,7 @@ std::string film_words(const CoatInColumn& coat, BenchUnits units) {
 
 /// What a person cutting here must know, in one line.
 std::string stop_words(const ColumnReading& column) {
-  if (column.wet) return "; still wet: do not cut";
+  if (column.softened == Softened::too_soft) return "; still too soft: do not cut";
   std::string text;
   for (const CoatInColumn& coat : column.coats)
     if (!coat.hazard.empty() && coat.left.value > 0) text += fmt::format("; {}: {}", coat.name, coat.hazard);

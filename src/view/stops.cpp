@@ -26,6 +26,7 @@ struct Traced {
   const FilmLayer* surveyed = nullptr;
   double spread_share = 0;
   bool hazard = false;
+  const CoatFacts* facts = nullptr;
 };
 
 const FilmLayer* layer_of(const Film& film, const Provenance& provenance) {
@@ -43,6 +44,7 @@ std::vector<Traced> traced(const std::vector<const Film*>& history, const Survey
     for (const Film* film : history)
       if (const FilmLayer* layer = layer_of(*film, layers[l].provenance)) coat.before.push_back(layer);
     if (const auto facts = survey.coats.find(layers[l].provenance.laid_by); facts != survey.coats.end()) {
+      coat.facts = &facts->second;
       coat.hazard = !facts->second.hazard.empty();
       coat.spread_share = facts->second.spread_share;
       if (survey.mean) coat.surveyed = layer_of(*survey.mean, layers[l].provenance);
@@ -53,6 +55,15 @@ std::vector<Traced> traced(const std::vector<const Film*>& history, const Survey
 }
 
 }  // namespace
+
+Softened softened(const CoatFacts* facts, double dry_m, double solvent_m) {
+  constexpr double unknown_binder_share = 0.05;
+  if (!(dry_m > 0)) return Softened::hard;
+  const double share = solvent_m / dry_m;
+  if (!facts || !facts->softness) return share > unknown_binder_share ? Softened::too_soft : Softened::hard;
+  if (share > facts->softness->cuts.share(dry_m)) return Softened::too_soft;
+  return share > facts->softness->stands.share(dry_m) ? Softened::still_sinking : Softened::hard;
+}
 
 Known known_film(double most_m, double now_m, std::optional<double> surveyed_m, double spread_share) {
   Known coat;
@@ -134,7 +145,7 @@ std::vector<float> stop_depths_m(const std::vector<const Film*>& history, const 
         const Known film = known_film(most_m, now_m, surveyed_m, coat.spread_share);
         left[c] = {film.left, film.left_sd, coat.now->provenance.origin, coat.hazard};
         if (film.left > 0 && std::exchange(first, false))
-          wet = now_m > 0 && static_cast<double>(coat.now->solvent_m[v]) > too_wet_share * now_m;
+          wet = softened(coat.facts, now_m, static_cast<double>(coat.now->solvent_m[v])) == Softened::too_soft;
       }
       const double share = wet ? 0.0 : edges.holds(body.positions()[v]) ? edge_share : 1.0;
       depths[i] = static_cast<float>(met_by_a_cut(left).front().depth_m(share));

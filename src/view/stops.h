@@ -10,7 +10,6 @@
 namespace witnessline::view {
 
 inline constexpr double edge_share = 0.5;  ///< ESTIMATE: a block takes up to twice as much near an edge as on the flat
-inline constexpr double too_wet_share = 0.05;  ///< ESTIMATE: solvent over dry film above which paper tears and clogs
 
 /// Dry film of one coat at a place [m].
 struct Known {

@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/practice/practice.h"
 #include "drying/carrier.h"
+#include "drying/practice_tables.h"
 #include "drying/solvency.h"
 #include "materials/coverage.h"
 #include "solvents/evaporation.h"
@@ -16,32 +18,62 @@ namespace {
 
 constexpr double hour_s = 3600, day_s = 86400, horizon_s = 730 * day_s, month_s = 30 * day_s;
 
-/// "3 hours", "12 days"
+/// "3 hours", "12 days": two figures at most.
 std::string in_words(double s) {
-  if (s < 90 * 60) return fmt::format("{:.0f} minutes", s / 60);
-  if (s < 2 * day_s) return fmt::format("{:.0f} hours", s / hour_s);
-  if (s < 100 * day_s) return fmt::format("{:.0f} days", s / day_s);
-  return fmt::format("{:.0f} months", s / (30.44 * day_s));
+  const auto rounded = [](double value) {
+    const double step = value < 20 ? 1 : value < 100 ? 5 : 10;
+    return std::max(1.0, std::round(value / step) * step);
+  };
+  const auto text = [&](double value, const char* unit) {
+    const double n = rounded(value);
+    return fmt::format("{:.0f} {}{}", n, unit, n == 1 ? "" : "s");
+  };
+  if (s < 90 * 60) return text(s / 60, "minute");
+  if (s < 2 * day_s) return text(s / hour_s, "hour");
+  if (s < 21 * day_s) return text(s / day_s, "day");
+  if (s < 100 * day_s) return text(s / (7 * day_s), "week");
+  return text(s / (30.44 * day_s), "month");
 }
 
-const char* infinitive(Use use) {
+const char* gerund(Use use) {
   switch (use) {
+    case Use::touch:
+      return "touching it";
     case Use::handle:
-      return "handle it";
+      return "handling it";
     case Use::recoat:
-      return "lay the next coat";
-    case Use::flat:
-      return "flat it";
+      return "the next coat";
+    case Use::scuff:
+      return "scuff sanding";
+    case Use::level:
+      return "level sanding";
     case Use::buff:
-      return "buff it";
-    case Use::hang_on_stand:
-      return "hang it on a stand";
-    case Use::close_in_case:
-      return "close it in a case";
+      return "buffing";
     case Use::fit_plates:
-      return "fit plates and hardware";
+      return "fitting plates and hardware";
+    case Use::hang_on_stand:
+      return "hanging it on a stand";
+    case Use::close_in_case:
+      return "closing it in a case";
   }
   return "";
+}
+
+/// What practice says of a binder and a use; empty where nothing was collected.
+std::string practice_of(const Material& coat, Use use, const Library& library) {
+  static const Result<std::vector<PracticeRow>> rows = practice_rows(drying_csv, "drying.csv");
+  expects(static_cast<bool>(rows), "data/practice/drying.csv is whole");
+  const auto names = words(static_cast<const Use*>(nullptr));
+  const PracticeRow* best = nullptr;
+  for (const PracticeRow& row : *rows) {
+    const Material* material = library.find(row.subject);
+    if (row.quantity != "time_until" || row.word("use", "") != names[static_cast<std::size_t>(use)] || !material ||
+        material->binder != coat.binder)
+      continue;
+    // The most texts and the widest window first: a row of practice, then one that was read.
+    if (!best || (best->how_known != "practice" && row.how_known == "practice")) best = &row;
+  }
+  return best ? fmt::format("{}: {} ({})", best->claim, window_text(*best), best->how_known) : "";
 }
 
 /// The solvent that stands for all: of the thinner named, the one that makes up most of the last tenth.
@@ -128,27 +160,24 @@ std::size_t nearest(const std::vector<DriedMoment>& moments, double at_s) {
   return best;
 }
 
-/// The date of one use. Nothing weighed: the late end leads, for the early one would be a promise.
-std::string sentence_of(const DryUse& use, bool fitted) {
-  const char* what = infinitive(use.use);
-  const bool known = std::isfinite(use.after.value), banded = std::isfinite(use.after.band.low);
-  const std::string late = use.later || !banded ? "more than two years" : in_words(use.after.band.high);
-  if (!fitted && (use.later || !banded))
-    return fmt::format("Do not {} until your own weighed card says so: {}.", what,
-                       known
-                           ? fmt::format("most likely about {} after the last coat, but anything from {} to more than "
-                                         "two years is possible",
-                                         in_words(use.after.value), banded ? in_words(use.after.band.low) : "hours")
-                           : "as things stand it is not hard enough within two years");
-  if (!fitted)
-    return fmt::format("Do not {} before {} after the last coat, unless your own weighed card says so{}.", what, late,
-                       known ? fmt::format(" (most likely about {}, early end {})", in_words(use.after.value),
-                                           banded ? in_words(use.after.band.low) : "not known")
-                             : "");
-  std::string sentence = known ? fmt::format("You may {} about {} after the last coat", what, in_words(use.after.value))
-                               : fmt::format("You may not {} within two years, as things stand", what);
-  if (banded) sentence += fmt::format(" (somewhere between {} and {})", in_words(use.after.band.low), late);
-  return sentence + ".";
+/// When one use may begin. A band over a factor of ten is no date: practice is quoted, and what would settle it.
+std::string sentence_of(const DryUse& use) {
+  const char* what = gerund(use.use);
+  const Band& band = use.after.band;
+  const auto no_date = [&](const std::string& why) {
+    return fmt::format("No date for {}: {}. {}Weigh a card sprayed alongside: it settles this.", what, why,
+                       use.practice.empty() ? "" : "Practice: " + use.practice + ". ");
+  };
+  if (!std::isfinite(use.after.value)) return no_date("as computed the film is not hard enough within two years");
+  if (!std::isfinite(band.low) || use.later) return no_date("the computed time runs to more than two years");
+  const double factor = band.high / std::max(band.low, 60.0);
+  if (factor > 10)
+    return no_date(fmt::format("anything from {} to {} is possible", in_words(band.low), in_words(band.high)));
+  const std::string low = in_words(band.low), high = in_words(band.high);
+  if (factor > 3)
+    return fmt::format("Wait {} to {} before {}, most likely about {}.", low, high, what, in_words(use.after.value));
+  return low == high ? fmt::format("Wait about {} before {}.", high, what)
+                     : fmt::format("Wait about {} before {} ({} to {}).", in_words(use.after.value), what, low, high);
 }
 
 /// The coats asked for, as the solver takes them, with the material of each.
@@ -158,6 +187,7 @@ struct Laid {
 };
 Result<Laid> lay(const DryRequest& request, const Asking& asking, std::vector<Note>& notes) {
   std::vector<Error> faults;
+  std::vector<const DryCoats*> from;
   Laid laid;
   if (request.coats.empty())
     return Error{"no coats are given", {"", 0, 0, "coats"}, "at least one", "add [[coats]] with a material"};
@@ -173,10 +203,8 @@ Result<Laid> lay(const DryRequest& request, const Asking& asking, std::vector<No
                         near.empty() || near == c.material ? "" : fmt::format("did you mean '{}'?", near)});
       continue;
     }
-    const double dry_m = dry_film_m(c.wet_m, material->find(Property::volume_solids)->value, c.thinning);
     for (int n = 0; n < c.coats; ++n) {
       LaidCoat coat;
-      coat.dry_m = dry_m, coat.solvent_m = c.wet_m - dry_m;
       coat.at_s = c.at_s + n * c.apart_s;
       if (!laid.given.coats.empty() && coat.at_s < laid.given.coats.back().at_s) {
         faults.push_back({"these coats start before the ones below are laid",
@@ -185,14 +213,14 @@ Result<Laid> lay(const DryRequest& request, const Asking& asking, std::vector<No
                           "count hours from the start of the first coats"});
         break;
       }
-      laid.given.coats.push_back(coat), laid.materials.push_back(material);
+      laid.given.coats.push_back(coat), laid.materials.push_back(material), from.push_back(&c);
     }
-    if (cross_linked(material->binder))
-      notes.push_back(
-          {Severity::caution,
-           fmt::format("{} hardens by curing as well: its maker's times rule, only its solvent is followed here",
-                       material->name),
-           key});
+    if (drying_of(material->binder).cure.rate_per_s > 0)
+      notes.push_back({Severity::information,
+                       fmt::format("{} hardens by curing: how fast is fitted to common practice, one rate for every "
+                                   "product of its kind. The times on its maker's sheet come first.",
+                                   material->name),
+                       key});
   }
   if (laid.given.coats.size() > 60)
     faults.push_back({"more than sixty coats", {"", 0, 0, "coats"}, "at most 60 in all", "put thin coats together"});
@@ -208,13 +236,11 @@ Result<Laid> lay(const DryRequest& request, const Asking& asking, std::vector<No
   if (!solvent) return solvent.errors();
   laid.given.solvent = *solvent;
   laid.given.air = shop_draught(request.temperature_K, request.air_speed_m_s);
+  laid.given.use_temperature_K = request.use_temperature_K;
   laid.given.on_wood = request.on == DryOn::wood;
-  for (std::size_t c = 0; c < laid.materials.size(); ++c) {
-    LaidCoat& coat = laid.given.coats[c];
-    coat.resin = resin_of(*laid.materials[c], *solvent);
-    if (const Datum* datum = laid.materials[c]->find(Property::glass_transition); datum && datum->sd > 0)
-      coat.glass_transition_sd_K = datum->sd;
-  }
+  for (std::size_t c = 0; c < laid.materials.size(); ++c)
+    laid.given.coats[c] =
+        laid_coat(*laid.materials[c], *solvent, from[c]->wet_m, from[c]->thinning, laid.given.coats[c].at_s);
   return laid;
 }
 
@@ -244,25 +270,36 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
       answer.card.push_back({fit->used[i].at_s, fit->used[i].mass_kg, fit->modelled_kg[i]});
   }
 
-  const auto cures = std::find_if(laid->materials.begin(), laid->materials.end(),
-                                  [](const Material* m) { return cross_linked(m->binder); });
-  const Material* curing = cures == laid->materials.end() ? nullptr : *cures;
   const Forecast seen = forecast(given, belief, times_to_show(given), last_s + horizon_s);
   const std::vector<DriedMoment>& moments = seen.middle.moments;
+  const Material& outermost = *laid->materials.back();
+  const LaidCoat& last = given.coats.back();
+  const bool cures = last.cure.rate_per_s > 0;
+  const DrawnPhysics likely = physics_of(belief.middle);
+  FilmSolvent held = given.solvent;
+  held.glass_transition_K += likely.solvent_transition_K;
   const std::vector<Input> inputs{
+      {"room it is used in", request.use_temperature_K, Quantity::temperature, Kind::measured, ""},
       {"air of the shop", request.temperature_K, Quantity::temperature, Kind::measured, ""},
       {"glass transition of the outermost coat", given.coats.back().resin.glass_transition_K, Quantity::temperature,
        Kind::estimate, laid->materials.back()->id}};
   for (const Criterion& one : criteria()) {
     const auto u = static_cast<std::size_t>(one.use);
-    DryUse use{one.use, std::string(one.sentence), {}, false, {}};
+    DryUse use{one.use, std::string(one.sentence), {}, false, {}, practice_of(outermost, one.use, asking.library)};
     use.after =
-        figure_of(fmt::format("time until one may {}", infinitive(one.use)), seen.middle.ready_s[u], Quantity::duration,
-                  "solvent left by free-volume diffusion; hard by Fox and WLF", "fujita1961");
+        figure_of(fmt::format("wait before {}", gerund(one.use)), seen.middle.ready_s[u], Quantity::duration,
+                  cures ? "the later of: solvent gone by free-volume diffusion; cured as far as this use asks, at "
+                          "a rate fitted to common practice"
+                        : "solvent left by free-volume diffusion; hard by Fox and WLF; unknowns fitted to common "
+                          "practice",
+                  "fujita1961");
     use.after.inputs = inputs;
     use.after.inputs.push_back({"solvent the outer film may hold",
-                                solvent_allowed(one, given.coats.back().resin, given.solvent, request.temperature_K),
+                                solvent_allowed(one.use, last.resin, held, request.use_temperature_K, likely.harder_K),
                                 Quantity::fraction, Kind::estimate, "fox1956"});
+    if (cures)
+      use.after.inputs.push_back(
+          {"degree of cure asked for", one.cured, Quantity::fraction, Kind::estimate, "estimate"});
     use.after.band = {std::min(seen.ready_s[u].low, seen.middle.ready_s[u]),
                       std::max(seen.ready_s[u].high, seen.middle.ready_s[u])};
     use.later = std::isinf(use.after.band.high);
@@ -273,24 +310,20 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
                           Quantity::film_thickness, "depth x volume share of solvent in the outer film", "geometry");
     if (std::isfinite(use.after.value)) {
       const std::size_t at = nearest(moments, last_s + use.after.value);
-      use.sinks.value = sink_m(request.hollow_m, moments[at].outer_fraction);
+      use.sinks.value =
+          sink_m(request.hollow_m, moments[at].outer_fraction, last.resin, held, request.use_temperature_K);
       use.sinks.inputs.push_back({"hollow", request.hollow_m, Quantity::film_thickness, Kind::measured, ""});
     }
-    if (!curing) answer.sentences.push_back(sentence_of(use, fitted));
+    answer.sentences.push_back(sentence_of(use));
     answer.uses.push_back(std::move(use));
   }
-  if (curing)
-    answer.sentences.push_back(fmt::format(
-        "{} hardens by curing: its maker's times rule, and no dates are given here. What is worked out below "
-        "is how its solvent leaves.",
-        curing->name));
-  else if (!request.card)
+  if (!fitted)
     answer.sentences.push_back(
-        "No one has published how fast this film lets solvent go, so these dates carry their whole band: spray a 100 x "
-        "150 "
-        "mm metal card alongside and weigh it on a 0.01 g scale (bare, after the last coat, next day, after a week, "
-        "two "
-        "and four), and they narrow to your own film.");
+        "All of this is an estimate: the physics of solvent leaving, fitted to what finishers and makers report. To "
+        "narrow "
+        "it to your own film, spray a 100 x 150 mm metal card alongside and weigh it on a 0.01 g scale: bare, after "
+        "the "
+        "last coat, next day, after a week, two and four.");
   answer.notes.push_back({Severity::information,
                           "film on wood cannot be read with a magnetic gauge: read it on coupons of steel sprayed "
                           "alongside",
@@ -300,13 +333,24 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
        "rubber and foam of stands draw into fresh lacquer whatever its hardness: keep cotton between "
        "(common practice, no source)",
        "hang_on_stand"});
-  const auto soft = std::count(seen.middle.soft_below.begin(), seen.middle.soft_below.end(), true);
-  if (soft > 0)
+  std::vector<std::string> soon;
+  for (std::size_t c = 1; c < given.coats.size(); ++c)
+    if (seen.middle.soft_below[c]) soon.push_back(std::to_string(c + 1));
+  if (!soon.empty()) {
+    DryingCase alone = given;
+    alone.coats.resize(1);
+    alone.coats[0].at_s = 0;
+    const auto recoat = static_cast<std::size_t>(Use::recoat);
+    const double first_s = dried(alone, belief.middle, {}, month_s).ready_s[recoat];
     answer.notes.push_back(
         {Severity::caution,
-         fmt::format("{} of the coats {} laid before the one below is ready for it: solvent is shut in", soft,
-                     soft == 1 ? "is" : "are"),
+         fmt::format(
+             "Coat{} {} go{} on before the coat below is ready, which drags it and shuts solvent in: leave about {} "
+             "after the first coat, {} after the last.",
+             soon.size() == 1 ? "" : "s", fmt::join(soon, ", "), soon.size() == 1 ? "es" : "", in_words(first_s),
+             in_words(std::max(first_s, seen.middle.ready_s[recoat]))),
          "coats"});
+  }
   if (!seen.middle.finished)
     answer.notes.push_back({Severity::caution, "the solver stopped short: the last dates are too early", ""});
   for (const LaidCoat& coat : given.coats)
@@ -355,8 +399,10 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
 std::string told(const DryAnswer& answer, BenchUnits units) {
   std::string text;
   for (const std::string& s : answer.sentences) text += s + "\n";
-  text += "\nWhat is asked of the film\n";
-  for (const DryUse& use : answer.uses) text += fmt::format("  to {}: {}\n", infinitive(use.use), use.asked);
+  text += "\nWhat is asked of the film, and what practice says\n";
+  for (const DryUse& use : answer.uses)
+    text += fmt::format("  {}: {}\n{}", gerund(use.use), use.asked,
+                        use.practice.empty() ? "" : fmt::format("      practice: {}\n", use.practice));
   text += "\nSolvent left, share of dry film: a day and thirty days after the last coat\n";
   for (const DryLeft& left : answer.coats)
     text += fmt::format("  coat {:2} {} ({} dry): {:.1f} %, {:.1f} %\n", left.coat, left.material,

@@ -1,5 +1,5 @@
-// The verb `dry`: what coats still hold, day by day, when they may be touched, flatted, buffed and loaded, and how a
-// weighed card narrows that.
+// The verb `dry`: what coats still hold, day by day, when they may be touched, level sanded, buffed and loaded, and how
+// a weighed card narrows that.
 #pragma once
 
 #include <optional>
@@ -69,7 +69,7 @@ void describe(V& v, DryCard& c) {
 struct DryRequest {
   std::vector<DryCoats> coats;
   std::vector<ThinnerPart> thinner;
-  double temperature_K = 294.15, air_speed_m_s = 0.3;
+  double temperature_K = 294.15, use_temperature_K = 294.15, air_speed_m_s = 0.3;
   DryOn on = DryOn::sealed;
   double hollow_m = 30e-6;
   std::optional<DryCard> card;
@@ -79,6 +79,8 @@ void describe(V& v, DryRequest& r) {
   v(member("coats", "what is laid, wood side first, by time").must(), r.coats);
   v(member("thinner", "what leaves, by volume; absent: what coats of this binder are usually laid in"), r.thinner);
   v(member("temperature_degC", "air of the shop while it dries", unit::degC).within(0, 45), r.temperature_K);
+  v(member("use_temperature_degC", "of the room it is sanded, buffed and used in", unit::degC).within(0, 45),
+    r.use_temperature_K);
   v(member("air_speed_m_s", "over the film", unit::m_s).within(0, 5), r.air_speed_m_s);
   v(member("on", "sealed: old coats or a card; wood: bare wood takes solvent up"), r.on);
   v(member("hollow_um", "a pore or scratch the coats filled: how far it will still sink", unit::um).within(1, 500),
@@ -93,6 +95,7 @@ struct DryUse {
   Figure after;
   bool later = false;
   Figure sinks;
+  std::string practice;
 };
 template <class V>
 void describe(V& v, DryUse& u) {
@@ -101,6 +104,7 @@ void describe(V& v, DryUse& u) {
   v(member("after", "since the last coat; no value: not within two years"), u.after);
   v(member("later", "true: the late end of the band lies beyond two years"), u.later);
   v(member("sinks", "how far the hollow still sinks from then on"), u.sinks);
+  v(member("practice", "what common practice says of this binder and use; empty: nothing was collected"), u.practice);
 }
 
 struct DryLeft {

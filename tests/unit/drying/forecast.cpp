@@ -3,9 +3,11 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
 #include <cmath>
 
 #include "base/parallel.h"
+#include "drying/settled.h"
 #include "drying/weighing.h"
 
 namespace witnessline::drying {
@@ -51,31 +53,106 @@ TEST(Film, ActivityRunsFromNothingToOneAndSwellingStopsWhereItIsCrossLinked) {
   EXPECT_LT(swollen, 0.5);
 }
 
-TEST(Readiness, HarderUsesAllowLessSolvent) {
-  const Resin lacquer{318.15, 1300, 0.48, 0, false};
-  const auto allowed = [&](Use use, double at_K = 294.15) {
-    return solvent_allowed(criterion_of(use), lacquer, acetate(), at_K);
-  };
-  EXPECT_GT(allowed(Use::handle), allowed(Use::hang_on_stand));
-  EXPECT_GT(allowed(Use::hang_on_stand), allowed(Use::fit_plates));
-  EXPECT_GT(allowed(Use::flat), allowed(Use::buff));
-  EXPECT_GT(allowed(Use::fit_plates), 0.0);
-  EXPECT_GT(allowed(Use::fit_plates), allowed(Use::fit_plates, 304.15)) << "a warm shop asks for a drier film";
-  const Resin soft{283.15, 1000, 0.5, 0, false};
-  EXPECT_EQ(solvent_allowed(criterion_of(Use::fit_plates), soft, acetate(), 294.15), 0.0) << "never hard at all";
+// A later use asks all that the ones before it ask, so dates come in order whatever the film: by construction.
+TEST(Readiness, AllowancesNeverRiseFromUseToUse) {
+  for (const double transition_K : {263.15, 303.15, 318.15, 343.15})
+    for (const double use_K : {278.15, 294.15, 313.15})
+      for (const double harder_K : {-10.0, 0.0, 10.0}) {
+        const Resin resin{transition_K, 1300, 0.48, 0, false};
+        double before = 1, cured_before = 0;
+        for (const Criterion& one : criteria()) {
+          const double allowed = solvent_allowed(one.use, resin, acetate(), use_K, harder_K);
+          EXPECT_LE(allowed, before);
+          EXPECT_GT(one.cured, cured_before);
+          before = allowed, cured_before = one.cured;
+        }
+      }
+  const Resin lacquer{318.15, 1300, 0.48, 0, false}, soft{283.15, 1000, 0.5, 0, false};
+  EXPECT_GT(solvent_allowed(Use::close_in_case, lacquer, acetate(), 294.15), 0.0);
+  EXPECT_GT(solvent_allowed(Use::buff, lacquer, acetate(), 294.15),
+            solvent_allowed(Use::buff, lacquer, acetate(), 304.15))
+      << "a warm room asks for a drier film";
+  EXPECT_EQ(solvent_allowed(Use::fit_plates, soft, acetate(), 294.15), 0.0) << "never hard at all";
 }
 
-TEST(Forecast, DatesComeInTheirOrderAndTheBooksClose) {
+double ready(const Dried& run, Use use) { return run.ready_s[static_cast<std::size_t>(use)]; }
+
+TEST(Forecast, DatesComeInTheirOrderForEveryDrawAndTheBooksClose) {
   const std::vector<double> times{day_s, 7 * day_s, 30 * day_s};
-  const Dried run = dried(card(), {}, times, 400 * day_s);
-  const auto ready = [&](Use use) { return run.ready_s[static_cast<std::size_t>(use)]; };
+  for (const Draw& draw : usual_belief(12).draws) {
+    const Dried run = dried(card(4), draw, times, 400 * day_s);
+    for (std::size_t u = 1; u < use_count; ++u) EXPECT_GE(run.ready_s[u], run.ready_s[u - 1]) << u;
+    EXPECT_NEAR(run.gone_m + run.left_m, run.laid_m, 1e-8 * run.laid_m);
+    ASSERT_EQ(run.moments.size(), 3u);
+  }
+}
+
+// Common practice, no source: recoat in 30 to 120 min, level after two to four weeks and thin films sooner, buff after
+// that, case after four to eight weeks and last of all.
+TEST(Forecast, LacquerIsReadyWhenPracticeSays) {
+  const Dried run = dried(card(), {}, {}, 400 * day_s);
   EXPECT_TRUE(run.finished);
-  EXPECT_LT(ready(Use::handle), 6 * hour_s);
-  EXPECT_LT(ready(Use::handle), ready(Use::hang_on_stand));
-  EXPECT_LT(ready(Use::hang_on_stand), ready(Use::fit_plates));
-  EXPECT_GT(ready(Use::fit_plates), 7 * day_s) << "fresh lacquer prints for weeks (common practice, no source)";
-  EXPECT_NEAR(run.gone_m + run.left_m, run.laid_m, 1e-8 * run.laid_m);
-  ASSERT_EQ(run.moments.size(), 3u);
+  EXPECT_GT(ready(run, Use::handle), 300);
+  EXPECT_LT(ready(run, Use::handle), 2 * hour_s);
+  EXPECT_GT(ready(run, Use::recoat), 0.4 * hour_s);
+  EXPECT_LT(ready(run, Use::recoat), 3 * hour_s);
+  EXPECT_GT(ready(run, Use::level), 12 * day_s);
+  EXPECT_LT(ready(run, Use::level), 32 * day_s);
+  EXPECT_GE(ready(run, Use::buff), ready(run, Use::level));
+  EXPECT_LT(ready(run, Use::buff), 42 * day_s);
+  EXPECT_GT(ready(run, Use::close_in_case), 28 * day_s);
+  EXPECT_LT(ready(run, Use::close_in_case), 80 * day_s);
+  DryingCase three = card();
+  three.coats.resize(3);
+  EXPECT_LT(ready(dried(three, {}, {}, 400 * day_s), Use::level), 0.5 * ready(run, Use::level));
+}
+
+// Plates came sooner at 5 degC than at 40, buffing later at 40 than at 35: the film was judged in the shop it dried in.
+TEST(Forecast, AWarmerShopIsNeverLaterAndTenKelvinAboutHalveTheWait) {
+  std::array<double, use_count> before;
+  before.fill(INFINITY);
+  std::vector<double> level_s;
+  for (const double celsius : {5.0, 15.0, 25.0, 35.0, 40.0}) {
+    DryingCase given = card(6);
+    given.air = shop_draught(273.15 + celsius, 0.3);
+    const Dried run = dried(given, {}, {}, 2000 * day_s);
+    for (std::size_t u = 0; u < use_count; ++u) EXPECT_LE(run.ready_s[u], before[u]) << celsius << " degC, use " << u;
+    before = run.ready_s;
+    level_s.push_back(ready(run, Use::level));
+  }
+  // Common practice: 1.5 to 3 times for 10 K, a maker's sheet 2.8, in rooms people work in. Forced drying, above those,
+  // feels warmth more: diffusion over the glass transition does.
+  EXPECT_GT(level_s[1] / level_s[2], 1.5);
+  EXPECT_LT(level_s[1] / level_s[2], 3.3);
+  EXPECT_GT(level_s[2] / level_s[3], 1.5);
+}
+
+TEST(Cure, TheTimeToADegreeIsItsInverseAndAThickCoatInAirIsSlower) {
+  const Cure air{4e-5, 0.4, 0, true}, pack{1e-4, 0.4, 0.2, false};
+  for (const Cure& cure : {air, pack})
+    for (const double degree : {0.25, 0.5, 0.9})
+      EXPECT_NEAR(degree_of_cure(cure, cure_time_s(cure, degree, 294.15, 40e-6), 294.15, 40e-6), degree, 1e-12);
+  EXPECT_EQ(cure_time_s(pack, 0.1, 294.15, 40e-6), 0.0) << "begun";
+  EXPECT_TRUE(std::isinf(cure_time_s({}, 0.5, 294.15, 40e-6))) << "it only dries";
+  const auto time = [&](double at_K, double coat_m) { return cure_time_s(air, 0.85, at_K, coat_m); };
+  EXPECT_GT(time(294.15, 60e-6) / time(294.15, 30e-6), 2.0) << "at least twice as long (common practice)";
+  EXPECT_LT(time(294.15, 60e-6) / time(294.15, 30e-6), 4.0);
+  EXPECT_NEAR(time(288.15, 30e-6) / time(298.15, 30e-6), 2.3, 0.2);
+}
+
+// What a whole coat may hold for its outer film to be hard enough, against the column that follows both.
+TEST(Settled, TheWholeCoatFollowsFromItsOuterFilm) {
+  const DrawnPhysics likely = physics_of({});
+  FilmSolvent solvent = acetate();
+  solvent.glass_transition_K += likely.solvent_transition_K;
+  const auto passage = passage_of({318.15, 1300, 0.48, 0, false}, solvent, likely.how, 294.15);
+  DryingColumn column(AirSide(solvent.of, shop_draught(294.15, 0.3)));
+  column.lay(passage, 90e-6, 500e-6);
+  column.dry(14 * day_s);
+  const double outer = column.outer_fraction(20e-6);
+  EXPECT_NEAR(SettledAllowance(*passage, outer, 20e-6).share(90e-6), column.solvent_m() / 90e-6,
+              0.08 * column.solvent_m() / 90e-6);
+  EXPECT_NEAR(SettledAllowance(*passage, outer, 20e-6).share(5e-6), outer / (1 - outer), 0.05 * outer);
 }
 
 TEST(Forecast, WoodTakesSolventUp) {
@@ -134,7 +211,8 @@ TEST(Weighing, RefitsTheFilmAndNarrowsItsDates) {
     for (const double coat : run.moments[0].solvent_m) sum += coat;
     return sum;
   }();
-  EXPECT_LT(after.left_m[0].high - after.left_m[0].low, 0.6 * (before.left_m[0].high - before.left_m[0].low));
+  // Practice has narrowed the start already: a card has less to add.
+  EXPECT_LT(after.left_m[0].high - after.left_m[0].low, 0.75 * (before.left_m[0].high - before.left_m[0].low));
   EXPECT_LT(after.left_m[0].low, exact_m);
   EXPECT_GT(after.left_m[0].high, exact_m);
   EXPECT_LT(fit->belief.spread(Unknown::jump), 0.75);

@@ -145,7 +145,7 @@ TEST(Column, StopsBeforeTheNextCoatThenOriginalThenWood) {
   EXPECT_NEAR(c.coats[0].laid.value, 50e-6, 1e-10);
   EXPECT_NEAR(c.coats[0].left.value, 20e-6, 1e-10);
   EXPECT_FALSE(c.edge_band);
-  EXPECT_FALSE(c.wet);
+  EXPECT_EQ(c.softened, Softened::hard);
   EXPECT_GT(c.colour_bare_wood.r, c.coats[1].colour_if_bared.r);
 
   ASSERT_EQ(c.stops.size(), 3u);
@@ -235,10 +235,27 @@ TEST(Column, SolventIsNoFilmToCut) {
   std::vector<float> solvent(s.film.size(), 100e-6f);
   s.film.layers[0].solvent_m.write(0, solvent.data());
   const ColumnReading wet = column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f});
-  EXPECT_TRUE(wet.wet);
+  EXPECT_EQ(wet.softened, Softened::too_soft);
   EXPECT_NEAR(wet.coats[0].left.value, 50e-6, 1e-10);
   EXPECT_EQ(wet.stops.front().depth.value, 0);
   EXPECT_GT(dry, 0);
+}
+
+// "Still wet" was said of every film over 5 % solvent, so eight weeks after clearing nothing could be cut. Common
+// practice: it can be scuffed the next day, levelled at two to four weeks.
+TEST(Column, AFilmIsTooSoftThenStillSinkingThenHard) {
+  const auto library = materials::read_library(PROJECT_FOLDER "/data");
+  ASSERT_TRUE(library);
+  const auto solvent = drying::film_solvent_of(*library->find("butyl_acetate"));
+  ASSERT_TRUE(solvent);
+  CoatFacts lacquer;
+  lacquer.softness = drying::softness_of(*library->find("nitrocellulose_lacquer"), *solvent);
+  const auto at = [&](double share) { return softened(&lacquer, 90e-6, share * 90e-6); };
+  EXPECT_EQ(at(0.5), Softened::too_soft);
+  EXPECT_EQ(at(0.11), Softened::still_sinking);
+  EXPECT_EQ(at(0.065), Softened::hard) << "about what 90 um hold after eight weeks";
+  EXPECT_EQ(softened(nullptr, 90e-6, 0.06 * 90e-6), Softened::too_soft) << "of an unknown binder nothing is promised";
+  EXPECT_EQ(softened(&lacquer, 0, 1e-6), Softened::hard) << "no coat is there";
 }
 
 }  // namespace

@@ -1,0 +1,18 @@
+#include "bench/softness.h"
+
+namespace witnessline::bench {
+
+std::optional<FilmSolvent> film_solvent_in(const Paint& paint, const Library& library) {
+  for (const std::string& id : {std::string(usual_solvent(paint.binder())), std::string("butyl_acetate")})
+    if (const Material* material = library.find(id))
+      if (Result<FilmSolvent> found = film_solvent_of(*material)) return *found;
+  return std::nullopt;
+}
+
+std::optional<Softness> softness_of(const Paint& paint, const Library& library) {
+  const std::optional<FilmSolvent> solvent = film_solvent_in(paint, library);
+  if (!paint.main || !solvent) return std::nullopt;
+  return softness_of(*paint.main, *solvent);
+}
+
+}  // namespace witnessline::bench

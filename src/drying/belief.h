@@ -1,0 +1,77 @@
+// Belief: what is not known of a drying film, conditioned once on common practice (data/practice,
+// tools/condition_drying).
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <vector>
+
+#include "drying/cure.h"
+#include "drying/resin.h"
+
+namespace witnessline::drying {
+
+/// What is not known beforehand. The first five and `hardness` are conditioned together on what practice says of
+/// lacquer; `binder` is what practice says of the binder at hand: how hard it holds its solvent, or how fast it cures.
+enum class Unknown {
+  jump,
+  wet_diffusivity,
+  glass,
+  solvent_transition,
+  transfer,
+  resin_transition,
+  laid,
+  binder,
+  hardness
+};
+inline constexpr std::size_t unknown_count = 9;
+constexpr auto words(const Unknown*) {
+  return std::array{"jump", "wet_diffusivity", "glass",   "solvent_transition", "transfer", "resin_transition",
+                    "laid", "binder",          "hardness"};
+}
+
+/// One value of everything unknown, as independent standard normals: 0 is the most likely. Physical values follow by
+/// the root of the conditioned covariance, a lower triangle, so `hardness`, the last, moves nothing but itself.
+using Draw = std::array<double, unknown_count>;
+
+/// The physical values of a draw.
+struct DrawnPhysics {
+  FreeVolume how;
+  double solvent_transition_K = 0;  ///< added to the solvent's
+  double transfer = 1;              ///< factor on what the air takes up
+  double resin_sds = 0;             ///< of the resin's glass transition, in its datum's own standard deviations
+  double laid = 1;                  ///< factor on the film laid
+  double binder_sds = 0;            ///< of the binder's own rate, in its standard deviations
+  double harder_K = 0;              ///< asked of every use
+};
+DrawnPhysics physics_of(const Draw&);
+
+/// Before practice and after it, in the unit of `unit`. ESTIMATE (data/practice/drying_unknowns.csv).
+struct Conditioned {
+  Unknown unknown{};
+  double prior = 0, prior_sd = 0, mean = 0, sd = 0;
+  const char* unit = "";
+};
+std::array<Conditioned, unknown_count> conditioned_unknowns();
+/// The physical value of one unknown in a draw, in the unit of Conditioned.
+double physical(const Draw&, Unknown);
+
+/// What practice says of a binder. ESTIMATE (data/practice/drying_binders.csv).
+struct BinderDrying {
+  double hold = 1, hold_sd = 0;  ///< times the jump its solvent needs; sd of ln(hold)
+  Cure cure;                     ///< rate 0: it only dries
+};
+BinderDrying drying_of(Binder);
+
+/// What is held of the unknowns: the most likely draw, and equally likely draws around it.
+struct Belief {
+  Draw middle{};
+  std::vector<Draw> draws;
+  /// Standard deviation of one unknown over the draws, over what it is in common practice: about 1 before anything was
+  /// weighed.
+  double spread(Unknown) const;
+};
+/// Before anything was weighed: `count` seeded normal draws.
+Belief usual_belief(int count = 80, std::uint64_t seed = 1);
+
+}  // namespace witnessline::drying
