@@ -44,12 +44,13 @@ enum class Region : std::uint8_t {
   contour,
   cavity,
   binding,  // shaped-away places, routed pockets and holes, the binding strip
+  rim,      // rounded rims of pockets and holes; the edge is the outer one
 };
 constexpr auto words(const Region*) {
-  return std::array{"front", "back",       "sides",  "edge",    "bass",   "treble", "upper_bout",
-                    "waist", "lower_bout", "points", "contour", "cavity", "binding"};
+  return std::array{"front", "back",       "sides",  "edge",    "bass",   "treble",  "upper_bout",
+                    "waist", "lower_bout", "points", "contour", "cavity", "binding", "rim"};
 }
-inline constexpr int region_count = 13;
+inline constexpr int region_count = 14;
 
 /// A place on the surface: triangle and barycentric coordinates of its second and third corner.
 struct SurfacePoint {

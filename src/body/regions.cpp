@@ -102,6 +102,41 @@ void name_points(Body::Data& data) {
     if (plan.marked(data.positions[i])) data.region_bits[i] |= bit_of(Region::points);
 }
 
+/// Whether each convex place is the rim of a pocket: nearer to a pocket's wall than to the sides, in steps over the
+/// mesh. The outer edge wins where both are as near.
+std::vector<std::uint8_t> pocket_rims(const Body::Data& data, const std::vector<std::uint8_t>& convex,
+                                      const std::vector<std::uint16_t>& known) {
+  enum : std::uint8_t { open, outer, rim };
+  const std::size_t n = data.positions.size();
+  std::vector<std::uint8_t> label(n, open);
+  for (std::size_t i = 0; i < n; ++i) {
+    if (convex[i]) continue;
+    if (known[i] & bit_of(Region::cavity))
+      label[i] = rim;
+    else if (std::abs(data.normals[i].z) <= 0.5f)
+      label[i] = outer;
+  }
+  std::vector<Triangle> round;
+  for (const Triangle& t : data.triangles)
+    if (convex[t[0]] || convex[t[1]] || convex[t[2]]) round.push_back(t);
+  for (bool changed = true; changed;) {
+    changed = false;
+    std::vector<std::uint8_t> next = label;
+    for (const Triangle& t : round)
+      for (std::size_t a = 0; a < 3; ++a)
+        for (std::size_t b = 0; b < 3; ++b) {
+          const std::uint8_t from = label[t[b]];
+          std::uint8_t& to = next[t[a]];
+          if (a == b || !convex[t[a]] || label[t[a]] != open || from == open) continue;
+          to = to == open || from == outer ? from : to;
+          changed = true;
+        }
+    label = std::move(next);
+  }
+  for (std::size_t i = 0; i < n; ++i) label[i] = convex[i] && label[i] == rim;
+  return label;
+}
+
 }  // namespace
 
 Widths widths_of(std::span<const Vec3> positions) {
@@ -142,20 +177,26 @@ void name_regions(Body::Data& data, const KnownRegions& known, double edge_radiu
   const std::size_t n = data.positions.size();
   data.region_bits.assign(n, 0);
   const Waist waist = waist_of(widths_of(data.positions));
+  std::vector<std::uint8_t> convex(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    const double tilt = std::abs(data.normals[i].z);
+    convex[i] = data.curvature_max[i] * edge_radius_m > 1 && tilt < level_cos && tilt > upright_cos;
+  }
+  const std::vector<std::uint8_t> rim = pocket_rims(data, convex, known.bits);
   for (std::size_t i = 0; i < n; ++i) {
     const Vec3 p = data.positions[i], normal = data.normals[i];
     std::uint16_t bits = known.bits[i];
     const double tilt = std::abs(normal.z);
-    const bool convex = data.curvature_max[i] * edge_radius_m > 1;
     const bool cavity = bits & bit_of(Region::cavity);
-    if (convex && tilt < level_cos && tilt > upright_cos)
+    if (convex[i] && !rim[i])
       bits |= bit_of(Region::edge);
     else if (cavity)
       bits |= bit_of(known.cavity_in_back[i] ? Region::back : Region::front);
-    else if (tilt > 0.5)
+    else if (tilt > 0.5 || rim[i])
       bits |= bit_of(normal.z > 0 ? Region::front : Region::back);
     else
       bits |= bit_of(Region::sides);
+    if (rim[i]) bits |= bit_of(Region::rim);
     bits |= bit_of(p.x < 0 ? Region::bass : Region::treble);
     if (waist.present)
       bits |= bit_of(p.y < waist.from_m ? Region::lower_bout : p.y < waist.to_m ? Region::waist : Region::upper_bout);

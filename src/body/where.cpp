@@ -146,7 +146,9 @@ Result<std::vector<float>> weights_of(const Where& where, const Body& body) {
     }
     if (where.fade_m > 0 && some_in && some_out) {
       const std::vector<float> beyond = distance_over_surface(body, inside, where.fade_m);
-      for (std::size_t i = 0; i < n; ++i) weights[i] = static_cast<float>(faded(beyond[i], where.fade_m));
+      // A fade does not run down into a pocket that is not named.
+      for (std::size_t i = 0; i < n; ++i)
+        weights[i] = static_cast<float>(faded(beyond[i], body.in(i, Region::cavity) ? 0 : where.fade_m));
     } else {
       for (std::size_t i = 0; i < n; ++i) weights[i] = inside[i];
     }
@@ -159,7 +161,7 @@ Result<std::vector<float>> weights_of(const Where& where, const Body& body) {
         double most = 0;
         for (const Laid& p : patches)
           if (on_face(body, i, p.patch->face))
-            most = std::max(most, faded(p.beyond(body.positions()[i]), where.fade_m));
+            most = std::max(most, faded(p.beyond(body.positions()[i]), body.in(i, Region::cavity) ? 0 : where.fade_m));
         weights[i] *= static_cast<float>(most);
       }
     });

@@ -34,7 +34,7 @@ struct Where {
       on;  ///< each entry: region words that must all hold ("front treble"); any entry may; empty: all
   std::vector<std::string> except;  ///< same form, taken away
   std::vector<Patch> patches;       ///< when given, only within these
-  double fade_m = 0;                ///< width over which the edge fades (a shader's soft edge); 0: sharp
+  double fade_m = 0;  ///< width over which the edge fades (a shader's soft edge), never into a pocket; 0: sharp
 };
 template <class Visitor>
 void describe(Visitor& v, Where& w) {

@@ -105,7 +105,7 @@ std::vector<Met> met_by_a_cut(const std::vector<Left>& coats) {
 EdgeBand::EdgeBand(const Body& body) {
   const auto positions = body.positions();
   for (std::size_t v = 0; v < positions.size(); ++v)
-    if (body.in(v, Region::edge)) {
+    if (body.in(v, Region::edge) || body.in(v, Region::rim)) {
       const Vec3 p = positions[v];
       cells_[cell(cell_of(p.x), cell_of(p.y), cell_of(p.z))].push_back(p);
     }

@@ -75,6 +75,32 @@ TEST(Regions, LapSteelOutlineAndItsMeshAgree) {
   EXPECT_NEAR(region_area_m2(body, Region::cavity) / region_area_m2(drawn, Region::cavity), 1, 0.08);
 }
 
+// The edge is the outer one; the rims of pockets have a word of their own, and a fade does not run down into a pocket.
+TEST(Regions, TheEdgeIsNoRimOfAPocket) {
+  const Body body = built(demo_spec("slab_bass", 2), file_text("data/outlines/slab_bass.svg")).body;
+  const auto away_m = [&](std::size_t v, const auto& of) {
+    double least = 1;
+    for (std::size_t i = 0; i < body.size(); ++i)
+      if (of(i)) least = std::min(least, length(Vec3d(body.positions()[i]) - Vec3d(body.positions()[v])));
+    return least;
+  };
+  const auto wall = [&](std::size_t i) { return body.in(i, Region::cavity) && !body.in(i, Region::rim); };
+  const auto side = [&](std::size_t i) { return body.in(i, Region::sides); };
+  for (std::size_t v = 0; v < body.size(); v += 37) {
+    if (body.in(v, Region::rim)) {
+      EXPECT_LT(away_m(v, wall), 0.01);
+      EXPECT_FALSE(body.in(v, Region::edge));
+    }
+    if (body.in(v, Region::edge)) EXPECT_LT(away_m(v, side), 0.012);
+  }
+  auto faded = weights_of({{"edge"}, {}, {}, 0.06}, body);
+  const std::vector<float> w = weights(faded);
+  double in_pockets = 0;
+  for (std::size_t v = 0; v < body.size(); ++v)
+    if (body.in(v, Region::cavity)) in_pockets = std::max(in_pockets, double{w[v]});
+  EXPECT_EQ(in_pockets, 0);
+}
+
 TEST(Regions, ContourOfAMeshIsFound) {
   // The bass built from its outline, written out, read back as a bare mesh.
   const Body drawn = built(demo_spec("slab_bass", 3), file_text("data/outlines/slab_bass.svg")).body;
