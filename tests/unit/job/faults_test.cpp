@@ -22,6 +22,8 @@ const std::string coat = "[[coats]]\nname = \"old\"\nmixture = \"shellac\"\norig
 const std::string step =
     coat + "thickness_um = 30\n[[plans]]\nid = \"p\"\ntitle = \"P\"\n[[plans.steps]]\nid = \"s\"\n";
 
+const std::string clean_once = "steps = [{ id = \"s\", do = \"clean\" }]\n";
+
 struct Row {
   std::string name, added;
   int line, column;
@@ -94,8 +96,10 @@ INSTANTIATE_TEST_SUITE_P(
             "where, with"},
         Row{"duplicate_step", step + "do = \"clean\"\n[[plans.steps]]\nid = \"s\"\ndo = \"unmask\"\n", 22, 6,
             "plans.p.steps.s.id", "used twice", "line 19"},
-        Row{"duplicate_plan", "[[plans]]\nid = \"p\"\ntitle = \"P\"\n[[plans]]\nid = \"p\"\ntitle = \"Q\"\n", 14, 6,
-            "plans.p.id", "used twice", "line 11"},
+        Row{"duplicate_plan",
+            "[[plans]]\nid = \"p\"\ntitle = \"P\"\n" + clean_once + "[[plans]]\nid = \"p\"\ntitle = \"Q\"\n" +
+                clean_once,
+            15, 6, "plans.p.id", "used twice", "line 11"},
         Row{"duplicate_mixture",
             "[[mixtures]]\nid = \"slate\"\nparts = [{ material = \"shellac\", mass_fraction = 1 }]\n", 11, 6,
             "mixtures.slate.id", "used twice", "line 8"},
@@ -106,8 +110,8 @@ INSTANTIATE_TEST_SUITE_P(
         Row{"mixture_named_as_material",
             "[[mixtures]]\nid = \"shellac\"\nparts = [{ material = \"shellac\", mass_fraction = 1 }]\n", 11, 6,
             "mixtures.shellac.id", "name of a material", "a word of its own"},
-        Row{"id_is_no_word", "[[plans]]\nid = \"a b\"\ntitle = \"P\"\n", 11, 6, "plans.a b.id", "not a word",
-            "letters"},
+        Row{"id_is_no_word", "[[plans]]\nid = \"a b\"\ntitle = \"P\"\n" + clean_once, 11, 6, "plans.a b.id",
+            "not a word", "letters"},
         Row{"no_such_material", "[[shelf]]\nmaterial = \"shelac\"\nvolume_mL = 3\n", 11, 12, "shelf[1].material",
             "no such material", "did you mean 'shellac'?"},
         Row{"no_such_wood", "[shop]\n[body.x]\n", 11, 7, "body.x", "unknown key", "outline"},
@@ -153,7 +157,7 @@ INSTANTIATE_TEST_SUITE_P(
             "check the year"},
         Row{"no_steps", "[[plans]]\nid = \"p\"\ntitle = \"P\"\n", 10, 1, "plans.p", "has no steps",
             "take the plan out"},
-        Row{"no_wait", step + "do = \"wait\"\nduration_h = 0\n", 20, 1, "plans.p.steps.s.duration_h",
+        Row{"no_wait", step + "do = \"wait\"\nduration_h = 0\n", 21, 14, "plans.p.steps.s.duration_h",
             "waits for no time", "more than 0 h"},
         Row{"lab", "[target]\nlab = [50, 1]\n", 11, 7, "target.lab", "has 2 numbers", "three"},
         Row{"target_of_nothing", "[target]\nname = \"x\"\n", 10, 1, "target", "neither lab nor untouched",
