@@ -93,7 +93,8 @@ Tree read_json(std::string_view text, const std::string& file, std::vector<Error
     faults.push_back({"not readable as JSON", place_of(text, fault.byte > 0 ? fault.byte - 1 : 0, file), "",
                       "fix the text at this place"});
   } catch (const nlohmann::json::exception&) {  // a number past the largest double
-    faults.push_back({"a number is too large to be held", {file, 1, 1, ""}, "numbers below 1e308", "write a smaller number"});
+    faults.push_back(
+        {"a number is too large to be held", {file, 1, 1, ""}, "numbers below 1e308", "write a smaller number"});
   }
   return Tree{};
 }

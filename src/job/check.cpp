@@ -241,7 +241,8 @@ class Check {
   void shelf(const At& at) {
     for (std::size_t i = 0; i < job_.shelf.size(); ++i) {
       PaintTin tin = job_.shelf[i];
-      mixture_or_material(tin.material, at[i]["material"]);
+      // Thinners, cleaners and compounds stand on a shelf as well; they make no coat.
+      if (library_.find(tin.material) == nullptr) mixture_or_material(tin.material, at[i]["material"]);
       if (!tin.parts.empty()) fault(at[i]["parts"], "the shelf names a mixture of the job under material", "no parts");
       if (tin.volume_m3 <= 0) fault(at[i], "does not say how much is in it", "volume_mL");
       if (tin.readings.empty() && tin.solvents.empty()) continue;

@@ -113,7 +113,7 @@ INSTANTIATE_TEST_SUITE_P(
         Row{"id_is_no_word", "[[plans]]\nid = \"a b\"\ntitle = \"P\"\n" + clean_once, 11, 6, "plans.a b.id",
             "not a word", "letters"},
         Row{"no_such_material", "[[shelf]]\nmaterial = \"shelac\"\nvolume_mL = 3\n", 11, 12, "shelf[1].material",
-            "no such material", "did you mean 'shellac'?"},
+            "no such mixture or material", "did you mean 'shellac'?"},
         Row{"no_such_wood", "[shop]\n[body.x]\n", 11, 7, "body.x", "unknown key", "outline"},
         Row{"no_such_mixture", step + "do = \"spray\"\nmixture = \"slat\"\n", 21, 11, "plans.p.steps.s.mixture",
             "no such mixture", "did you mean 'slate'?"},
