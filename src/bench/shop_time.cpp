@@ -8,7 +8,7 @@ namespace witnessline::bench {
 namespace {
 
 /// Usual hours for one solid or hollow body. Common practice, no source: from memory, each good to about a half either
-/// way. The sum with the steps of a whole refinish is held to practice.csv (20 to 40 h for the finish).
+/// way; practice gives 20 to 40 h for the finish of one instrument.
 constexpr double usual_h(ShopWork work) {
   switch (work) {
     case ShopWork::strip_down:

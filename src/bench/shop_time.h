@@ -39,8 +39,8 @@ struct KnownTime {
   Kind kind = Kind::estimate;
 };
 /// Law: the shop's own time where its log has one, spread by the usual scatter of one job over the root of the jobs
-/// logged; else the usual time x pace. Source: common practice, no source (docs/estimates.md, "Hours around the
-/// steps").
+/// logged; else the usual time x pace.
+/// Source: common_practice (docs/estimates.md, "Hours around the steps").
 KnownTime time_of(ShopWork, std::span<const ShopTime> own, double pace);
 
 }  // namespace witnessline::bench

@@ -17,8 +17,9 @@ struct KnownRegions {
   std::vector<std::uint8_t> cavity_in_back;
 };
 
-/// Fills region_bits from positions, normals, curvature and `known`. The edge is the outer one: convex places tighter than
-/// `edge_radius_m`, but for the rims of pockets, which have a word of their own and belong to the face they are cut into.
+/// Fills region_bits from positions, normals, curvature and `known`. The edge is the outer one: convex places tighter
+/// than `edge_radius_m`, but for the rims of pockets, which have a word of their own and belong to the face they are
+/// cut into.
 void name_regions(Body::Data& data, const KnownRegions& known, double edge_radius_m);
 
 /// Width profile of a body: lengthwise strips of `step_m` from the tail end.
