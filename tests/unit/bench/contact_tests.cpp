@@ -211,7 +211,6 @@ TEST(WearOfALife, StopsAtTheWoodAndGoesTenthsIntoItWhenAsked) {
   EXPECT_EQ(kept.ledger.wood_cut_m3, 0);
   EXPECT_GT(deepest_m, 30e-6f);
   EXPECT_LT(deepest_m, 500e-6f);
-}, film, bench));
 }
 
 TEST(WearOfALife, AMeshTwiceAsFineWearsTheSame) {
