@@ -3,6 +3,7 @@
 #include "app/verb.h"
 #include "app/verbs/checks.h"
 #include "app/verbs/on_job.h"
+#include "base/random.h"
 
 namespace witnessline::app {
 namespace {
@@ -84,7 +85,10 @@ TEST(ChecksVerb, CountedChecksSetDirectionAndDistance) {
   const double expected_m = 180e-6 / 90e-6 / (20 / 0.12 + 2 / 0.12);
   bool any = false;
   for (const ColdTried& c : answer.colds)
-    if (c.spacing.value > 0) any = true, EXPECT_NEAR(c.spacing.value, expected_m, 1e-9);
+    if (c.spacing.value > 0) {
+      any = true;
+      EXPECT_NEAR(c.spacing.value, expected_m, 1e-9);
+    }
   EXPECT_TRUE(any);
   const auto says = [&](const char* text) {
     return std::any_of(answer.sentences.begin(), answer.sentences.end(),
