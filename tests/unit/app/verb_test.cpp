@@ -27,6 +27,7 @@ void describe(V& v, Weighing& w) {
   v(member("jars", "what stands on the shelf").must(), w.jars);
 }
 struct Weighed {
+  std::vector<Note> notes;
   double total_kg = 0;
 };
 template <class V>
