@@ -58,7 +58,7 @@ struct Believable {
 /// ESTIMATE: wear less deep than this is not seen as wear.
 inline constexpr double wear_seen_m = 5e-6;
 /// ESTIMATE: contact is known to this factor either way: 1.7 standard deviations of what practice leaves of K (0.66 in
-/// its logarithm, data/practice/ageing.csv).
+/// its logarithm, data/practice/wear_unknowns.csv).
 inline constexpr double contact_known_to = 3.0;
 
 /// Law: laid wear above 3 x what contact wears there, and above 5 um, is unexplained; contact above 3 x 5 um where a

@@ -126,7 +126,7 @@ double expected(const Sighting& s, const std::vector<double>& z, const Past& p, 
       return 0.05 + s.over_m * 100 * std::exp(0.6 * z[z_starters_along]) * -std::expm1(-factor * age_a * opened);
     }
     case Sighting::Kind::string_wear: {
-      // Both conditioned on practice: data/practice/ageing.csv.
+      // Both conditioned on practice: data/practice/wear_unknowns.csv.
       const double rate =
           s.which == 0 ? 0.093e-3 * std::exp(0.7 * z[z_string_rate]) : 0.032e-3 * std::exp(0.83 * z[z_board_rate]);
       return factor * rate * p.play_s / (1000 * hour_s);

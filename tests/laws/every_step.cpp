@@ -42,7 +42,7 @@ struct Place {
     Spray fresh = sample(static_cast<const Spray*>(nullptr));
     fresh.coats = 1, fresh.wet_m = 30e-6;
     Film film = done(fresh, found_film(bench), bench).film;
-    return done(Wait{120 * 86400.0, {}}, film, bench).film;
+    return done(Wait{360 * 86400.0, {}}, film, bench).film;
   }();
 };
 

@@ -116,7 +116,7 @@ TEST_F(BadInput, BodyFiles) {
   block(1, -1, "nan");
   refused(job(clean_step), {"block.stl"});
   block(1.0 / 25.4);  // drawn in inches, said to be metres: 15.7 m long
-  refused(job(clean_step, "mesh = \"block.stl\"\nmesh_unit = \"m\"\n"), {"block.stl", "no instrument is"});
+  refused(job(clean_step, "mesh = \"block.stl\"\nmesh_unit = \"m\"\n"), {"body.mesh_unit", "no instrument is"});
   block();
   refused(job(clean_step, "mesh = \"block.stl\"\n"), {"unit"});
   write("open.svg",

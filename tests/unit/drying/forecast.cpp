@@ -212,7 +212,7 @@ TEST(Weighing, RefitsTheFilmAndNarrowsItsDates) {
     return sum;
   }();
   // Practice has narrowed the start already: a card has less to add.
-  EXPECT_LT(after.left_m[0].high - after.left_m[0].low, 0.75 * (before.left_m[0].high - before.left_m[0].low));
+  EXPECT_LT(after.left_m[0].high - after.left_m[0].low, 0.8 * (before.left_m[0].high - before.left_m[0].low));
   EXPECT_LT(after.left_m[0].low, exact_m);
   EXPECT_GT(after.left_m[0].high, exact_m);
   EXPECT_LT(fit->belief.spread(Unknown::jump), 0.75);

@@ -74,7 +74,7 @@ INSTANTIATE_TEST_SUITE_P(
         Row{"not_whole", step + "do = \"sand\"\ngrit = 400.5\n", 21, 8, "plans.p.steps.s.grit", "400.5",
             "whole number"},
         Row{"below_range", step + "do = \"sand\"\ngrit = 4\n", 21, 8, "plans.p.steps.s.grit", "too small: 4",
-            "40 to 8000"},
+            "12 to 2500"},
         Row{"above_range", "[shop]\nrelative_humidity_pct = 120\n", 11, 25, "shop.relative_humidity_pct",
             "too large: 120 pct", "0 to 100 pct"},
         Row{"above_range_in_us_units", "[shop]\ntemperature_degF = 300\n", 11, 20, "shop.temperature_degF",

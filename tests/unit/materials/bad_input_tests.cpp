@@ -25,6 +25,7 @@ class FaultyLibrary : public testing::Test {
     fs::create_directories(root_ / "materials");
     fs::create_directories(root_ / "spectra");
     write("sources.bib", sound_bib);
+    write("shelf_life.csv", "binder,part,state,doubtful_months,bad_months,kind,source,locator\n");
   }
   void TearDown() override { fs::remove_all(root_); }
 
