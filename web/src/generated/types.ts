@@ -194,6 +194,17 @@ export interface ReadingRecord {
   remark: string;
 }
 
+export type ShopWork = "strip_down" | "photographs" | "masking" | "gun_cleaning" | "test_panels" | "reassembly" | "setting_up";
+
+export interface ShopTime {
+  /** kind of work */
+  work: ShopWork;
+  /** time it takes in this shop, the mean of its log [h] */
+  time_h: number;
+  /** jobs in the log it is the mean of */
+  logged: number;
+}
+
 export interface Shop {
   /** air of the shop [degC] */
   temperature_degC: number;
@@ -205,6 +216,8 @@ export interface Shop {
   pace: number;
   /** price of one hour in the shop's own currency; 0: not given */
   rate_per_h: number;
+  /** the shop's own times from its log; work that is absent takes the usual time */
+  times: ShopTime[];
 }
 
 export type Respirator = "none" | "half_mask" | "full_face" | "powered_hood" | "supplied_air";
@@ -226,6 +239,8 @@ export interface Room {
   drying_fan_m3_h: number | null;
   /** worn while spraying, fitted and tested */
   respirator: Respirator | null;
+  /** sprayed in the open air, upwind of the work; volume, fan and booth are not asked for */
+  outdoors: boolean;
 }
 
 export interface SolventShare {
@@ -244,17 +259,60 @@ export interface Contents {
   solvents: SolventShare[];
 }
 
-export interface ShelfItem {
-  /** material id */
+export interface CupReading {
+  /** ford_1 to ford_5, zahn_1 to zahn_5, iso_3 to iso_6, din_4 */
+  cup: string;
+  /** until the stream breaks [s] */
+  run_out_s: number;
+  /** of the paint in the cup [degC] */
+  temperature_degC: number;
+  /** thinner already in it, parts by volume to one of the tin */
+  thinner_parts: number;
+}
+
+export interface SolventPart {
+  /** solvent, a material id */
   material: string;
-  /** how much is left [mL] */
-  volume_mL: number;
+  /** by volume; all shares sum to 100 [pct] */
+  share_pct: number;
+}
+
+export interface Grains {
+  /** what they are */
+  name: string;
+  /** of a grain, or across a flake [um] */
+  diameter_um: number;
+  /** of a flake; absent: a round grain [um] */
+  thickness_um: number | null;
+  /** of what they are made of [kg/m3] */
+  density_kg_m3: number;
+  /** share of the liquid by volume [pct] */
+  volume_pct: number;
+}
+
+export interface PaintTin {
+  /** material of the library or mixture of the job; with `parts`: what the mixture is called */
+  material: string;
+  /** what was mixed in it, shares of the mass that sum to 1; absent: as `material` says */
+  parts: Part[];
   /** tin or batch */
   batch: string;
-  /** there will never be more */
-  irreplaceable: boolean;
+  /** how much is in it; 0: not known [mL] */
+  volume_mL: number;
   /** in the shop's own currency; 0: not given */
   price_per_litre: number;
+  /** there will never be more */
+  irreplaceable: boolean;
+  /** as far as known */
+  filled_years_ago: number | null;
+  /** by volume, from its data sheet; absent: the library's [pct] */
+  solids_pct: number | null;
+  /** cup readings as it is, and with some thinner in it: two say far more than one */
+  readings: CupReading[];
+  /** what its own solvents are, where the data sheet lists them; absent: the usual ones */
+  solvents: SolventPart[];
+  /** pigment and flake in it */
+  grains: Grains[];
 }
 
 export type Finding = "not_tried" | "good" | "doubtful" | "bad";
@@ -277,6 +335,12 @@ export interface TinTest {
   batch: string;
   /** as far as known */
   filled_years_ago: number | null;
+  /** since it was first opened; absent: sealed until now, or not known */
+  opened_years_ago: number | null;
+  /** of the hardener or catalyst that belongs to it */
+  hardener_filled_years_ago: number | null;
+  /** since the hardener was first opened; absent: still sealed */
+  hardener_opened_years_ago: number | null;
   /** day it was tried, YYYY-MM-DD */
   date: string;
   /** lid eased under a cloth; good: none; doubtful: hisses; bad: swollen, spits */
@@ -495,7 +559,7 @@ export interface MeltIn extends PlannedStepCommon {
 export interface Sand extends PlannedStepCommon {
   /** what is done */
   do: "sand";
-  /** FEPA P number of the paper */
+  /** FEPA P number of the paper, P12 to P2500 */
   grit: number;
   /** mean depth; absent: what keying with this grit takes [um] */
   depth_um: number | null;
@@ -510,7 +574,7 @@ export interface Sand extends PlannedStepCommon {
 export interface Flat extends PlannedStepCommon {
   /** what is done */
   do: "flat";
-  /** FEPA P number of the paper */
+  /** FEPA P number of the paper, P12 to P2500 */
   grit: number;
   /** mean depth; absent: what keying with this grit takes [um] */
   depth_um: number | null;
@@ -689,8 +753,8 @@ export interface Job {
   room: Room;
   /** solvents of tins, from their safety data sheets; absent: not known */
   contents: Contents[];
-  /** what there is */
-  shelf: ShelfItem[];
+  /** what there is: each tin with how much is in it */
+  shelf: PaintTin[];
   /** old tins tried at the bench */
   tins: TinTest[];
   /** spot tests done before spraying */
@@ -994,6 +1058,13 @@ export interface StepOutcome {
   notes: Note[];
 }
 
+export interface WorkAround {
+  /** kind of work */
+  work: ShopWork;
+  /** hours of it */
+  time: Figure;
+}
+
 export interface AirAsked {
   /** air that keeps vapour under a quarter of its lower explosive limit */
   fire: Figure;
@@ -1043,8 +1114,14 @@ export interface StepAir {
   verdict: AirVerdict;
   /** highest vapour where people breathe over its limit */
   peak_of_limit: Figure;
-  /** after the step until the air may be breathed */
+  /** the same over what is immediately dangerous to life */
+  peak_of_danger: Figure;
+  /** after the step until the room may be entered without a respirator; no value: none can be given */
   clear: Figure;
+  /** what lights it, and how hot a surface near it may be */
+  ignition: string;
+  /** what to do where the fan is too little */
+  instead: string;
   /** whether organic-vapour cartridges hold it */
   cartridges: CartridgeAnswer[];
   /** what its mist holds, or what it gives off as it cures, that the air asked for does not count; empty: nothing known */
@@ -1062,8 +1139,12 @@ export interface PlanOutcome {
   runs: boolean;
   /** state after each step */
   steps: StepOutcome[];
-  /** hours of work */
+  /** chance that it can be carried out as planned: no step is refused */
+  carried_out: Figure;
+  /** hours of work, with what goes on around the steps */
   hands_on: Figure;
+  /** hours around the steps: taking apart, photographs, cards, putting together, setting up */
+  around: WorkAround[];
   /** hours of waiting */
   waiting: Figure;
   /** from the first day to the last */
@@ -1128,6 +1209,8 @@ export interface CoatInColumn {
   colour_if_bared: Rgb;
 }
 
+export type Softened = "hard" | "still_sinking" | "too_soft";
+
 export interface ColumnReading {
   /** place on the body */
   at: Vec3;
@@ -1145,8 +1228,8 @@ export interface ColumnReading {
   coats: CoatInColumn[];
   /** what a cut comes to, nearest first */
   stops: Stop[];
-  /** too much solvent in the outermost coat to cut at all */
-  wet: boolean;
+  /** what the solvent in the outermost coat means for a cut */
+  softened: Softened;
   /** near an edge, where a block cuts more */
   edge_band: boolean;
 }
@@ -1250,6 +1333,8 @@ export interface DryRequest {
   thinner: ThinnerPart[];
   /** air of the shop while it dries [degC] */
   temperature_degC: number;
+  /** of the room it is sanded, buffed and used in [degC] */
+  use_temperature_degC: number;
   /** over the film [m/s] */
   air_speed_m_s: number;
   /** sealed: old coats or a card; wood: bare wood takes solvent up */
@@ -1260,7 +1345,7 @@ export interface DryRequest {
   card: DryCard | null;
 }
 
-export type Use = "handle" | "recoat" | "flat" | "buff" | "hang_on_stand" | "close_in_case" | "fit_plates";
+export type Use = "touch" | "handle" | "recoat" | "scuff" | "level" | "buff" | "fit_plates" | "hang_on_stand" | "close_in_case";
 
 export interface DryUse {
   /** what one may do */
@@ -1273,6 +1358,8 @@ export interface DryUse {
   later: boolean;
   /** how far the hollow still sinks from then on */
   sinks: Figure;
+  /** what common practice says of this binder and use; empty: nothing was collected */
+  practice: string;
 }
 
 export interface DryLeft {
@@ -2033,14 +2120,16 @@ export interface RoomAnswer {
   peak_of_limit: Figure;
   /** average of an eight-hour day over the same limit */
   day_of_limit: Figure;
-  /** from the end of spraying until the air may be breathed */
+  /** the same over what is immediately dangerous to life */
+  peak_of_danger: Figure;
+  /** from the end of spraying until it may be entered without a respirator; no value: none can be given */
   clear: Figure;
 }
 
 export interface LimitUsed {
   /** whose vapour */
   solvent: string;
-  /** explosion or breathing */
+  /** explosion, breathing or immediate danger */
   of: string;
   /** the lowest known; it rules */
   value_ppm: number;
@@ -2069,19 +2158,6 @@ export interface VentilateAnswer {
   curves: Curve[];
   /** what a person must be told */
   notes: Note[];
-}
-
-export interface Grains {
-  /** what they are */
-  name: string;
-  /** of a grain, or across a flake [um] */
-  diameter_um: number;
-  /** of a flake; absent: a round grain [um] */
-  thickness_um: number | null;
-  /** of what they are made of [kg/m3] */
-  density_kg_m3: number;
-  /** share of the liquid by volume [pct] */
-  volume_pct: number;
 }
 
 export interface TinRequest {
@@ -2147,8 +2223,8 @@ export interface OldAsked {
 }
 
 export interface CompatibleRequest {
-  /** paint that is to be laid, a material id */
-  fresh: string;
+  /** tin that is to be laid */
+  fresh: PaintTin;
   /** solvent or thinner, a material id; absent: as supplied */
   thinner: string;
   /** parts thinner by volume to one part of paint */
@@ -2161,6 +2237,8 @@ export interface CompatibleRequest {
   old: OldAsked[];
   /** air of the shop [degC] */
   temperature_degC: number;
+  /** of the shop's air [pct] */
+  relative_humidity_pct: number;
   /** over the wet film [m/s] */
   air_speed_m_s: number;
 }
@@ -2218,6 +2296,8 @@ export interface EnoughRequest {
   have_mL: number;
   /** how well that is known [pct] */
   have_sd_pct: number;
+  /** chance that this tin sprays and dries as it should: 98 tried and found good, 80 to be proved on scrap; absent: 95, a tin nobody tried [pct] */
+  sprays_pct: number | null;
   /** to be covered [cm2] */
   area_cm2: number;
   /** how well that is known [pct] */
@@ -2281,8 +2361,8 @@ export interface EnoughAnswer {
 }
 
 export interface LayRequest {
-  /** what is laid, a material id */
-  paint: string;
+  /** what is laid */
+  tin: PaintTin;
   /** solvent or thinner, a material id; absent: as supplied */
   thinner: string;
   /** parts thinner by volume to one part of paint */
@@ -2301,7 +2381,7 @@ export interface LayRequest {
   fan_power: number;
   /** dry film of all coats [um] */
   film_um: number;
-  /** as thinned, at the temperature of the shop; absent: from the library's figure [mPa.s] */
+  /** as thinned, at the temperature of the shop; absent: from the tin's cup readings, or the library's figure [mPa.s] */
   viscosity_mPa_s: number | null;
   /** air of the shop [degC] */
   temperature_degC: number;
@@ -2318,6 +2398,10 @@ export interface LayRequest {
   /** solvent that leaves between gun and work (ESTIMATE 25, 10 to 40) [pct] */
   lost_in_flight_pct: number;
 }
+
+export type Holds = "everywhere" | "open_faces" | "nowhere";
+
+export type Blush = "none" | "clears" | "stays";
 
 export interface LaidDay {
   /** which day */
@@ -2340,12 +2424,10 @@ export interface LaidDay {
   no_mist: Figure;
   /** humidity up to which it is gone again before the film sets */
   no_blush: Figure;
-  /** the coat is wetter than holds at edges */
-  may_run: boolean;
-  /** the film gets colder than the dew point: it mists */
-  may_blush: boolean;
-  /** water is still in it when it sets */
-  blushes: boolean;
+  /** where this coat stays on an upright face: everywhere, on open faces only, or nowhere */
+  holds: Holds;
+  /** water of the air on it: none, clears before it sets, or stays */
+  blush: Blush;
 }
 
 export interface LayAnswer {
@@ -2371,37 +2453,6 @@ export interface LayAnswer {
   curves: Curve[];
   /** what a person must be told */
   notes: Note[];
-}
-
-export interface CupReadingGiven {
-  /** ford_1 to ford_5, zahn_1 to zahn_5, iso_3 to iso_6, din_4 */
-  cup: string;
-  /** until the stream breaks [s] */
-  run_out_s: number;
-  /** of the lacquer in the cup [degC] */
-  temperature_degC: number;
-  /** thinner already in it, parts by volume to one of the tin */
-  thinner_parts: number;
-}
-
-export interface BlendPartGiven {
-  /** solvent, a material id */
-  material: string;
-  /** by volume; all shares sum to 100 [pct] */
-  share_pct: number;
-}
-
-export interface TinToThin {
-  /** what is in it, a material id */
-  material: string;
-  /** how much of it is to be thinned; 0: a litre [mL] */
-  volume_mL: number;
-  /** by volume, from its data sheet; 0: the library's [pct] */
-  solids_pct: number;
-  /** the tin as it is, and with some thinner in it: two tell far more than one */
-  readings: CupReadingGiven[];
-  /** what its own solvents are, where the data sheet tells */
-  solvents: BlendPartGiven[];
 }
 
 export interface CupWanted {
@@ -2430,16 +2481,16 @@ export interface ShelfGiven {
 }
 
 export interface ThinRequest {
-  /** what is thinned */
-  tin: TinToThin;
-  /** how it should run; absent: 20 s in a Zahn 2 */
+  /** what is thinned: with a cup reading at least, and how much of it (volume_mL; 0: a litre) */
+  tin: PaintTin;
+  /** how it should run; absent: 28 s in a Zahn 2 */
   wanted: CupWanted | null;
   /** the weather at the gun */
   air: AirGiven;
   /** also told: thinning on a day so much colder [K] */
   colder_K: number;
   /** solvents of the thinner; leave out to have one designed from the shelf */
-  thinner: BlendPartGiven[];
+  thinner: SolventPart[];
   /** solvents to design from; none: every solvent of the library that can be worked out */
   shelf: ShelfGiven[];
   /** solvents that shall not be in it, material ids */
@@ -2464,13 +2515,17 @@ export type Staying = "stays" | "unsure" | "falls_out";
 
 export interface ThinnerSaid {
   /** solvents and their shares */
-  parts: BlendPartGiven[];
+  parts: SolventPart[];
   /** does the film former stay in solution to the end */
   staying: Staying;
   /** relative energy difference as laid: below 0.9 dissolves, above 1.1 does not */
   first_difference: number;
   /** the same, of the solvent left, at its worst */
   worst_difference: number;
+  /** share of what its true solvents carry that is used up, at its worst; absent: not known [pct] */
+  worst_load_pct: number | null;
+  /** water of the air on it: none, clears before it sets, or stays */
+  blush: Blush;
   /** until 10 % of the solvent has gone [min] */
   time_10_min: number;
   /** until half has gone [min] */
@@ -2536,6 +2591,8 @@ export interface DatesRequest {
   stock_a: number;
   /** the same for a part made in the shop [a] */
   made_a: number;
+  /** day of the question, as 2026-11-30: nothing was put together later; absent: by the clock */
+  today: string;
 }
 
 export type DatesVerdict = "agree" | "one_mark" | "older_part" | "younger_part" | "odd_part" | "contradict";
@@ -2900,10 +2957,14 @@ export interface ChecksRequest {
   plasticiser_pct: number | null;
   /** solvent still in the film, over its dry volume, as `dry` gives it; absent: not known [pct] */
   solvent_pct: number | null;
-  /** where it stood [degC] */
-  room_degC: number;
-  /** where it stood [pct] */
-  room_humidity_pct: number;
+  /** where it stood; absent: 21 degC, or the job's shop [degC] */
+  room_degC: number | null;
+  /** where it stood since it was laid at 50 %, or in the job's shop; absent: there too [pct] */
+  room_humidity_pct: number | null;
+  /** the coldest this film has been through without checking; absent: 5 degC below the room, as any film has [degC] */
+  unchecked_degC: number | null;
+  /** checks counted on untouched parts, as `life` takes them: they set direction and distance */
+  found: CheckCount[];
   /** how cold the film gets [degC] */
   to_degC: number;
   /** times it goes from the room into the cold and back */
