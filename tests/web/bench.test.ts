@@ -320,7 +320,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
   test('the report is drawn and can be printed', async () => {
     const page = await fresh(size, `#/job/${job}/report`);
     const print = page.getByRole('button', { name: 'Print' });
-    await page.locator('iframe.drawn').waitFor({ timeout: 200_000 });
+    await page.locator('iframe').waitFor({ timeout: 200_000 });
     expect(await print.isEnabled()).toBe(true);
     const report = page.frameLocator('iframe');
     expect(await report.locator('body').innerText()).toContain(outcome.title);
@@ -355,8 +355,8 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
         await page.locator('main').waitFor();
         await page.waitForSelector('nav button:enabled');
         for (const danger of dangers) {
-          const text = page.getByText(danger.text, { exact: true }).first();
-          expect(await text.isVisible()).toBe(true);
+          const text = page.getByText(typeset(danger.text), { exact: true }).first();
+          await text.waitFor({ timeout: 20_000 });  // the outcome may still be on its way
           expect((await text.boundingBox())!.y).toBeLessThan(sizes[size].height);
         }
       }
