@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 #include <optional>
 
 #include "base/random.h"
@@ -17,7 +18,9 @@ namespace {
 
 // Thinner than this a coat is a sliver: what solvent it holds is gone at once.
 constexpr double sliver_m = 10e-9;
-constexpr std::size_t wanted_columns = 64, checked_columns = 16;
+constexpr std::size_t wanted_columns = 24, checked_columns = 16;  // each solved up to three times
+// How much thicker one outer coat of a tilted column is, its total unchanged; farther than three such none is read.
+constexpr double tilt_frac = 0.05, most_tilts = 3;
 // Within about 1 % of what finer cells and steps leave, at a third of their time: far inside what is known.
 constexpr ColumnAccuracy rough{5e-3, 9, 3, 0.75};
 
@@ -44,6 +47,11 @@ struct Column {
   }
 };
 
+/// Thickness of all layers under one [m].
+double under(const std::vector<double>& dry_m, std::size_t layer) {
+  return std::accumulate(dry_m.begin(), dry_m.begin() + static_cast<std::ptrdiff_t>(layer), 0.0);
+}
+
 /// A column that stands for its like: their mean before, and what the wait makes of it.
 struct Representative {
   double area_m2 = 0, thick_m = 0;
@@ -61,6 +69,17 @@ struct Representative {
     area_m2 += other.area_m2, thick_m += other.thick_m;
     for (std::size_t l = 0; l < dry_m.size(); ++l) dry_m[l] += other.dry_m[l], before_m[l] += other.before_m[l];
   }
+  /// As thick in all, with more of it in layer l and less in those under it; nothing where none are.
+  std::optional<Representative> tilted(std::size_t l) const {
+    const double under_m = under(dry_m, l);
+    if (under_m <= 2 * tilt_frac * dry_m[l]) return {};
+    Representative other = *this;
+    for (std::size_t i = 0; i <= l; ++i) {
+      const double times = i == l ? 1 + tilt_frac : 1 - tilt_frac * dry_m[l] / under_m;
+      other.dry_m[i] *= times, other.before_m[i] *= times;
+    }
+    return other;
+  }
   /// Solvent a layer of another column is left with: the same share of its own, or as much more for its thickness.
   double left_m(std::size_t l, double dry, double solvent) const {
     if (dry_m[l] <= 0) return solvent;
@@ -74,26 +93,52 @@ struct Like {
   double low_m = 1e30, high_m = 0, area_m2 = 0;
   std::size_t classes = 1;
   std::vector<Representative> stands;  ///< by rising thickness once worked out
+  /// Of each of them once worked out: layer, and the column with more of it.
+  std::vector<std::vector<std::pair<std::size_t, Representative>>> tilted;
+
+  /// Tilts each representative in its two outermost coats.
+  void tilt() {
+    for (const Representative& mean : stands) {
+      auto& of_mean = tilted.emplace_back();
+      for (std::size_t l = mean.dry_m.size(); l-- > 0 && of_mean.size() < 2;)
+        if (mean.dry_m[l] > 0)
+          if (const auto other = mean.tilted(l)) of_mean.emplace_back(l, *other);
+    }
+  }
 
   std::size_t class_of(double thick_m) const {
     if (high_m <= low_m) return 0;
     return std::min(classes - 1,
                     static_cast<std::size_t>((thick_m - low_m) / (high_m - low_m) * static_cast<double>(classes)));
   }
+  /// Solvent left in a layer by the i-th representative, carried on to how thick the column's outermost coats are.
+  double left_m(std::size_t i, std::size_t l, const Column& column) const {
+    const Representative& mean = stands[i];
+    const double left = mean.left_m(l, column.dry_m[l], column.solvent_m[l]);
+    double carried = left;
+    for (const auto& [tilted_layer, other] : tilted[i]) {
+      // How much more of what lies there and under is this coat than in the representative.
+      const double ours = column.dry_m[tilted_layer] / under(column.dry_m, tilted_layer + 1);
+      const double usual = mean.dry_m[tilted_layer] / under(mean.dry_m, tilted_layer + 1);
+      const double tilts = std::clamp((ours / usual - 1) / tilt_frac, -most_tilts, most_tilts);
+      carried += tilts * (other.left_m(l, column.dry_m[l], column.solvent_m[l]) - left);
+    }
+    return std::max(0.0, carried);
+  }
   /// Solvent left in every layer, straight between the two representatives around a thickness.
   void left(const Column& column, std::vector<double>& left_m) const {
     const auto above = std::upper_bound(stands.begin(), stands.end(), column.thick_m,
                                         [](double t, const Representative& r) { return t < r.thick_m; });
-    const Representative& high = above == stands.end() ? stands.back() : *above;
-    const Representative& low = above == stands.begin() ? high : *(above - 1);
-    const double way_m = high.thick_m - low.thick_m;
-    const double share = way_m > 0 ? std::clamp((column.thick_m - low.thick_m) / way_m, 0.0, 1.0) : 0.0;
+    const std::size_t next = static_cast<std::size_t>(above - stands.begin());
+    const std::size_t high = std::min(next, stands.size() - 1), low = next > 0 ? next - 1 : high;
+    const double way_m = stands[high].thick_m - stands[low].thick_m;
+    const double share = way_m > 0 ? std::clamp((column.thick_m - stands[low].thick_m) / way_m, 0.0, 1.0) : 0.0;
     left_m.assign(column.dry_m.size(), 0.0);
     double lost_m = 0, gained_m = 0;
     for (std::size_t l = 0; l < left_m.size(); ++l) {
       if (column.dry_m[l] <= 0) continue;
-      const double dry = column.dry_m[l], solvent = column.solvent_m[l];
-      left_m[l] = (1 - share) * low.left_m(l, dry, solvent) + share * high.left_m(l, dry, solvent);
+      const double solvent = column.solvent_m[l];
+      left_m[l] = (1 - share) * this->left_m(low, l, column) + share * this->left_m(high, l, column);
       (left_m[l] > solvent ? gained_m : lost_m) += std::abs(left_m[l] - solvent);
     }
     // Coats take up no more than others gave.
@@ -270,7 +315,8 @@ std::vector<Column> some_columns(const Film& film, const Doing& doing) {
 }  // namespace
 
 /// Law: solvent moves through the coats and leaves at the face (drying/column.h); some 64 columns are solved, by
-/// sequence of layers and thickness, and every other one takes the share left straight between the two nearest.
+/// sequence of layers and thickness, each again with either outermost coat thicker, and every other one takes the share
+/// left straight between the two nearest in thickness, carried on to its own outermost coats.
 Result<StepResult> work(const Wait& step, Doing& doing) {
   doing.worked(0, step.duration_s);
   if (step.duration_s <= 0) return doing.done();
@@ -287,6 +333,9 @@ Result<StepResult> work(const Wait& step, Doing& doing) {
       for (std::size_t l = 0; l < r.dry_m.size(); ++l) r.dry_m[l] /= r.area_m2, r.before_m[l] /= r.area_m2;
       stands.push_back(&r);
     }
+    like.tilt();
+    for (auto& of_mean : like.tilted)
+      for (auto& [layer, other] : of_mean) stands.push_back(&other);
   }
   const std::vector<Column> checked = some_columns(doing.before, doing);
   std::vector<std::vector<double>> checked_left_m(checked.size());
