@@ -161,7 +161,8 @@ std::string instead_of_more_air(const RoomAir& air, const Room& room, bool gun, 
     return held_m2 >= 0.3 ? fmt::format(
                                 "The face of the booth is too large for this fan: close it down to {}, or fit a "
                                 "stronger fan.",
-                                show(held_m2, Quantity::area, units))
+                                units == BenchUnits::us ? fmt::format("{:.0f} ft2", held_m2 / 0.09290304)
+                                                        : fmt::format("{:.1f} m2", held_m2))
                           : "This fan is too weak for a booth: it holds no face that a body fits into.";
   }
   return fmt::format(

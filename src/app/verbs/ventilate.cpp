@@ -224,8 +224,8 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
 
   if (!all_hold(answer.cartridges) && asked.room.respirator != Respirator::supplied_air)
     answer.notes.push_back({Severity::danger,
-                            "Cartridges cannot be relied on for all that is sprayed, so none is credited: see "
-                            "cartridges.",
+                            "Cartridges cannot be relied on for all that is sprayed: what they do not hold is counted "
+                            "as breathed. See cartridges.",
                             ""});
 
   if (asked.room.outdoors)

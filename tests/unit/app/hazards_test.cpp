@@ -51,6 +51,8 @@ TEST_P(EveryVerb, WarnsOfWhateverItHandles) {
   const auto example = example_request(*verb);
   ASSERT_TRUE(example);
   Tree request = *example;
+  // The weighed card of the example is lacquer's; with another paint its weights are rightly refused.
+  std::erase_if(request.table, [](const Tree::Entry& entry) { return entry.key == "card"; });
   std::vector<Tree*> places;
   named_in(request, places);
   for (const auto& [material, words] : warned_with()) {

@@ -103,7 +103,7 @@ INSTANTIATE_TEST_SUITE_P(
         Mistake{"lay", "relative_humidity_pct = 50", "relative_humidity_pct = 0.5",
                 "relative_humidity_pct: is too small"},
         Mistake{"lay", "film_um = 60", "film_um = 60\nair_speed_m_s = 0", "air_speed_m_s: is too small"},
-        Mistake{"lay", "\"nitrocellulose_lacquer\"", "\"acetone\"", "paint: 'acetone' is no paint"},
+        Mistake{"lay", "\"nitrocellulose_lacquer\"", "\"acetone\"", "nothing in 'acetone' makes a film"},
         Mistake{"tin", "density_kg_m3 = 4000", "density_kg_m3 = 800", "lighter than the liquid"},
         Mistake{"tin", "gel = \"good\"", "gel = \"fine\"", "tin.gel: cannot be the text"},
         Mistake{"tin", "filled_years_ago = 38", "filled_years_ago = 1986", "tin.filled_years_ago: is too large"},

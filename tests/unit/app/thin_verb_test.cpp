@@ -35,7 +35,8 @@ TEST(ThinVerb, DesignsFromTheShelfOfTheExample) {
   ASSERT_TRUE(answered) << answered.errors()[0].text();
   EXPECT_NE(answered->text.find("Best from the shelf"), std::string::npos) << answered->text;
   EXPECT_NE(answered->text.find("behind the first"), std::string::npos);
-  const std::string json = print_json(answered->answer);
+  // The tin brings toluene of its own; what is designed to go into it does not.
+  const std::string json = print_json(*answered->answer.find("thinners"));
   EXPECT_EQ(json.find("toluene"), std::string::npos) << "it was excluded";
 }
 
@@ -65,16 +66,15 @@ TEST(ThinVerb, ACupNobodyNamedIsSaid) {
   EXPECT_NE(asked(tin + "," + air + "," + thinner)->text.find("28 s in the Zahn cup no. 2 are taken"),
             std::string::npos);
   EXPECT_EQ(asked(tin + "," + air + "," + thinner + R"(,"wanted": {"cup": "zahn_2", "run_out_s": 21})")
-                ->text.find("are taken"),
+                ->text.find("in the Zahn cup no. 2 are taken"),
             std::string::npos);
 }
 
-// Acetone leaves, heptane stays: it goes in and falls out on the work.
+// Acetone leaves, xylene stays: it goes in and precipitates on the work.
 TEST(ThinVerb, WhatFallsOutOnlyAsItDriesIsRefused) {
-  const Result<Answered> answered = asked(
-      tin + "," + air +
-      R"(,"thinner": [{"material": "acetone", "share_pct": 65}, {"material": "methyl_amyl_ketone", "share_pct": 5},
-         {"material": "xylene", "share_pct": 30}])");
+  const Result<Answered> answered =
+      asked(tin + "," + air +
+            R"(,"thinner": [{"material": "acetone", "share_pct": 25}, {"material": "xylene", "share_pct": 75}])");
   ASSERT_TRUE(answered) << answered.errors()[0].text();
   EXPECT_EQ(answered->text.rfind("Do not spray with it", 0), 0u) << answered->text;
   EXPECT_EQ(answered->answer.find("thinner_mL")->number, 0);
@@ -86,8 +86,8 @@ TEST(ThinVerb, TheShelfBoundsTheThinner) {
       "readings": [{"cup": "ford_4", "run_out_s": 55, "temperature_degC": 21}]}, "shelf": [)" +
                  volumes + "]");
   };
-  const Result<Answered> little = with(R"({"material": "mek", "volume_mL": 100},
-      {"material": "butyl_acetate", "volume_mL": 200})");
+  const Result<Answered> little = with(R"({"material": "mek", "volume_mL": 20},
+      {"material": "butyl_acetate", "volume_mL": 40})");
   ASSERT_FALSE(little);
   EXPECT_EQ(little.errors()[0].where.key, "shelf");
   EXPECT_NE(little.errors()[0].mend.find("of the tin at a time"), std::string::npos) << little.errors()[0].text();

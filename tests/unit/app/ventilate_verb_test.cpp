@@ -33,7 +33,7 @@ TEST(VentilateVerb, PoisonousMistIsNeverApproved) {
   }
   const std::string clear = spraying("nitrocellulose_lacquer", "none", 90000);
   EXPECT_NE(clear.find("90000 m3/h is enough."), std::string::npos) << clear;
-  EXPECT_NE(clear.find("for 15 min after the gun stops"), std::string::npos) << "never after seconds:\n" << clear;
+  EXPECT_NE(clear.find("for 15.0 min after the gun stops"), std::string::npos) << "never after seconds:\n" << clear;
   EXPECT_NE(clear.find("CAUTION  Dry nitrocellulose burns fiercely"), std::string::npos) << clear;
   EXPECT_NE(clear.find("temperature class T2"), std::string::npos) << clear;
 }
@@ -66,8 +66,11 @@ TEST(VentilateVerb, ASmallRoomIsSentToABooth) {
 TEST(VentilateVerb, NoCartridgeIsCreditedPastItsLimit) {
   const auto answered = ask_file(ventilate_verb(), example_folder() + "/ventilate.toml", BenchUnits::metric);
   ASSERT_TRUE(answered) << answered.errors().front().text();
-  EXPECT_NE(answered->text.find("spraying room: the fan's 4200 m3/h is too little"), std::string::npos)
+  // Acetone passes a cartridge: it is counted as breathed, and what the booth lets by of it is little enough.
+  EXPECT_NE(answered->text.find("only with the respirator on is it enough to breathe"), std::string::npos)
       << answered->text;
+  EXPECT_NE(answered->text.find("so it passes an organic-vapour cartridge early: no respirator is credited with it"),
+            std::string::npos);
   EXPECT_NE(answered->text.find("Cartridges cannot be relied on"), std::string::npos);
   EXPECT_EQ(answered->text.find("credited with the rest"), std::string::npos);
 }

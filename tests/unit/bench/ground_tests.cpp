@@ -96,7 +96,8 @@ TEST(Ground, AThinCoatOfThePlanMeltingWholeIntoItsKindIsNoWarning) {
 TEST(Ground, AThinnerThatThrowsTheBinderOutIsRefused) {
   const Film wood = bare_film(bench().body);
   EXPECT_NE(fault(coat_of("shellac", "water", 0.5), wood).find("out of its solvents"), std::string::npos);
-  EXPECT_NE(fault(coat_of("nitrocellulose_lacquer", "naphtha", 1.5), wood).find("stay a solution"), std::string::npos);
+  EXPECT_NE(fault(coat_of("nitrocellulose_lacquer", "naphtha", 1.5), wood).find("precipitates when it is thinned so"),
+            std::string::npos);
   EXPECT_NE(fault(coat_of("water_borne_lacquer", "lacquer_thinner", 0.5), wood).find("curdle"), std::string::npos);
   EXPECT_NE(fault(coat_of("shellac", "soap_water", 0.5), wood).find("no thinner"), std::string::npos);
   EXPECT_EQ(fault(coat_of("shellac", "ethanol", 1), wood), "");
