@@ -91,7 +91,7 @@ TEST(ThinVerb, TheShelfBoundsTheThinner) {
   ASSERT_FALSE(little);
   EXPECT_EQ(little.errors()[0].where.key, "shelf");
   EXPECT_NE(little.errors()[0].mend.find("of the tin at a time"), std::string::npos) << little.errors()[0].text();
-  const Result<Answered> bounded = with(R"({"material": "mek"}, {"material": "butyl_acetate", "volume_mL": 150},
+  const Result<Answered> bounded = with(R"({"material": "mek"}, {"material": "butyl_acetate", "volume_mL": 80},
       {"material": "isopropanol"}, {"material": "pm_acetate"})");
   ASSERT_TRUE(bounded) << bounded.errors()[0].text();
   for (const Tree& said : bounded->answer.find("thinners")->list)
