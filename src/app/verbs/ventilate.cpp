@@ -135,13 +135,12 @@ void say_of_room(const RoomAir& air, const std::string& name, bool gun, const st
                      "dangerous.",
                      fmt::join(air.danger_unknown, ", ")),
          name});
-  if (asked.room.outdoors) return;
   if (!poison.empty())
     answer.says.push_back(fmt::format(
         "{}: no time to re-enter is given, its air holds {}. Keep everyone without supplied air out until a clearance "
         "test of the booth, or your local authority's rule, says it is clear.",
         name, poison));
-  else if (std::isfinite(air.clear.value) && air.clear.value > 0)
+  else if (!asked.room.outdoors && std::isfinite(air.clear.value) && air.clear.value > 0)
     answer.says.push_back(fmt::format(
         "{}: keep the fan on and the respirator on for {} after the gun stops{}.", name,
         show(air.clear.value, Quantity::duration, units),
