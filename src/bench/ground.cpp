@@ -19,15 +19,13 @@ constexpr double found_age_s = 30 * 365.25 * 86400, new_age_s = 30 * 86400.0;  /
 
 bool holds_water(const CarrierBlend& carrier) {
   for (const Material* solvent : carrier.solvents)
-    if (solvent->id == "water") return true;
+    if (solvent->family == SolventFamily::water) return true;
   return false;
 }
 
 bool mixes_with_water(const CarrierBlend& carrier) {
-  constexpr std::array these{"water", "butyl_glycol", "ethanol", "isopropanol", "methanol"};
-  for (const Material* solvent : carrier.solvents)
-    if (std::find(these.begin(), these.end(), solvent->id) == these.end()) return false;
-  return true;
+  return std::all_of(carrier.solvents.begin(), carrier.solvents.end(),
+                     [](const Material* solvent) { return solvent->thins_water_borne; });
 }
 
 /// Why a thinner does not go into a paint; notes what is only doubtful.

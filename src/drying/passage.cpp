@@ -76,7 +76,7 @@ std::shared_ptr<const Passage> passage_of_wood() {
 
 AirSide::AirSide(const Volatile& solvent, const Draught& given, double transfer_factor) {
   Draught air = given;
-  if (solvent.id != "water") air.relative_humidity = 0;
+  if (solvent.family != SolventFamily::water) air.relative_humidity = 0;
   const OpenFace face(std::span(&solvent, 1), air);
   flux_.assign(pieces + 1, 0.0);
   double film_K = 0;

@@ -60,7 +60,7 @@ WetCoat wet_coat(const GunMix& mix, double wet_m, const Weather& weather) {
 std::string blush_in_words(const WetCoat& coat, BenchUnits units) {
   const double humidity = coat.air.relative_humidity;
   const bool water_borne = std::any_of(coat.solution.solvents().begin(), coat.solution.solvents().end(),
-                                       [](const Volatile& one) { return one.id == "water"; });
+                                       [](const Volatile& one) { return one.family == SolventFamily::water; });
   if (water_borne) {
     const std::optional<double> half_s = coat.run.time_to_lose_s(0.5);
     if (!half_s)

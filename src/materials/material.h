@@ -64,6 +64,19 @@ constexpr auto words(const Harmful*) {
 /// What every coat of a binder holds, whether or not its file names it.
 std::vector<Harmful> always_in(Binder);
 
+/// What a solvent is, as far as that decides what it dissolves.
+enum class SolventFamily { unknown, aromatic, aliphatic, alcohol, glycol_ether, ester, ketone, keto_alcohol, water };
+constexpr auto words(const SolventFamily*) {
+  return std::array{"unknown", "aromatic", "aliphatic",    "alcohol", "glycol_ether",
+                    "ester",   "ketone",   "keto_alcohol", "water"};
+}
+
+/// So many of one UNIFAC group in a molecule: "CH3", 2.
+struct GroupCount {
+  std::string group;
+  int count = 0;
+};
+
 /// How long a tin keeps, by what binds it. Sources differ: the two ages span them.
 struct ShelfLife {
   Binder binder = Binder::none;
@@ -119,6 +132,9 @@ enum class Property {
   shrinkage_radial,
   shrinkage_tangential,
   specific_gravity,
+  // solvent of nitrocellulose
+  dilution_ratio_aromatic,
+  dilution_ratio_aliphatic,
 };
 
 /// Reflectance of one drawdown over a black and a white card, with the bare card beside each.
@@ -149,7 +165,10 @@ struct Material {
   std::string
       passes_cartridges;  ///< source that says an organic-vapour cartridge does not hold it; empty: by boiling point
   bool harmless_vapour = false;  ///< what evaporates is water
-  bool metallic = false;         ///< holds flakes: cutting it tears them out of their lie
+  SolventFamily family = SolventFamily::unknown;
+  std::vector<GroupCount> unifac_groups;  ///< empty: it mixes by its Hansen parameters alone
+  bool thins_water_borne = false;         ///< may go into water-borne paint without curdling it
+  bool metallic = false;                  ///< holds flakes: cutting it tears them out of their lie
   std::vector<std::string> cautions;
   bool invented = false;  ///< only in demo data
 

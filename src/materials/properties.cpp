@@ -74,6 +74,11 @@ constexpr std::array table{
                 "green to ovendry"},
     PropertyRow{Property::specific_gravity, "specific_gravity", unit::none, "1", 0.05, 1.5,
                 "ovendry mass over volume at 12 % moisture"},
+
+    PropertyRow{Property::dilution_ratio_aromatic, "dilution_ratio_aromatic", unit::none, "1", 0.1, 20,
+                "parts of toluene that one part carries in nitrocellulose lacquer, 8 g in 100 mL"},
+    PropertyRow{Property::dilution_ratio_aliphatic, "dilution_ratio_aliphatic", unit::none, "1", 0.1, 20,
+                "parts of petroleum spirit that one part carries in nitrocellulose lacquer, 8 g in 100 mL"},
 };
 
 constexpr bool in_order() {

@@ -17,8 +17,9 @@ const std::vector<std::string> kinds{"measured", "computed", "published", "memor
 const std::vector<std::string> datum_keys{"value", "sd", "kind", "source", "locator", "valid"};
 const std::vector<std::string> spectra_keys{"file", "id", "kind", "source"};
 const std::vector<std::string> plain_keys{
-    "name",     "role",          "binder",   "spectra",           "specular_included", "holds",
-    "metallic", "skin_notation", "cautions", "passes_cartridges", "harmless_vapour",   "invented"};
+    "name",     "role",          "binder",           "spectra",           "specular_included", "holds",
+    "metallic", "skin_notation", "cautions",         "passes_cartridges", "harmless_vapour",   "invented",
+    "family",   "unifac_groups", "thins_water_borne"};
 
 std::string did_you_mean(const std::string& word, const std::vector<std::string>& known) {
   const std::string near = nearest_word(word, known);
@@ -238,6 +239,17 @@ struct MaterialReader::File {
                                  material.source};
   }
 
+  void unifac_groups(const Tree& node, const std::string& key, Material& material) {
+    if (node.is != Tree::Is::table || node.table.empty())
+      fault(node, key, "this is not a table of groups", "{ CH3 = 2, CH2 = 5 }");
+    for (const Tree::Entry& entry : node.table) {
+      if (entry.value.is == Tree::Is::integer && entry.value.integer > 0)
+        material.unifac_groups.push_back({entry.key, static_cast<int>(entry.value.integer)});
+      else
+        fault(entry, key + "." + entry.key, "this is not a count of groups", "a whole number from 1 up");
+    }
+  }
+
   void unknown_property(const Tree::Entry& entry, const std::string& id) {
     const std::string& word = entry.key;
     std::vector<std::string> known = plain_keys;
@@ -285,6 +297,13 @@ struct MaterialReader::File {
         material.passes_cartridges = source_key(node, where);
       } else if (word == "harmless_vapour") {
         material.harmless_vapour = yes_or_no(node, where);
+      } else if (word == "family") {
+        const int index = this->word(node, where, words_of<SolventFamily>());
+        if (index >= 0) material.family = static_cast<SolventFamily>(index);
+      } else if (word == "unifac_groups") {
+        unifac_groups(node, where, material);
+      } else if (word == "thins_water_borne") {
+        material.thins_water_borne = yes_or_no(node, where);
       } else if (word == "metallic") {
         material.metallic = yes_or_no(node, where);
       } else if (word == "invented") {

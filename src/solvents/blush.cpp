@@ -20,16 +20,8 @@ Staying staying_of(double difference, double border_sd) {
                                                : Staying::unsure;
 }
 
-namespace {
-std::vector<std::string> ids_of(std::span<const Volatile> solvents) {
-  std::vector<std::string> ids;
-  for (const Volatile& one : solvents) ids.push_back(one.id);
-  return ids;
-}
-}  // namespace
-
 BlendJudge::BlendJudge(std::span<const Volatile> solvents, const FilmFormer& former)
-    : former_(former), limits_(load_limits(former.binder)), tolerance_(former.binder, ids_of(solvents)) {
+    : former_(former), limits_(load_limits(former.binder)), tolerance_(former.binder, solvents) {
   for (const Volatile& one : solvents) hansen_.push_back(one.hansen);
 }
 
@@ -100,7 +92,7 @@ HumidityLimits humidity_limits(const Solution& solution, const WetFilm& film, co
   };
   HumidityLimits limits;
   for (const Volatile& solvent : solution.solvents())
-    if (solvent.id == "water") return limits;
+    if (solvent.family == SolventFamily::water) return limits;
   const double coldest_K = std::min(dried(0).coldest_K(), air.temperature_K);
   limits.no_mist = std::min(1.0, saturation_pressure_Pa(coldest_K) / saturation_pressure_Pa(air.temperature_K));
   const auto blushes = [&](double relative_humidity) {

@@ -24,6 +24,7 @@ const Volatile& water_of_the_air() {
   static const Volatile water = [] {
     Volatile made;
     made.id = "water";
+    made.family = SolventFamily::water;
     made.antoine = {10.19621, 1730.63, -39.724};
     made.molar_mass_kg_mol = water_molar_mass_kg_mol;
     made.density_kg_m3 = 997;

@@ -1,8 +1,10 @@
 #include "solvents/groups.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
-#include <map>
+#include <string_view>
 
 namespace witnessline::solvents {
 
@@ -10,12 +12,15 @@ namespace {
 enum Main : std::size_t { alkane, aromatic, methyl_aromatic, alcohol, water, ketone, ester, ether };
 
 struct Group {
+  std::string_view name;
   Main main;
   double size, surface;  // R and Q. Source: hansen1991
 };
-constexpr Group CH3{alkane, 0.9011, 0.848}, CH2{alkane, 0.6744, 0.540}, CH{alkane, 0.4469, 0.228}, C{alkane, 0.2195, 0},
-    ACH{aromatic, 0.5313, 0.400}, ACCH3{methyl_aromatic, 1.2663, 0.968}, OH{alcohol, 1.0, 1.2}, H2O{water, 0.92, 1.4},
-    CH3CO{ketone, 1.6724, 1.488}, CH3COO{ester, 1.9031, 1.728}, CH3O{ether, 1.1450, 1.088}, CH2O{ether, 0.9183, 0.780};
+constexpr Group groups[]{
+    {"CH3", alkane, 0.9011, 0.848},   {"CH2", alkane, 0.6744, 0.540},   {"CH", alkane, 0.4469, 0.228},
+    {"C", alkane, 0.2195, 0},         {"ACH", aromatic, 0.5313, 0.400}, {"ACCH3", methyl_aromatic, 1.2663, 0.968},
+    {"OH", alcohol, 1.0, 1.2},        {"H2O", water, 0.92, 1.4},        {"CH3CO", ketone, 1.6724, 1.488},
+    {"CH3COO", ester, 1.9031, 1.728}, {"CH3O", ether, 1.1450, 1.088},   {"CH2O", ether, 0.9183, 0.780}};
 
 // a_mn [K], row m, column n. Source: hansen1991 (main groups 1, 3, 4, 5, 7, 9, 11, 13)
 constexpr double interaction_K[main_groups][main_groups] = {
@@ -24,45 +29,26 @@ constexpr double interaction_K[main_groups][main_groups] = {
     {300, 362.3, 377.6, -229.1, 0, -195.4, 72.87, 540.5}, {26.76, 140.1, 365.8, 164.5, 472.5, 0, -213.7, -103.6},
     {114.8, 85.84, -170, 245.4, 200.8, 372.2, 0, -235.7}, {83.36, 52.13, 65.69, 237.7, -314.7, 191.1, 461.3, 0}};
 
-Groups sum(std::initializer_list<std::pair<Group, int>> parts) {
-  Groups made;
-  for (const auto& [group, count] : parts) {
-    made.size += count * group.size;
-    made.surface += count * group.surface;
-    made.surface_of[group.main] += count * group.surface;
-  }
-  return made;
-}
 }  // namespace
 
-Groups groups_of(const std::string& material) {
-  static const Groups xylenes = sum({{ACH, 4}, {ACCH3, 2}});
-  static const std::map<std::string, Groups> table{
-      {"acetone", sum({{CH3, 1}, {CH3CO, 1}})},
-      {"mek", sum({{CH3, 1}, {CH2, 1}, {CH3CO, 1}})},
-      {"mibk", sum({{CH3, 2}, {CH2, 1}, {CH, 1}, {CH3CO, 1}})},
-      {"methyl_amyl_ketone", sum({{CH3, 1}, {CH2, 4}, {CH3CO, 1}})},
-      {"ethyl_acetate", sum({{CH3, 1}, {CH2, 1}, {CH3COO, 1}})},
-      {"isopropyl_acetate", sum({{CH3, 2}, {CH, 1}, {CH3COO, 1}})},
-      {"butyl_acetate", sum({{CH3, 1}, {CH2, 3}, {CH3COO, 1}})},
-      {"isobutyl_acetate", sum({{CH3, 2}, {CH2, 1}, {CH, 1}, {CH3COO, 1}})},
-      {"toluene", sum({{ACH, 5}, {ACCH3, 1}})},
-      {"xylene", xylenes},
-      {"m_xylene", xylenes},
-      {"p_xylene", xylenes},
-      {"heptane", sum({{CH3, 2}, {CH2, 5}})},
-      {"naphtha", sum({{CH3, 2}, {CH2, 6}})},  // n-octane stands in, as in its data
-      {"ethanol", sum({{CH3, 1}, {CH2, 1}, {OH, 1}})},
-      {"isopropanol", sum({{CH3, 2}, {CH, 1}, {OH, 1}})},
-      {"butanol", sum({{CH3, 1}, {CH2, 3}, {OH, 1}})},
-      {"isobutanol", sum({{CH3, 2}, {CH2, 1}, {CH, 1}, {OH, 1}})},
-      {"butyl_glycol", sum({{CH3, 1}, {CH2, 4}, {CH2O, 1}, {OH, 1}})},
-      {"diacetone_alcohol", sum({{CH3, 2}, {CH2, 1}, {C, 1}, {CH3CO, 1}, {OH, 1}})},
-      {"pm_acetate", sum({{CH3, 1}, {CH2, 1}, {CH, 1}, {CH3O, 1}, {CH3COO, 1}})},
-      {"water", sum({{H2O, 1}})},
-  };
-  const auto found = table.find(material);
-  return found == table.end() ? Groups{} : found->second;
+Result<Groups> groups_of(const Material& material) {
+  Groups made;
+  for (const GroupCount& part : material.unifac_groups) {
+    const auto group =
+        std::find_if(std::begin(groups), std::end(groups), [&](const Group& one) { return one.name == part.group; });
+    if (group == std::end(groups)) {
+      std::vector<std::string> known;
+      for (const Group& one : groups) known.emplace_back(one.name);
+      return Error{fmt::format("'{}' of {} is not a group of the model", part.group, material.id),
+                   {},
+                   fmt::format("one of {}", fmt::join(known, ", ")),
+                   "correct it in its data"};
+    }
+    made.size += part.count * group->size;
+    made.surface += part.count * group->surface;
+    made.surface_of[group->main] += part.count * group->surface;
+  }
+  return made;
 }
 
 GroupMixing::GroupMixing(std::span<const Groups> molecules, double temperature_K)

@@ -2,10 +2,9 @@
 #pragma once
 
 #include <span>
-#include <string>
 #include <vector>
 
-#include "base/modules.h"
+#include "materials/material.h"
 
 namespace witnessline::solvents {
 
@@ -18,8 +17,9 @@ struct Groups {
   bool known() const { return size > 0; }
 };
 
-/// Groups of a solvent by its id; unknown when the table does not hold it (turpentine, mineral spirits, blends).
-Groups groups_of(const std::string& material);
+/// Groups of a solvent from its data; unknown when it gives none (turpentine, mineral spirits, blends).
+/// Errors: a group that the model does not hold.
+Result<Groups> groups_of(const Material&);
 
 /// Activity coefficients of solvents in each other.
 /// Law: UNIFAC, combinatorial part of Staverman and Guggenheim, residual part from group interactions.

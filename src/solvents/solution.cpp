@@ -37,7 +37,13 @@ Result<Volatile> volatile_of(const Material& material) {
     faults.push_back({fmt::format("{} has no Hansen parameters", material.name), {}, "", "add them to its data"});
   made.molar_mass_kg_mol = value(Property::molar_mass);
   made.density_kg_m3 = value(Property::density);
-  made.groups = groups_of(material.id);
+  if (const Result<Groups> groups = groups_of(material))
+    made.groups = *groups;
+  else
+    faults.insert(faults.end(), groups.errors().begin(), groups.errors().end());
+  made.family = material.family;
+  if (const Datum* ratio = material.find(Property::dilution_ratio_aromatic)) made.aromatic_ratio = ratio->value;
+  if (const Datum* ratio = material.find(Property::dilution_ratio_aliphatic)) made.aliphatic_ratio = ratio->value;
   if (const std::optional<Antoine> antoine = antoine_of(material)) {
     made.antoine = *antoine;
     made.heat_of_vaporisation_J_mol = value(Property::heat_of_vaporisation);

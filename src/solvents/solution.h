@@ -23,6 +23,10 @@ struct Volatile {
   double heat_of_vaporisation_J_mol = 0;
   double diffusion_volume_cm3_mol = 0;
   Hansen hansen;
+  SolventFamily family = SolventFamily::unknown;
+  /// As a true solvent of nitrocellulose: the parts of toluene and of petroleum spirit that one part of it carries [1];
+  /// 0: it is none.
+  double aromatic_ratio = 0, aliphatic_ratio = 0;
   Groups groups;         ///< unknown: the solvent mixes by its Hansen parameters alone
   std::string stood_in;  ///< what stands in for data it lacks; empty: nothing
 

@@ -2,7 +2,6 @@
 
 #include <limits>
 #include <numeric>
-#include <string_view>
 
 #include "base/result.h"
 
@@ -10,57 +9,13 @@ namespace witnessline::solvents {
 
 namespace {
 
-enum class Family { aromatic, aliphatic, alcohol, glycol_ether, ester, ketone, water };
-
-/// A solvent: what it is, and as a true solvent of nitrocellulose the parts of toluene and of petroleum spirit one part
-/// of it carries; 0: it is none.
-struct Known {
-  std::string_view id;
-  Family family;
-  double aromatic_ratio = 0, aliphatic_ratio = 0;
-};
-// Source: nitrocellulose_maker (butyl acetate 2.7 and 1.5, MIBK 3.6 and 0.8); the others from memory of suppliers'
-// tables, within a fifth. Methanol alone of the alcohols dissolves lacquer grades.
-constexpr Known known[]{
-    {"acetone", Family::ketone, 4.5, 0.7},
-    {"mek", Family::ketone, 4.3, 0.9},
-    {"mibk", Family::ketone, 3.6, 0.8},
-    {"methyl_amyl_ketone", Family::ketone, 3.9, 1.2},
-    {"diacetone_alcohol", Family::ketone, 3.0, 0.5},
-    {"ethyl_acetate", Family::ester, 3.4, 1.0},
-    {"isopropyl_acetate", Family::ester, 3.0, 1.2},
-    {"butyl_acetate", Family::ester, 2.7, 1.5},
-    {"isobutyl_acetate", Family::ester, 2.7, 1.3},
-    {"pm_acetate", Family::ester, 2.5, 1.0},
-    {"butyl_glycol", Family::glycol_ether, 3.3, 2.0},
-    {"methanol", Family::alcohol, 2.2, 0.4},
-    {"ethanol", Family::alcohol},
-    {"isopropanol", Family::alcohol},
-    {"butanol", Family::alcohol},
-    {"isobutanol", Family::alcohol},
-    {"toluene", Family::aromatic},
-    {"xylene", Family::aromatic},
-    {"m_xylene", Family::aromatic},
-    {"p_xylene", Family::aromatic},
-    {"styrene", Family::aromatic},
-    {"heptane", Family::aliphatic},
-    {"naphtha", Family::aliphatic},
-    {"mineral_spirits", Family::aliphatic},
-    {"turpentine", Family::aliphatic},
-    {"water", Family::water},
-};
-const Known* find(std::string_view id) {
-  for (const Known& one : known)
-    if (one.id == id) return &one;
-  return nullptr;
-}
-
 constexpr double dissolves = std::numeric_limits<double>::infinity();
 
 /// Parts of a solvent that one part of true solvent carries; `dissolves` for a true solvent. None: nothing is held.
 /// `true_solvent`: the one that carries, for nitrocellulose.
-std::optional<double> tolerance(Binder binder, const Known& of, const Known* true_solvent) {
-  using enum Family;
+std::optional<double> tolerance(Binder binder, const Volatile& of, const Volatile* true_solvent) {
+  using enum SolventFamily;
+  if (of.family == unknown) return std::nullopt;
   switch (binder) {
     case Binder::nitrocellulose:
       if (of.aromatic_ratio > 0) return dissolves;
@@ -72,7 +27,7 @@ std::optional<double> tolerance(Binder binder, const Known& of, const Known* tru
       return of.family == aliphatic ? 1.0 : of.family == alcohol ? 1.5 : of.family == water ? 0.03 : dissolves;
     case Binder::shellac:
     case Binder::spirit_varnish:
-      if (of.family == alcohol || of.family == glycol_ether || of.id == "diacetone_alcohol") return dissolves;
+      if (of.family == alcohol || of.family == glycol_ether || of.family == keto_alcohol) return dissolves;
       return of.family == aromatic ? 0.5 : of.family == aliphatic ? 0.3 : of.family == water ? 0.15 : 1.0;
     case Binder::oil_varnish:
     case Binder::alkyd:
@@ -85,31 +40,28 @@ std::optional<double> tolerance(Binder binder, const Known& of, const Known* tru
 
 }  // namespace
 
-std::optional<SolventClass> solvent_class(Binder binder, const std::string& solvent) {
-  const Known* one = find(solvent);
-  if (!one) return std::nullopt;
-  const std::optional<double> carried = tolerance(binder, *one, nullptr);
+std::optional<SolventClass> solvent_class(Binder binder, const Volatile& solvent) {
+  const std::optional<double> carried = tolerance(binder, solvent, nullptr);
   if (!carried) return std::nullopt;
   if (*carried == dissolves) return SolventClass::true_solvent;
-  if (one->family == Family::water) return SolventClass::non_solvent;
+  using enum SolventFamily;
+  if (solvent.family == water) return SolventClass::non_solvent;
   const bool latent =
       binder == Binder::shellac || binder == Binder::spirit_varnish
-          ? one->family == Family::ester || one->family == Family::ketone
-          : one->family == Family::alcohol && (binder == Binder::nitrocellulose || binder == Binder::acrylic);
+          ? solvent.family == ester || solvent.family == ketone
+          : solvent.family == alcohol && (binder == Binder::nitrocellulose || binder == Binder::acrylic);
   return latent ? SolventClass::latent_solvent : SolventClass::diluent;
 }
 
-Tolerance::Tolerance(Binder binder, std::span<const std::string> solvents)
+Tolerance::Tolerance(Binder binder, std::span<const Volatile> solvents)
     : count_(solvents.size()), known_(count_, 0), dissolves_(count_, 0), carried_(count_ * count_, 0.0) {
-  std::vector<const Known*> found;
-  for (const std::string& id : solvents) found.push_back(find(id));
   for (std::size_t i = 0; i < count_; ++i) {
-    const std::optional<double> own = found[i] ? tolerance(binder, *found[i], nullptr) : std::nullopt;
+    const std::optional<double> own = tolerance(binder, solvents[i], nullptr);
     known_[i] = own.has_value(), dissolves_[i] = own == dissolves;
   }
   for (std::size_t i = 0; i < count_; ++i)
     for (std::size_t k = 0; k < count_; ++k)
-      if (known_[i] && dissolves_[k]) carried_[i * count_ + k] = *tolerance(binder, *found[i], found[k]);
+      if (known_[i] && dissolves_[k]) carried_[i * count_ + k] = *tolerance(binder, solvents[i], &solvents[k]);
 }
 
 std::optional<double> Tolerance::load(std::span<const std::size_t> which, std::span<const double> amount) const {

@@ -7,7 +7,7 @@
 #include <span>
 #include <vector>
 
-#include "materials/material.h"
+#include "solvents/solution.h"
 
 namespace witnessline::solvents {
 
@@ -17,12 +17,12 @@ constexpr auto words(const SolventClass*) {
   return std::array{"true_solvent", "latent_solvent", "diluent", "non_solvent"};
 }
 /// None: nothing is held of this pair. Source: common_practice; nitrocellulose: nitrocellulose_maker, doolittle1938.
-std::optional<SolventClass> solvent_class(Binder, const std::string& solvent);
+std::optional<SolventClass> solvent_class(Binder, const Volatile&);
 
 /// What true solvents carry of the others, made once for a set of solvents.
 class Tolerance {
  public:
-  Tolerance(Binder, std::span<const std::string> solvents);
+  Tolerance(Binder, std::span<const Volatile>);
 
   /// How far a blend is loaded with what dissolves nothing by itself [1]: 0 none of it, 1 all that its true solvents
   /// carry; far above without a true solvent. None: a binder, or a solvent there, of which nothing is held. `amount` by

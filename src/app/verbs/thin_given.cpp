@@ -184,7 +184,7 @@ std::vector<ShelfSolvent> shelf_at(const ThinRequest& request, double thinner_m3
   } else {
     std::string left_out;
     for (const Material& material : library.all()) {
-      if (material.role != Role::solvent || material.id == "water" || excluded(material.id)) continue;
+      if (material.role != Role::solvent || material.family == SolventFamily::water || excluded(material.id)) continue;
       const Result<Volatile> one = volatile_of(material);
       if (one && one->stood_in.empty())
         shelf.push_back({*one, 0, 1});

@@ -86,7 +86,7 @@ TEST(Solvency, ThinnersOfTheBench) {
     for (const Material* one :
          thinner.solvents) {  // methanol lacks what leaving a film needs; its class does not ask it
       Volatile made;
-      made.id = one->id;
+      made.id = one->id, made.family = one->family;
       if (const Result<Volatile> full = volatile_of(*one)) made = *full;
       solvents.push_back(made);
     }

@@ -89,7 +89,7 @@ TEST(Solvency, NitrocelluloseByItsPublishedClasses) {
                          {"heptane", SolventClass::diluent, Staying::falls_out},
                          {"mineral_spirits", SolventClass::diluent, Staying::falls_out},
                          {"water", SolventClass::non_solvent, Staying::falls_out}}) {
-    EXPECT_EQ(solvent_class(Binder::nitrocellulose, row.solvent), row.held) << row.solvent;
+    EXPECT_EQ(solvent_class(Binder::nitrocellulose, solvent(row.solvent)), row.held) << row.solvent;
     const Volatile one = solvent(row.solvent);
     const double whole[]{1.0};
     EXPECT_EQ(BlendJudge({&one, 1}, lacquer()).of(whole).staying, row.alone) << row.solvent;
