@@ -54,14 +54,17 @@ Result<Answered> ask(const Verb& verb, const Tree& request, Faults faults, const
 
 }  // namespace
 
-void add_named(const Tree& tree, const Library& library, std::vector<Handled>& handled) {
+void add_named(const Tree& tree, const Library& library, std::span<const Mixture> mixtures,
+               std::vector<Handled>& handled) {
   if (tree.is == Tree::Is::text) {
     const Material* material = library.find(tree.text);
     const auto same = [&](const Handled& h) { return h.material == material; };
     if (material && std::none_of(handled.begin(), handled.end(), same)) handled.push_back({material, "", false});
+    for (const Mixture& mixture : mixtures)
+      if (mixture.id == tree.text) add_mixture(handled, mixture, library);
   }
-  for (const Tree& item : tree.list) add_named(item, library, handled);
-  for (const Tree::Entry& entry : tree.table) add_named(entry.value, library, handled);
+  for (const Tree& item : tree.list) add_named(item, library, mixtures, handled);
+  for (const Tree::Entry& entry : tree.table) add_named(entry.value, library, mixtures, handled);
 }
 
 void warn_of(std::span<const Handled> handled, const Work& work, std::vector<Note>& notes, std::string& text) {

@@ -7,6 +7,7 @@
 #include <chrono>
 #include <functional>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -29,6 +30,8 @@ struct Asking {
   /// Where a verb adds what it handles beside the materials its request names: coats found on a job's
   /// instrument, what was seen of a tin.
   std::vector<Handled>* handled = nullptr;
+  /// Where on_job() puts the mixtures of the job, which the request may name.
+  std::vector<Mixture>* mixtures = nullptr;
 };
 
 struct Answered {
@@ -44,8 +47,8 @@ struct Verb {
   std::function<Result<Answered>(const Tree& request, Faults faults, const Asking&)> run;
 };
 
-/// Adds the materials that a request names, each once.
-void add_named(const Tree&, const Library&, std::vector<Handled>&);
+/// Adds the materials that a request names, each once, and those of the mixtures it names.
+void add_named(const Tree&, const Library&, std::span<const Mixture>, std::vector<Handled>&);
 
 /// Puts the hazards of what is handled first into `notes` and says them in `text`: dangers at its head, the rest at its
 /// end; what a note already says is not repeated.
@@ -62,11 +65,12 @@ Verb verb(std::string word, std::string about, Work handling, Result<Answer> (*w
     read_into(request, read, Member{}, unit::none, "", faults);
     if (faults.count() > 0) return faults.all();
     std::vector<Handled> handled;
+    std::vector<Mixture> mixtures;
     Asking with = asking;
-    with.handled = &handled;
+    with.handled = &handled, with.mixtures = &mixtures;
     Result<Answer> answer = work(read, with);
     if (!answer) return located(answer.errors(), request, faults.file);
-    add_named(request, asking.library, handled);
+    add_named(request, asking.library, mixtures, handled);
     std::string text = told(*answer, asking.units);
     warn_of(handled, handling, answer->notes, text);
     return Answered{tree_of(*answer), std::move(text)};

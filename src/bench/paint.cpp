@@ -2,7 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "bench/tin_facts.h"
+#include "materials/in_words.h"
 #include "solvents/hansen.h"
 
 namespace witnessline::bench {
@@ -26,8 +29,7 @@ double Paint::density_kg_m3() const {
 }
 
 std::string dust_hazard(const Paint& paint, Origin origin) {
-  if (paint.contains_lead) return paint.contains_chromate ? "lead and chromate" : "lead";
-  if (paint.contains_chromate) return "chromate";
+  if (!paint.metals.empty()) return in_words(paint.metals);
   return paint.pigmented && origin != Origin::this_plan ? "old pigment, lead until tested" : "";
 }
 
@@ -62,7 +64,7 @@ Result<Paint> paint_of(const std::shared_ptr<const Mixture>& mixture, const Benc
 }
 
 Result<Paint> paint_of(const std::shared_ptr<const Mixture>& mixture, const Library& library, const std::string& key) {
-  Paint paint{mixture, {}, 0, nullptr, false, false, false, false};
+  Paint paint{mixture, {}, 0, nullptr, false, false, {}};
   std::vector<Error> faults;
   double volume = 0, solids = 0, most_binder = 0;
   for (const Part& part : mixture->parts) {
@@ -90,11 +92,12 @@ Result<Paint> paint_of(const std::shared_ptr<const Mixture>& mixture, const Libr
       most_binder = part.mass_fraction, paint.main = &material;
     paint.metallic |= material.metallic;
     paint.pigmented |= material.role == Role::colorant || material.role == Role::primer;
-    paint.contains_lead |= material.contains(Harmful::lead);
-    paint.contains_chromate |= material.contains(Harmful::chromate);
+    for (const Harmful metal : held_of(material, poisonous_metals)) paint.metals.push_back(metal);
   }
   if (!faults.empty()) return faults;
   if (!(volume > 0)) return Error{fmt::format("mixture '{}' has no parts", mixture->id), {"", 0, 0, key}, "", ""};
+  std::sort(paint.metals.begin(), paint.metals.end());
+  paint.metals.erase(std::unique(paint.metals.begin(), paint.metals.end()), paint.metals.end());
   for (Paint::Share& share : paint.shares) share.volume_fraction /= volume;
   paint.volume_solids = solids / volume;
   return paint;

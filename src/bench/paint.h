@@ -20,7 +20,8 @@ struct Paint {
   std::vector<Share> shares;
   double volume_solids = 0;        ///< volume fraction of the liquid that stays as film
   const Material* main = nullptr;  ///< the part that binds: largest share among those with a binder
-  bool metallic = false, pigmented = false, contains_lead = false, contains_chromate = false;
+  bool metallic = false, pigmented = false;
+  std::vector<Harmful> metals;  ///< poisonous ones of its parts, each once, in the order of the enum
   Binder binder() const { return main ? main->binder : Binder::none; }
   double density_kg_m3() const;  ///< of the liquid as bought
   /// Relative energy difference of a solvent and what binds this film, where both are known: below 1 it dissolves.

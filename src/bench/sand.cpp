@@ -57,7 +57,7 @@ Result<StepResult> paper(const Sand& step, bool levels, Doing& doing) {
   if (!step.wet) {
     const Result<std::vector<Paint>> paints = doing.paints();
     for (std::size_t l = 0; paints && l < paints->size(); ++l)
-      if (books->coats[l].cut > 0 && ((*paints)[l].contains_lead || (*paints)[l].contains_chromate))
+      if (books->coats[l].cut > 0 && !(*paints)[l].metals.empty())
         return doing.error(
             fmt::format("this would dry-sand '{}', which holds {}", doing.before.layers[l].provenance.laid_by,
                         dust_hazard((*paints)[l], doing.before.layers[l].provenance.origin)),

@@ -247,8 +247,6 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
   if (!coats.tack && paint->main && paint->main->role != Role::clear)
     doing.note(Severity::caution,
                "no tack cloth before a colour coat: dust under colour shows and cannot be buffed out");
-  if (paint->contains_lead || paint->contains_chromate)
-    doing.note(Severity::danger, "this paint holds lead or chromate: its spray mist is poisonous; do not spray it");
   doing.worked(ShopWork::gun_cleaning);
   // ESTIMATE: three minutes and a sixth of an hour a square metre a coat.
   const double gun_on_h = coats.count * (0.05 + laid.books.worked_m2 / 6.0);

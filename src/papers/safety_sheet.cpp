@@ -60,11 +60,16 @@ std::string air_table(const PlanOutcome& plan, Workings& workings) {
 }
 
 std::string cartridge_lines(const PlanOutcome& plan) {
-  std::vector<CartridgeAnswer> all;
+  std::vector<CartridgeAnswer> all;  // of each solvent where it is worst
   for (const StepAir& a : plan.air)
-    for (const CartridgeAnswer& c : a.cartridges)
-      if (std::none_of(all.begin(), all.end(), [&](const CartridgeAnswer& o) { return o.solvent == c.solvent; }))
+    for (const CartridgeAnswer& c : a.cartridges) {
+      const auto same =
+          std::find_if(all.begin(), all.end(), [&](const CartridgeAnswer& o) { return o.solvent == c.solvent; });
+      if (same == all.end())
         all.push_back(c);
+      else if (c.fit > same->fit)
+        *same = c;
+    }
   if (all.empty()) return {};
   std::string html = "<h3>Cartridges</h3><table><tbody>";
   for (const CartridgeAnswer& c : all) {

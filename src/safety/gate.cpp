@@ -6,7 +6,9 @@
 #include <cmath>
 #include <deque>
 
+#include "safety/air_advice.h"
 #include "safety/handled_coats.h"
+#include "safety/rounded.h"
 
 namespace witnessline::safety {
 
@@ -32,7 +34,7 @@ class Questions {
       const bool disturbs = traits.cuts || traits.heats;  // what lies there comes off, or fumes
       if (disturbs && !g_.coats.empty()) ask(Hazard::old_pigments, planned.id);
       Work laying;
-      laying.sprays = true;
+      laying.sprays = traits.sheds == Sheds::mist;
       for (const RaisedHazard& raised : hazards_of(laid, laying))
         ask(raised.hazard, planned.id).firm |= raised.hazard == Hazard::poison_mist;  // only another paint answers it
       const Work work{false, traits.wets, traits.cuts, traits.heats, false};
@@ -98,14 +100,17 @@ class Questions {
         question->firm |= s.verdict == AirVerdict::too_little || !s.asked.missing.empty();
       }
       if (!question) continue;
-      const auto text = [](double m3_s) { return show(m3_s, Quantity::air_flow); };
+      const auto text = [](double m3_s) { return describe_flow(m3_s, BenchUnits::metric); };
+      const std::string moved = show_rounded(fan_m3_s, Quantity::air_flow, BenchUnits::metric);
       std::string& says = question->hold.question;
       if (enough) {
         question->hold.met = true;
-        question->hold.answer = fmt::format(
-            "Up to {} is needed, {} is moved{}{}.", text(asked_m3_s), text(fan_m3_s),
-            respirator ? ", the respirator credited with the rest" : "",
-            kept_out ? fmt::format("; keep everyone out until {} after", show(clear_s, Quantity::duration)) : "");
+        question->hold.answer =
+            fmt::format("Needed: {}. The fan moves {}{}{}.", text(asked_m3_s), moved,
+                        respirator ? "; the respirator is credited with the rest" : "",
+                        kept_out ? fmt::format("; keep everyone out for {} after",
+                                               show_rounded(clear_s, Quantity::duration, BenchUnits::metric, true))
+                                 : "");
       } else if (!poisonous.empty()) {
         says += " No airflow is enough for the mist of " + joined(poisonous) + ": do not spray it.";
       } else if (short_of_air.empty() && !curing.empty()) {
@@ -115,11 +120,11 @@ class Questions {
             "how that is aired and who keeps out.",
             text(asked_m3_s), joined(curing));
       } else if (!short_of_air.empty()) {
-        says += fmt::format(" Too little for {}: the fan moves {}.{}", joined(short_of_air), text(fan_m3_s),
-                            instead.empty() ? fmt::format(" Up to {} is needed.", text(asked_m3_s)) : " " + instead);
+        says += fmt::format(" Too little for {}: the fan moves {}.{}", joined(short_of_air), moved,
+                            instead.empty() ? fmt::format(" It needs {}.", text(asked_m3_s)) : " " + instead);
       } else {
-        says += fmt::format(" Can't be assessed, data missing: treat it as unsafe. At least {} is needed.",
-                            text(asked_m3_s));
+        says += fmt::format(" Can't be assessed, data missing: treat it as unsafe. It needs {}.",
+                            describe_flow(asked_m3_s, BenchUnits::metric, "at least "));
       }
       if (!immediate.empty())
         (enough ? question->hold.answer : says) += fmt::format(

@@ -4,7 +4,8 @@
 
 #include <algorithm>
 #include <array>
-#include <initializer_list>
+
+#include "materials/in_words.h"
 
 namespace witnessline::safety {
 
@@ -12,32 +13,16 @@ namespace {
 
 constexpr double leaded_before_years = 30;
 
-constexpr std::initializer_list<Harmful> metals{Harmful::lead, Harmful::chromate, Harmful::arsenic, Harmful::mercury};
-constexpr std::initializer_list<Harmful> in_mist{Harmful::lead,    Harmful::chromate,   Harmful::arsenic,
-                                                 Harmful::mercury, Harmful::isocyanate, Harmful::formaldehyde,
-                                                 Harmful::styrene};
-
-std::string word_of(Harmful what) {
-  return words(static_cast<const Harmful*>(nullptr))[static_cast<std::size_t>(what)];
-}
-
-/// "lead and chromate": those of `which` that the material holds.
-std::string held_words(const Material& material, std::initializer_list<Harmful> which) {
-  std::vector<std::string> found;
-  for (const Harmful what : which)
-    if (material.contains(what)) found.push_back(word_of(what));
-  std::string text;
-  for (std::size_t i = 0; i < found.size(); ++i)
-    text += (i == 0 ? "" : i + 1 == found.size() ? " and " : ", ") + found[i];
-  return text;
-}
+constexpr std::array in_mist{Harmful::lead,       Harmful::chromate,     Harmful::arsenic, Harmful::mercury,
+                             Harmful::isocyanate, Harmful::formaldehyde, Harmful::styrene};
+constexpr std::array in_curing{Harmful::isocyanate, Harmful::formaldehyde, Harmful::styrene};
 
 /// What shares one hazard: "red lead in lacquer (lead), chrome yellow in lacquer (lead and chromate)".
 struct Group {
   std::vector<std::string> names, ids;
 
   void add(const Handled& handled, const std::string& holds = "") {
-    std::string name = handled.name.empty() ? handled.material->name : handled.name;
+    std::string name = handled.name.empty() ? short_name(*handled.material) : handled.name;
     if (!holds.empty()) name += fmt::format(" ({})", holds);
     if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
     if (handled.material && std::find(ids.begin(), ids.end(), handled.material->id) == ids.end())
@@ -65,11 +50,14 @@ Group those_with(std::span<const Handled> all, Harmful what) {
 
 bool counts_as_leaded(std::optional<double> age_years) { return !age_years || *age_years > leaded_before_years; }
 
-std::string poison_of_mist(const Material& material) { return held_words(material, in_mist); }
-std::string given_off_curing(const Material& material) {
-  return held_words(material, {Harmful::isocyanate, Harmful::formaldehyde, Harmful::styrene});
+std::string poison_of_mist(const Material& material) { return in_words(held_of(material, in_mist)); }
+std::string given_off_curing(const Material& material) { return in_words(held_of(material, in_curing)); }
+std::string metals_of(const Material& material) { return in_words(held_of(material, poisonous_metals)); }
+
+void add_mixture(std::vector<Handled>& all, const Mixture& mixture, const Library& library) {
+  for (const Part& part : mixture.parts)
+    if (const Material* material = library.find(part.material)) all.push_back({material, "", false});
 }
-std::string metals_of(const Material& material) { return held_words(material, metals); }
 
 std::vector<RaisedHazard> hazards_of(std::span<const Handled> all, const Work& work) {
   std::vector<RaisedHazard> raised;
@@ -141,6 +129,12 @@ std::vector<RaisedHazard> hazards_of(std::span<const Handled> all, const Work& w
     raise(Hazard::nitrocellulose_residue, Severity::danger, nitro,
           "Never spray nitrocellulose and oil or alkyd paint into the same filter: mixed deposits can take fire by "
           "themselves. Clean the booth and change the filters between them.");
+  if (nitro && work.heats)
+    raise(
+        Hazard::nitrocellulose_residue, Severity::danger, nitro,
+        fmt::format("{} takes fire from heat alone: no flame, no heat gun, no iron hotter than the stick needs to run, "
+                    "and not on a film that still smells of solvent. Dust and rags away, water at hand.",
+                    nitro.text()));
   if (nitro)
     raise(
         Hazard::nitrocellulose_residue, Severity::caution, nitro,

@@ -33,6 +33,9 @@ struct Work {
 /// countries later).
 bool counts_as_leaded(std::optional<double> years_old);
 
+/// Adds each material of a mixture, under its own name.
+void add_mixture(std::vector<Handled>&, const Mixture&, const Library&);
+
 struct RaisedHazard {
   Hazard hazard = Hazard::none;
   Severity severity = Severity::caution;

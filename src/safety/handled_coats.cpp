@@ -23,6 +23,13 @@ void add_paint(std::vector<Handled>& all, const std::string& mixture, const Benc
   add_parts(all, mixture, "", false, bench);
 }
 
+void add_plan(std::vector<Handled>& all, const Plan& plan, const Bench& bench) {
+  for (const PlannedStep& planned : plan.steps) {
+    const Traits traits = traits_of(planned.step);
+    if (traits.lays) add_paint(all, std::string(traits.lays->mixture), bench);
+  }
+}
+
 void add_coat(std::vector<Handled>& all, const ExistingCoat& coat, const Bench& bench) {
   add_parts(all, coat.mixture, fmt::format("the coat '{}'", coat.name), coat.origin != Origin::this_plan, bench);
 }

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "bench/laws.h"
+#include "safety/air_advice.h"
 #include "safety/gate.h"
 #include "safety/handled.h"
 #include "safety/ignition.h"
@@ -72,7 +73,7 @@ StepAir record_of(const Guarded& g, const StepResult& result, const Spraying& sp
   const Releases releases = releases_of(spraying, mix.vapour_m3_s, false);
   RoomAir room = room_air({spraying.flows, releases.spraying, g.room, spraying.temperature_K, gun, drying, drying,
                            air.poison, spraying.end_s(), spraying.end_s() + 6 * spraying.fade_s});
-  air.instead = instead_of_more_air(room, g.room, gun, BenchUnits::metric);
+  air.instead = instead_of_more_air(room, {g.room, gun, drying, air.poison});
   air.ignition = ignition_advice(ignition_of(spraying.flows), spraying.temperature_K);
   air.asked = std::move(room.asked), air.fan = std::move(room.fan), air.verdict = room.verdict;
   air.peak_of_limit = std::move(room.peak_of_limit), air.peak_of_danger = std::move(room.peak_of_danger);
@@ -106,8 +107,8 @@ std::vector<StepAir> air_of(const Guarded& g, const Run& run) {
       s.flows = times(liquid, 1 / (s.coats * s.coat_s));
       const Spraying alone = s;
       add_flows(s.flows, still_drying);
-      all.push_back(
-          record_of(g, result, s, liquid_m3, false, gun, held_in(result.ledger, g.bench.library, poison_of_mist)));
+      all.push_back(record_of(g, result, s, liquid_m3, false, gun,
+                              held_in(result.ledger, g.bench.library, gun ? poison_of_mist : given_off_curing)));
       add_flows(still_drying, drying_flows(alone));
       for (const CoatVolumes& coat : result.ledger.coats)
         if (coat.solvent_laid_m3 > 0) {

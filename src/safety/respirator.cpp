@@ -8,6 +8,8 @@
 #include <limits>
 #include <utility>
 
+#include "safety/rounded.h"
+
 namespace witnessline::safety {
 
 CartridgeAnswer cartridge_for(const VapourFacts& of, double peak_share) {
@@ -22,26 +24,27 @@ CartridgeAnswer cartridge_for(const VapourFacts& of, double peak_share) {
                         of.name),
             "cartridge_rule"};
   if (*of.boiling_point_K < holds_from_K)
-    return {of.name, CartridgeFit::holds_briefly,
-            fmt::format("Boils at {:.0f} degC, so it passes an organic-vapour cartridge early: no respirator is "
-                        "credited with it; worn all the same, fresh cartridges each session, changed by the clock.",
-                        *of.boiling_point_K - 273.15),
-            "cartridge_rule"};
+    return {
+        of.name, CartridgeFit::holds_briefly,
+        fmt::format("Boils at {:.0f} degC, so it passes an organic-vapour cartridge early: none is credited with it. "
+                    "Wear one all the same, fresh each session.",
+                    *of.boiling_point_K - 273.15),
+        "cartridge_rule"};
   if (!std::isfinite(peak_share))
     return {of.name, CartridgeFit::not_known,
             fmt::format("How much {} is breathed is not known, so no cartridge is credited with it.", of.name),
             "cartridge_rule"};
   if (peak_share > holds_up_to_share)
     return {of.name, CartridgeFit::too_much,
-            fmt::format("Up to {:.0f} ppm of {} where people breathe: an organic-vapour cartridge is credited with at "
-                        "most 200 ppm. More air, a slower gun, or supplied air.",
-                        1e6 * peak_share, of.name),
+            fmt::format("About {} ppm where you breathe: more than the 200 ppm an organic-vapour cartridge is credited "
+                        "with.",
+                        two_figures(1e6 * peak_share)),
             "cartridge_rule"};
   return {
       of.name, CartridgeFit::holds,
-      fmt::format("An organic-vapour cartridge holds {} for a shift: {:.0f} ppm at most where people breathe, up to "
-                  "200 ppm it is credited with; change it by a schedule, not by smell.",
-                  of.name, 1e6 * peak_share),
+      fmt::format("An organic-vapour cartridge holds it for a shift: about {} ppm where you breathe, 200 ppm at most. "
+                  "Change it by a schedule, not by smell.",
+                  two_figures(1e6 * peak_share)),
       "cartridge_rule"};
 }
 
@@ -66,15 +69,26 @@ bool all_hold(std::span<const CartridgeAnswer> answers) {
                      [](const CartridgeAnswer& a) { return a.fit == CartridgeFit::holds; });
 }
 
+CartridgeAnswer cartridge_against(const std::string& poison) {
+  return {
+      poison, CartridgeFit::does_not_hold,
+      fmt::format("No cartridge can be relied on against {}, and none warns you when it is spent: supplied air, worn "
+                  "by somebody trained for it. What it holds of the other solvents does not count here.",
+                  poison),
+      "common_practice"};
+}
+
 AirVerdict verdict_of(const AirAsked& asked, std::optional<double> fan_m3_s, const InTheRoom& who) {
   if (who.poison_mist) return AirVerdict::do_not_spray;
   if (!fan_m3_s) return AirVerdict::not_known;
   // A comparison with a demand that is not known is false both ways.
   if (asked.fire.value > *fan_m3_s || asked.face.band.low > *fan_m3_s) return AirVerdict::too_little;
-  if (!who.nobody && who.left_to_air_m3_s.value_or(asked.breathing.value) > *fan_m3_s) return AirVerdict::too_little;
-  if (!std::isfinite(asked.ruling.value)) return AirVerdict::not_known;
-  if (asked.breathing.value <= *fan_m3_s) return AirVerdict::enough;
-  return who.nobody ? AirVerdict::enough_with_nobody_in : AirVerdict::enough_with_respirator;
+  if (!who.nobody && who.worn_of_limit > 1) return AirVerdict::too_little;
+  if (!std::isfinite(asked.ruling.value) || !std::isfinite(who.of_limit)) return AirVerdict::not_known;
+  if (who.nobody)
+    return who.of_limit <= 1 && !who.poison_vapour ? AirVerdict::enough : AirVerdict::enough_with_nobody_in;
+  if (who.poison_vapour) return AirVerdict::not_known;
+  return who.of_limit <= 1 ? AirVerdict::enough : AirVerdict::enough_with_respirator;
 }
 
 }  // namespace witnessline::safety

@@ -40,6 +40,8 @@ CartridgeAnswer cartridge_for(const VapourFacts&, double peak_share);
 /// volume], which the solvents share as they evaporate.
 std::vector<CartridgeAnswer> cartridges_for(std::span<const VapourFlow>, double temperature_K,
                                             double peak_of_all_share);
+/// In place of those where the air holds a poison ("isocyanate"): no cartridge is relied on. Source: common_practice.
+CartridgeAnswer cartridge_against(const std::string& poison);
 /// True when every one is held for a shift: nothing less is credited.
 bool all_hold(std::span<const CartridgeAnswer>);
 
@@ -51,13 +53,15 @@ constexpr auto words(const AirVerdict*) {
 
 /// Who is in the room: somebody at work in what they wear, or nobody until the air has cleared.
 struct InTheRoom {
-  std::optional<double> left_to_air_m3_s;  ///< air to breathe still asked for with the respirator worn; none: none is
+  double of_limit = 0;       ///< highest vapour where people breathe over its limit
+  double worn_of_limit = 0;  ///< the same inside the respirator worn
   bool nobody = false;
-  bool poison_mist = false;  ///< what is sprayed holds a poison: no air is enough
+  bool poison_mist = false;    ///< what is sprayed holds a poison: no air is enough
+  bool poison_vapour = false;  ///< what is laid or dries gives one off that is not worked out
 };
-/// Whether a fan is enough for what is asked. Fire and the booth's face are met by air alone; breathing may be met by a
-/// respirator that is credited with the rest, or by keeping out. No fan given, or a demand not known: not known, unless
-/// what is known is already too much.
+/// Whether a fan is enough. Fire and the booth's face are met by air alone; breathing may be met by a respirator that
+/// is credited with the rest, or by keeping out. No fan given, or a demand not known: not known, unless what is known
+/// is already too much.
 AirVerdict verdict_of(const AirAsked&, std::optional<double> fan_m3_s, const InTheRoom&);
 
 }  // namespace witnessline::safety

@@ -44,7 +44,10 @@ double protection_factor(Respirator respirator) {
 
 std::optional<double> fan_of(const Room& room) { return room.outdoors ? std::optional(1.0) : room.fan_m3_s; }
 std::optional<double> volume_of(const Room& room) { return room.outdoors ? std::optional(20.0) : room.volume_m3; }
-double mixing_of(const Room& room) { return room.outdoors ? 3.0 : room.mixing_factor.value_or(worst_mixing_factor); }
+double mixing_of(const Room& room, bool booth_holds_face) {
+  if (room.outdoors) return best_mixing_factor;
+  return room.mixing_factor.value_or(booth_holds_face ? best_mixing_factor : worst_mixing_factor);
+}
 
 double release_m3_s(std::span<const Release> releases, double time_s) {
   double sum = 0;
@@ -60,6 +63,25 @@ double concentration(std::span<const Release> releases, double air_m3_s, double 
   double sum = first * std::exp(-air_m3_s / volume_m3 * time_s);
   for (const Release& r : releases) sum += left_of(r, air_m3_s, volume_m3, time_s);
   return std::max(0.0, sum);  // rounding only: what is let in is never negative
+}
+
+std::vector<double> moments_of(std::span<const Release> releases, double from_s, double until_s) {
+  constexpr int looks = 240;
+  std::vector<double> times;
+  for (int i = 0; i <= looks; ++i) times.push_back(from_s + (until_s - from_s) * i / looks);
+  for (const Release& r : releases)
+    for (const double t : {r.from_s, r.until_s})
+      if (std::isfinite(t) && t >= from_s && t <= until_s) times.push_back(t);
+  std::sort(times.begin(), times.end());
+  times.erase(std::unique(times.begin(), times.end()), times.end());
+  return times;
+}
+
+double highest(std::span<const Release> releases, double air_m3_s, double volume_m3, double from_s, double until_s) {
+  double most = 0;
+  for (const double t : moments_of(releases, from_s, until_s))
+    most = std::max(most, concentration(releases, air_m3_s, volume_m3, t));
+  return most;
 }
 
 std::optional<double> clear_from_s(std::span<const Release> releases, double air_m3_s, double volume_m3, double below) {

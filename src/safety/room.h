@@ -4,6 +4,7 @@
 #include <array>
 #include <optional>
 #include <span>
+#include <vector>
 
 #include "base/describe.h"
 #include "base/units.h"
@@ -37,7 +38,9 @@ void describe(V& v, Room& r) {
   v(member("booth_face_m2", "open face of the booth; 0: there is none", unit::m2).within(0, 100), r.booth_face_m2);
   v(member("crossdraught_m_s", "air across the booth's face; absent: up to 0.5 m/s", unit::m_s).within(0, 5),
     r.crossdraught_m_s);
-  v(member("mixing_factor", "how much worse the breathing zone is aired than the room; absent: 10").within(3, 10),
+  v(member("mixing_factor",
+           "how much worse the breathing zone is aired than the room; absent: 10, at a booth that holds its face 3")
+        .within(3, 10),
     r.mixing_factor);
   v(member("drying_volume_m3", "drying room; absent: dried where it was sprayed", unit::m3).within(0.1, 100000),
     r.drying_volume_m3);
@@ -50,11 +53,15 @@ void describe(V& v, Room& r) {
 /// Absent, the worst of the usual range of 3 to 10 is taken. Source: acgih_ventilation (memory).
 inline constexpr double worst_mixing_factor = 10;
 
+/// Where fresh air reaches the person before the work, as in front of a booth that holds its face or upwind outdoors.
+inline constexpr double best_mixing_factor = 3;
+
 /// What moves air past the work, and how well: as given; outdoors an ESTIMATE: a light air of 0.5 m/s through 2 m2
-/// round the work, well mixed (3). Indoors what is absent stays absent, but for the mixing factor: the worst.
+/// round the work, well mixed. Indoors what is absent stays absent, but for the mixing factor: the best of the range at
+/// a booth that holds its face, elsewhere the worst.
 std::optional<double> fan_of(const Room&);
 std::optional<double> volume_of(const Room&);
-double mixing_of(const Room&);
+double mixing_of(const Room&, bool booth_holds_face);
 
 /// Vapour let into a room: `vapour_m3_s` at the start, then steady (fade_s = 0) or falling by 1/e in fade_s.
 struct Release {
@@ -71,6 +78,12 @@ double release_m3_s(std::span<const Release>, double time_s);
 /// Valid: air and room the same temperature, C small against 1. Departs: no plume at the gun, no dead corners: for the
 /// breathing zone give Q over the mixing factor.
 double concentration(std::span<const Release>, double air_m3_s, double volume_m3, double time_s, double first = 0);
+
+/// Highest of that from `from_s` until `until_s`, looked at 240 times and wherever a release starts or stops.
+double highest(std::span<const Release>, double air_m3_s, double volume_m3, double from_s, double until_s);
+
+/// Moments at which a record is looked at [s]: evenly, and where releases start and stop.
+std::vector<double> moments_of(std::span<const Release>, double from_s, double until_s);
 
 /// First moment from which the air stays at or below a share by volume [s]; none: it never does.
 std::optional<double> clear_from_s(std::span<const Release>, double air_m3_s, double volume_m3, double below);

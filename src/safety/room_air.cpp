@@ -12,7 +12,6 @@ namespace {
 
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 constexpr double booth_clearing_s = 900, room_clearing_s = 1800;  // hse_clearance, common practice
-constexpr double shop_fan_m3_s = 10000 / 3600.0;                  // ESTIMATE: more than a small shop's fan moves
 
 Figure figure(std::string name, double value, Quantity quantity, const char* law, const char* source, Kind kind) {
   Figure f;
@@ -32,24 +31,46 @@ Figure over_limit(const std::string& name, double share, const OverLimit& limits
   return f;
 }
 
-/// Air that the breathing of flows asks for when a respirator is credited with those its cartridges hold [m3/s].
-double left_to_air_m3_s(const Airing& a, const std::vector<CartridgeAnswer>& cartridges, double mixing,
-                        double escaped) {
+/// What gets through the respirator worn over the limits, when it is credited with the vapours its cartridges hold.
+double worn_of_limit(const Airing& a, const std::vector<CartridgeAnswer>& cartridges, double breathed_share) {
   const Respirator worn = a.room.respirator.value_or(Respirator::none);
-  double sum_m3_s = 0;
+  const double all_m3_s = mix_of(a.flows, a.temperature_K).vapour_m3_s;
+  double sum = 0;
   for (const VapourFlow& flow : a.flows) {
-    const double asked_m3_s = breathing_air_m3_s(flow, a.temperature_K, mixing) * escaped;
-    if (!(asked_m3_s > 0)) {
-      if (std::isnan(asked_m3_s)) return nan;
-      continue;
-    }
+    const VapourMix alone = mix_of({&flow, 1}, a.temperature_K);
+    if (alone.vapour_m3_s <= 0) continue;
     const auto answer = std::find_if(cartridges.begin(), cartridges.end(),
                                      [&](const CartridgeAnswer& c) { return c.solvent == flow.of.name; });
     const bool held =
         worn == Respirator::supplied_air || (answer != cartridges.end() && answer->fit == CartridgeFit::holds);
-    sum_m3_s += asked_m3_s / (held ? protection_factor(worn) : 1.0);
+    sum += breathed_share * alone.vapour_m3_s / all_m3_s * alone.breathing.per_share /
+           (held ? protection_factor(worn) : 1.0);
   }
-  return sum_m3_s;
+  return sum;
+}
+
+/// How what is let into a room reaches somebody in it.
+struct Reach {
+  double fan_m3_s = 0, volume_m3 = 0, mixing = 1, escaped = 1;
+};
+
+/// Smallest flow that keeps what is breathed under its limit from `from_s` on [m3/s].
+double flow_to_breathe_m3_s(const Airing& a, const VapourMix& mix, const Reach& r) {
+  if (!mix.breathing.complete()) return nan;
+  if (mix.vapour_m3_s <= 0) return 0;
+  const auto over = [&](double flow_m3_s) {
+    return r.escaped * mix.breathing.per_share *
+               highest(a.releases, flow_m3_s / r.mixing, r.volume_m3, a.from_s, a.shown_s) >
+           1;
+  };
+  double low_m3_s = 0, high_m3_s = r.fan_m3_s;
+  if (!over(low_m3_s)) return 0;
+  for (int doubling = 0; over(high_m3_s) && doubling < 40; ++doubling) low_m3_s = high_m3_s, high_m3_s *= 2;
+  for (int i = 0; i < 30; ++i) {
+    const double middle_m3_s = 0.5 * (low_m3_s + high_m3_s);
+    (over(middle_m3_s) ? low_m3_s : high_m3_s) = middle_m3_s;
+  }
+  return high_m3_s;
 }
 
 Figure clearing(const Airing& a, const RoomAir& air, const VapourMix& mix, double fan_m3_s, double volume_m3,
@@ -71,7 +92,7 @@ Figure clearing(const Airing& a, const RoomAir& air, const VapourMix& mix, doubl
   };
   const bool booth = escaped < 1;
   const double least_s = mix.vapour_m3_s <= 0                       ? 0.0
-                         : a.gun                                    ? (booth ? booth_clearing_s : room_clearing_s)
+                         : a.gun || a.from_s > 0                    ? (booth ? booth_clearing_s : room_clearing_s)
                          : air.peak_of_limit.value > 1 && !a.nobody ? booth_clearing_s
                                                                     : 0.0;
   const double worked_s = after_s(mixing), worst_s = after_s(std::max(mixing, worst_mixing_factor));
@@ -90,8 +111,10 @@ RoomAir room_air(const Airing& a) {
   const bool elsewhere = a.drying_room && a.room.drying_volume_m3;
   const std::optional<double> fan = elsewhere ? a.room.drying_fan_m3_s : fan_of(a.room);
   const std::optional<double> volume = elsewhere ? a.room.drying_volume_m3 : volume_of(a.room);
-  const double mixing = mixing_of(a.room);
-  const double escaped = 1 - (a.gun ? captured_share(a.room, fan) : 0.0);
+  // What is sprayed at a booth also dries there; a cloth is wiped with beside it.
+  const double captured = a.gun || (a.nobody && !elsewhere) ? captured_share(a.room, fan) : 0.0;
+  const double mixing = mixing_of(a.room, captured > 0), escaped = 1 - captured;
+  air.captured = captured;
   air.asked = air_asked(a.flows, a.room, a.temperature_K, a.gun);
   air.fan = figure(a.room.outdoors ? "air past the work outdoors (ESTIMATE)" : "air the fan moves", fan.value_or(nan),
                    Quantity::air_flow, "as given", "", a.room.outdoors ? Kind::estimate : Kind::measured);
@@ -104,9 +127,12 @@ RoomAir room_air(const Airing& a) {
   if (fan && volume) {
     air.record = air_record(a.releases, *fan, *volume, mixing, a.shown_s);
     for (double& share : air.record.breathing_share) share *= escaped;
-    room_share = air.record.peak_room_share;
-    breathed_share = air.record.peak_breathing_share *= escaped;
     day_share = air.record.breathing_day_share *= escaped;
+    room_share = highest(a.releases, *fan, *volume, a.from_s, a.shown_s);
+    breathed_share = escaped * highest(a.releases, *fan / mixing, *volume, a.from_s, a.shown_s);
+    air.asked = with_breathing(std::move(air.asked), flow_to_breathe_m3_s(a, mix, {*fan, *volume, mixing, escaped}),
+                               "the smallest flow with which V dC/dt = G - (Q / mixing factor) C, less what a booth "
+                               "captures, keeps the sum of C over its limit below 1");
   }
   constexpr const char *law = "V dC/dt = G - (Q / mixing factor) C, less what a booth captures; sum of C over limit",
                        *fire = "V dC/dt = G - Q C, over the limit of the mixture by Le Chatelier";
@@ -120,56 +146,18 @@ RoomAir room_air(const Airing& a) {
                                        mix, 1, 1, mixing, escaped);
 
   air.cartridges = cartridges_for(a.flows, a.temperature_K, breathed_share);
-  InTheRoom who;
-  who.nobody = a.nobody, who.poison_mist = a.gun && !a.poison.empty();
   const Respirator worn = a.room.respirator.value_or(Respirator::none);
   // Immediately dangerous air, or air of which that is not known, takes supplied air (cfr1910_134 (d)(2)).
   const bool filters = !air.immediate() && air.danger_unknown.empty();
-  if (worn != Respirator::none && (worn == Respirator::supplied_air || filters))
-    who.left_to_air_m3_s = left_to_air_m3_s(a, air.cartridges, mixing, 1 - (a.gun ? captured_in_booth(a.room) : 0.0));
-  air.verdict = verdict_of(air.asked, fan, who);
+  const bool credited = worn != Respirator::none && (worn == Respirator::supplied_air || filters);
+  air.worn_of_limit = air.peak_of_limit;
+  air.worn_of_limit.name = "highest vapour inside the respirator over its limit";
+  if (credited) air.worn_of_limit.value = worn_of_limit(a, air.cartridges, breathed_share);
+  if (!a.poison.empty()) air.cartridges = {cartridge_against(a.poison)};
+  air.verdict = verdict_of(air.asked, fan,
+                           {air.peak_of_limit.value, air.worn_of_limit.value, a.nobody, a.gun && !a.poison.empty(),
+                            !a.gun && !a.poison.empty()});
   return air;
-}
-
-std::string instead_of_more_air(const RoomAir& air, const Room& room, bool gun, BenchUnits units) {
-  if (air.verdict != AirVerdict::too_little || !std::isfinite(air.fan.value)) return {};
-  const auto flow = [&](double m3_s) { return show(m3_s, Quantity::air_flow, units); };
-  const double fan_m3_s = air.fan.value;
-  if (!gun)
-    return "Wipe or brush less at a time, open the door to outside, or let it dry in a room of its own where nobody "
-           "stays.";
-  if (air.asked.fire.value > fan_m3_s)
-    return fmt::format(
-        "Do not spray: the vapour would come too near its explosive limit. Spray at most {:.0f} % of this an hour, or "
-        "into "
-        "more air.",
-        std::max(1.0, 100 * fan_m3_s / air.asked.fire.value));
-  if (room.booth_face_m2.value_or(0) <= 0) {
-    const double one_m2_m3_s = booth_face_speed(room.crossdraught_m_s.value_or(0)).value_or(FaceSpeed{}).design_m_s;
-    return fmt::format(
-        "Airing a whole room is the wrong tool for spraying{}. Spray into an open-face booth: each square metre of "
-        "face "
-        "draws {} and takes most of the mist and vapour with it. Or spray outdoors, upwind of the work; or pad or "
-        "brush "
-        "it; or fewer coats an hour from a smaller gun. Wear a fitted respirator in each case.",
-        air.asked.at_least.value > shop_fan_m3_s ? fmt::format(": it would take over {}", flow(shop_fan_m3_s)) : "",
-        flow(one_m2_m3_s));
-  }
-  if (air.asked.face.band.low > fan_m3_s) {
-    const double least_m_s = booth_face_speed(room.crossdraught_m_s.value_or(0)).value_or(FaceSpeed{}).least_m_s;
-    const double held_m2 = least_m_s > 0 ? fan_m3_s / least_m_s : 0;
-    return held_m2 >= 0.3 ? fmt::format(
-                                "The face of the booth is too large for this fan: close it down to {}, or fit a "
-                                "stronger fan.",
-                                units == BenchUnits::us ? fmt::format("{:.0f} ft2", held_m2 / 0.09290304)
-                                                        : fmt::format("{:.1f} m2", held_m2))
-                          : "This fan is too weak for a booth: it holds no face that a body fits into.";
-  }
-  return fmt::format(
-      "The booth holds its face, but what escapes it is too much for {}: wear {}, spray fewer coats an hour from a "
-      "smaller gun, or use a thinner without the solvents that cartridges do not hold.",
-      room.respirator.value_or(Respirator::none) == Respirator::none ? "bare lungs" : "this respirator",
-      air.immediate() || !air.danger_unknown.empty() ? "supplied air" : "a fitted respirator with more protection");
 }
 
 }  // namespace witnessline::safety

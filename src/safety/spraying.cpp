@@ -48,18 +48,10 @@ std::vector<VapourFlow> drying_flows(const Spraying& s) {
 
 AirRecord air_record(std::span<const Release> releases, double air_m3_s, double volume_m3, double mixing_factor,
                      double shown_s) {
-  constexpr int looks = 240;
   constexpr double day_s = 8 * 3600.0;
   AirRecord record;
-  std::vector<double> times;
-  for (int i = 0; i <= looks; ++i) times.push_back(shown_s * i / looks);
-  for (const Release& r : releases)
-    for (const double t : {r.from_s, r.until_s})
-      if (std::isfinite(t) && t <= shown_s) times.push_back(t);
-  std::sort(times.begin(), times.end());
-  times.erase(std::unique(times.begin(), times.end()), times.end());
   const double breathed_m3_s = air_m3_s / mixing_factor;
-  for (const double t : times) {
+  for (const double t : moments_of(releases, 0, shown_s)) {
     record.time_s.push_back(t);
     record.room_share.push_back(concentration(releases, air_m3_s, volume_m3, t));
     record.breathing_share.push_back(concentration(releases, breathed_m3_s, volume_m3, t));

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "materials/in_words.h"
 #include "solvents/vapour.h"
 
 namespace witnessline::safety {
@@ -42,6 +43,30 @@ Figure air(const std::string& name, const std::string& law, const std::string& s
 
 Kind weaker(Kind a, Kind b) { return std::max(a, b); }
 
+/// Air that keeps one vapour under its breathing limit [m3/s]. NaN: not known.
+double breathing_air_m3_s(const VapourFlow& flow, double temperature_K, double mixing_factor) {
+  const VapourFacts& of = flow.of;
+  if (flow.liquid_m3_s <= 0 || of.harmless) return 0;
+  if (!of.molar_mass_kg_mol || !of.density_kg_m3 || !of.breathing_limit)
+    return std::numeric_limits<double>::quiet_NaN();
+  return mixing_factor * flow.liquid_m3_s * vapour_per_liquid(*of.density_kg_m3, *of.molar_mass_kg_mol, temperature_K) /
+         of.breathing_limit->value;
+}
+
+/// The largest demand rules; `at_least` takes what is known of each.
+void rule(AirAsked& asked, double fire_m3_s, double breathing_m3_s, double face_m3_s) {
+  asked.at_least.value = std::max({fire_m3_s, breathing_m3_s, face_m3_s});
+  asked.ruled_by = asked.at_least.value == breathing_m3_s ? "breathing"
+                   : asked.at_least.value == fire_m3_s    ? "fire"
+                                                          : "face";
+  asked.at_least.kind = asked.ruling.kind = weaker(asked.fire.kind, asked.breathing.kind);
+  for (Figure* f : {&asked.at_least, &asked.ruling})
+    f->inputs = {{"against fire", asked.fire.value, Quantity::air_flow, asked.fire.kind, ""},
+                 {"to breathe", asked.breathing.value, Quantity::air_flow, asked.breathing.kind, ""},
+                 {"into the booth", asked.face.value, Quantity::air_flow, asked.face.kind, ""}};
+  if (asked.missing.empty()) asked.ruling.value = asked.at_least.value;
+}
+
 }  // namespace
 
 std::vector<std::string> VapourFacts::missing() const {
@@ -58,7 +83,7 @@ std::vector<std::string> VapourFacts::missing() const {
 
 VapourFacts vapour_facts(const Material& m) {
   VapourFacts facts;
-  facts.id = m.id, facts.name = m.name;
+  facts.id = m.id, facts.name = short_name(m);
   facts.harmless = m.harmless_vapour;
   facts.passes_cartridges = m.passes_cartridges, facts.skin_notation = m.skin_notation;
   facts.danger_unpublished = m.none_published.contains(Property::danger_limit);
@@ -160,15 +185,6 @@ double captured_share(const Room& room, std::optional<double> fan_m3_s) {
   return fan_m3_s && *fan_m3_s >= *room.booth_face_m2 * speed.least_m_s ? captured : 0.0;
 }
 
-double breathing_air_m3_s(const VapourFlow& flow, double temperature_K, double mixing_factor) {
-  const VapourFacts& of = flow.of;
-  if (flow.liquid_m3_s <= 0 || of.harmless) return 0;
-  if (!of.molar_mass_kg_mol || !of.density_kg_m3 || !of.breathing_limit)
-    return std::numeric_limits<double>::quiet_NaN();
-  return mixing_factor * flow.liquid_m3_s * vapour_per_liquid(*of.density_kg_m3, *of.molar_mass_kg_mol, temperature_K) /
-         of.breathing_limit->value;
-}
-
 AirAsked air_asked(std::span<const VapourFlow> flows, const Room& room, double temperature_K, bool booth) {
   AirAsked asked;
   asked.fire =
@@ -180,7 +196,8 @@ AirAsked air_asked(std::span<const VapourFlow> flows, const Room& room, double t
   asked.ruling = air("air asked for", "the largest of the three demands", "cfr1910_94");
   asked.at_least = air("air asked for at least", "the largest demand among what is known", "cfr1910_94");
 
-  const double mixing = mixing_of(room), escaped = 1 - (booth ? captured_in_booth(room) : 0.0);
+  const double captured = booth ? captured_in_booth(room) : 0.0, escaped = 1 - captured;
+  const double mixing = mixing_of(room, captured > 0);
   double fire_m3_s = 0, breathing_m3_s = 0, known_m3_s = 0;  // parts that are known
   bool fire = true, breathing = true;
   std::vector<double> vapour, limits;
@@ -215,7 +232,9 @@ AirAsked air_asked(std::span<const VapourFlow> flows, const Room& room, double t
       breathing = false;
     }
   }
-  asked.breathing.inputs.push_back(input(room.mixing_factor ? "mixing factor" : "mixing factor, the worst of 3 to 10",
+  asked.breathing.inputs.push_back(input(room.mixing_factor ? "mixing factor"
+                                         : captured > 0     ? "mixing factor, the best of 3 to 10"
+                                                            : "mixing factor, the worst of 3 to 10",
                                          mixing, Quantity::ratio, room.mixing_factor ? Kind::estimate : Kind::memory,
                                          "acgih_ventilation"));
   if (escaped < 1)
@@ -246,16 +265,14 @@ AirAsked air_asked(std::span<const VapourFlow> flows, const Room& room, double t
   }
   if (face_m3_s) asked.face.value = *face_m3_s;
 
-  asked.at_least.value = std::max({fire_m3_s, breathing_m3_s, face_m3_s.value_or(0)});
-  asked.ruled_by = asked.at_least.value == breathing_m3_s ? "breathing"
-                   : asked.at_least.value == fire_m3_s    ? "fire"
-                                                          : "face";
-  asked.at_least.kind = asked.ruling.kind = weaker(asked.fire.kind, asked.breathing.kind);
-  for (Figure* f : {&asked.at_least, &asked.ruling})
-    f->inputs = {input("against fire", asked.fire.value, Quantity::air_flow, asked.fire.kind, ""),
-                 input("to breathe", asked.breathing.value, Quantity::air_flow, asked.breathing.kind, ""),
-                 input("into the booth", asked.face.value, Quantity::air_flow, asked.face.kind, "")};
-  if (asked.missing.empty()) asked.ruling.value = asked.at_least.value;
+  rule(asked, fire_m3_s, breathing_m3_s, face_m3_s.value_or(0));
+  return asked;
+}
+
+AirAsked with_breathing(AirAsked asked, double breathing_m3_s, const std::string& law) {
+  const auto known = [](const Figure& f) { return std::isfinite(f.value) ? f.value : 0.0; };
+  asked.breathing.value = breathing_m3_s, asked.breathing.law = law;
+  rule(asked, known(asked.fire), known(asked.breathing), known(asked.face));
   return asked;
 }
 

@@ -70,9 +70,6 @@ double captured_in_booth(const Room&);
 /// The same with a fan: 0 where it does not hold the face.
 double captured_share(const Room&, std::optional<double> fan_m3_s);
 
-/// Air that keeps one vapour under its breathing limit [m3/s]. NaN: not known.
-double breathing_air_m3_s(const VapourFlow&, double temperature_K, double mixing_factor);
-
 /// The three demands on the air, and which of them rules.
 struct AirAsked {
   Figure fire;       ///< air flow under a quarter of the lower explosive limit
@@ -94,8 +91,11 @@ void describe(V& v, AirAsked& a) {
   v(member("missing", "what must be found out before anything can be called safe"), a.missing);
 }
 
-/// `booth`: whether a booth's face is part of it (spraying) or not (drying).
+/// For work without end: the steady state, which the air of any room stays under. `booth`: whether a booth's face is
+/// part of it (spraying) or not (drying).
 AirAsked air_asked(std::span<const VapourFlow>, const Room&, double temperature_K, bool booth);
+/// The same with another flow to breathe: of work that ends, in a room of a known volume.
+AirAsked with_breathing(AirAsked, double breathing_m3_s, const std::string& law);
 
 /// Vapours over a limit each, added up, per volume of all their vapour.
 struct OverLimit {

@@ -73,8 +73,11 @@ Result<OnJob> on_job(const AskedOfJob& asked, const Asking& asking) {
   if (!built) return built.errors();
   Bench bench = bench_of(opened->job, built->body, asking.library);
   bench.shelter = shelter_of(opened->job, built->body);
-  if (asking.handled)
+  if (asking.handled) {
     for (const ExistingCoat& coat : opened->job.coats) add_coat(*asking.handled, coat, bench);
+    add_plan(*asking.handled, *plan, bench);
+  }
+  if (asking.mixtures) *asking.mixtures = opened->job.mixtures;
   const auto before = existing_film(opened->job.coats, bench, opened->job.grime_kg_m2);
   if (!before) return opened->located(before.errors());
   auto worked = run(*plan, *before, bench);

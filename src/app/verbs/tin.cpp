@@ -183,6 +183,9 @@ Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
                                      [](const Grains& g) { return !g.thickness_m && g.volume_fraction > 0; });
   const bool old_colour = (material->opaque() || pigmented) && counts_as_leaded(asked.tin.filled_years_ago);
   if (asking.handled) asking.handled->push_back({material, "", old_colour});
+  if (old_colour)
+    a.still_try.insert(a.still_try.begin(),
+                       "have a laboratory test it for lead and chromate, and spray nothing of it before it has");
   const bool not_sprayed = !metals_of(*material).empty();
   // What can hurt comes first; a tin that is not to be used or sprayed has no next step.
   std::stable_sort(a.notes.begin(), a.notes.end(), [](const Note& one, const Note& other) {

@@ -1,13 +1,17 @@
 #include "app/verbs/ventilate.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
 
+#include "materials/in_words.h"
+#include "safety/air_advice.h"
 #include "safety/handled.h"
 #include "safety/ignition.h"
 #include "safety/room_air.h"
+#include "safety/rounded.h"
 
 namespace witnessline::app {
 
@@ -58,7 +62,7 @@ std::vector<Error> faults_of(const VentilateRequest& asked, const Library& libra
 }
 
 LimitUsed limit_used(const Material& m, Property p, const std::string& of, const Datum& ruling) {
-  LimitUsed used{m.name, of, ruling.value * 1e6, ruling.source, {}};
+  LimitUsed used{short_name(m), of, ruling.value * 1e6, ruling.source, {}};
   const auto [from, to] = m.overruled.equal_range(p);
   for (auto it = from; it != to; ++it)
     used.others.push_back(
@@ -86,76 +90,32 @@ RoomAnswer answer_of(const std::string& name, const RoomAir& air, VentilateAnswe
           air.clear};
 }
 
-/// What a person reads of one room: enough or not first, then the demands, then when it may be entered.
-void say_of_room(const RoomAir& air, const std::string& name, bool gun, const std::string& poison,
-                 const VentilateRequest& asked, BenchUnits units, VentilateAnswer& answer) {
-  const auto flow = [&](const Figure& f) { return show(f.value, Quantity::air_flow, units); };
-  const std::string moved = asked.room.outdoors ? "the open air" : fmt::format("the fan's {}", flow(air.fan));
-  const char* booth = gun && asked.room.booth_face_m2.value_or(0) > 0 ? "the booth's face" : "fire";
-  std::string text;
-  switch (air.verdict) {
-    case AirVerdict::not_known:
-      text = fmt::format("can't be assessed, data missing: treat it as unsafe. At least {} is needed",
-                         flow(air.asked.at_least));
-      break;
-    case AirVerdict::do_not_spray:
-      text = fmt::format("do not spray: no airflow is enough for a mist that holds {}", poison);
-      break;
-    case AirVerdict::enough:
-      text = moved + " is enough";
-      break;
-    case AirVerdict::enough_with_respirator:
-      text = fmt::format("{} is enough against {}; only with the respirator on is it enough to breathe", moved, booth);
-      break;
-    case AirVerdict::enough_with_nobody_in:
-      text = moved + " is enough against fire, not to breathe: keep everyone out";
-      break;
-    case AirVerdict::too_little:
-      text = asked.room.outdoors ? "the open air alone is not enough to breathe" : moved + " is too little";
-      break;
-  }
-  answer.says.push_back(fmt::format("{}: {}.", name, text));
-  if (const std::string instead = instead_of_more_air(air, asked.room, gun, units); !instead.empty())
-    answer.says.push_back(instead);
-  for (const std::string& what : air.asked.missing)
-    answer.notes.push_back({Severity::danger, "Can't be assessed, data missing: " + what + ".", name});
-  if (air.peak_of_fire.value > 0.25)
-    answer.notes.push_back({Severity::danger, "Vapour passes a quarter of its explosive limit.", name});
-  if (air.immediate())
-    answer.notes.push_back({Severity::danger,
-                            gun ? "Vapour where people breathe passes what is immediately dangerous to life: supplied "
-                                  "air only, and nobody alone."
-                                : "Vapour where people breathe passes what is immediately dangerous to life: nobody "
-                                  "enters before it has cleared.",
-                            name});
-  if (!air.danger_unknown.empty())
-    answer.notes.push_back(
-        {Severity::danger,
-         fmt::format("Whether it gets immediately dangerous to life can't be assessed, data missing: {}. Count it as "
-                     "dangerous.",
-                     fmt::join(air.danger_unknown, ", ")),
-         name});
-  if (!poison.empty())
-    answer.says.push_back(fmt::format(
-        "{}: no time to re-enter is given, its air holds {}. Keep everyone without supplied air out until a clearance "
-        "test of the booth, or your local authority's rule, says it is clear.",
-        name, poison));
-  else if (!asked.room.outdoors && std::isfinite(air.clear.value) && air.clear.value > 0)
-    answer.says.push_back(fmt::format(
-        "{}: keep the fan on and the respirator on for {} after the gun stops{}.", name,
-        show(air.clear.value, Quantity::duration, units),
-        air.clear.band.high > 1.2 * air.clear.value
-            ? fmt::format(" ({} if the air mixes badly)", show(air.clear.band.high, Quantity::duration, units))
-            : ""));
-  else if (!std::isfinite(air.clear.value))
-    answer.says.push_back(name + ": when it may be entered can't be assessed, data missing.");
-}
-
-/// A material's own cautions, each once whichever liquids it comes from.
-void add_cautions(const Material& m, std::vector<Note>& notes) {
-  for (const std::string& caution : m.cautions)
+/// A material's own cautions, each once. What many materials share is general, of fire, breath and skin: this answer
+/// says it itself, unless it does not know what evaporates.
+void add_cautions(const Material& m, const Library& library, bool complete, std::vector<Note>& notes) {
+  constexpr int general_from = 4;
+  for (const std::string& caution : m.cautions) {
+    const auto has = [&](const Material& other) {
+      return std::find(other.cautions.begin(), other.cautions.end(), caution) != other.cautions.end();
+    };
+    if (complete && std::count_if(library.all().begin(), library.all().end(), has) >= general_from) continue;
     if (std::none_of(notes.begin(), notes.end(), [&](const Note& n) { return n.text == caution; }))
       notes.push_back({Severity::caution, caution, ""});
+  }
+}
+
+/// Solvents that pass through the skin, in one sentence.
+void add_skin(const std::vector<VapourFlow>& flows, std::vector<Note>& notes) {
+  std::vector<std::string> names;
+  for (const VapourFlow& f : flows)
+    if (!f.of.harmless && !f.of.skin_notation.empty())
+      names.push_back(fmt::format("{} ({})", f.of.name, f.of.skin_notation));
+  if (names.empty()) return;
+  notes.push_back({Severity::caution,
+                   fmt::format("Passes through the skin in amounts that count: {}. Gloves that resist it, sleeves, no "
+                               "bare hands in the cup.",
+                               fmt::join(names, "; ")),
+                   ""});
 }
 
 Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& asking) {
@@ -171,7 +131,6 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
     const Material& material = *asking.library.find(part.material);
     if (const std::string held = poison_of_mist(material); poison.find(held) == poison.npos)
       poison += (poison.empty() ? "" : ", ") + held;
-    add_cautions(material, answer.notes);
   }
   const VapourMix mix = mix_of(spraying.flows, asked.temperature_K);
   const bool moved = asked.room.drying_volume_m3.has_value() && !asked.room.outdoors;
@@ -183,18 +142,23 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
     if (const std::string held = given_off_curing(*asking.library.find(part.material)); !held.empty())
       curing += (curing.empty() ? "" : ", ") + held;
 
+  const std::string cures_in = moved ? curing : poison;  // the mist hangs in the air it dries in
   const RoomAir gun = room_air({spraying.flows, releases.spraying, asked.room, asked.temperature_K, true, false, false,
                                 poison, end_s, end_s + after_s});
-  const RoomAir dries = room_air({drying, moved ? releases.drying : releases.spraying, asked.room, asked.temperature_K,
-                                  false, true, moved, curing, moved ? 0.0 : end_s, moved ? after_s : end_s + after_s});
-  const std::string place = asked.room.outdoors ? "outdoors" : "spraying room",
-                    drying_place = moved ? "drying room" : place + ", drying";
-  answer.rooms.push_back(answer_of(place, gun, answer));
-  answer.rooms.push_back(answer_of(drying_place, dries, answer));
+  const RoomAir dries =
+      room_air({drying, moved ? releases.drying : releases.spraying, asked.room, asked.temperature_K, false, true,
+                moved, cures_in, moved ? 0.0 : end_s, moved ? after_s : end_s + after_s, moved ? 0.0 : end_s});
+  const AirPlace spraying_place{asked.room, true, false, poison, asking.units},
+      drying_place{asked.room, false, moved, cures_in, asking.units};
+  answer.rooms.push_back(answer_of(spraying_place.name(), gun, answer));
+  answer.rooms.push_back(answer_of(drying_place.name(), dries, answer));
   if (!moved) answer.curves.resize(2);  // one room, one pair of lines
   answer.cartridges = gun.cartridges;
-  say_of_room(gun, place, true, poison, asked, asking.units, answer);
-  say_of_room(dries, drying_place, false, curing, asked, asking.units, answer);
+  for (const auto& [air, place] : {std::pair{&gun, &spraying_place}, std::pair{&dries, &drying_place}}) {
+    for (std::string& sentence : describe_air(*air, *place)) answer.says.push_back(std::move(sentence));
+    if (place == &drying_place && !moved) continue;  // the same air: its dangers were just said
+    for (Note& note : air_dangers(*air, *place)) answer.notes.push_back(std::move(note));
+  }
 
   answer.vapour_mass = figure("solvent into the air", mix.mass_kg_s * gun_s, Quantity::mass,
                               "rate x time of the gun x what evaporates", "", Kind::estimate);
@@ -214,17 +178,23 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
       answer.limits.push_back(limit_used(m, Property::exposure_limit, "breathing", *f.of.breathing_limit));
     if (f.of.danger_limit)
       answer.limits.push_back(limit_used(m, Property::danger_limit, "immediate danger", *f.of.danger_limit));
-    if (const std::string& source = f.of.skin_notation; !source.empty())
-      answer.notes.push_back({Severity::caution,
-                              f.of.name + " goes through the skin in amounts that count (" + source +
-                                  "): gloves that resist it, sleeves, no bare hands in the cup.",
-                              f.of.id});
   }
+  for (const SprayedPart& part : asked.sprayed)
+    add_cautions(*asking.library.find(part.material), asking.library, mix.complete(), answer.notes);
+  add_skin(spraying.flows, answer.notes);
 
-  if (!all_hold(answer.cartridges) && asked.room.respirator != Respirator::supplied_air)
+  if (!poison.empty())
+    answer.notes.push_back({Severity::danger, cartridge_against(poison).says, ""});
+  else if (!all_hold(answer.cartridges) && gun.peak_of_limit.value > 0.5 &&
+           asked.room.respirator != Respirator::supplied_air)
     answer.notes.push_back({Severity::danger,
                             "Cartridges cannot be relied on for all that is sprayed: what they do not hold is counted "
                             "as breathed. See cartridges.",
+                            ""});
+  if (poison.empty() && asked.room.respirator != Respirator::supplied_air)
+    answer.notes.push_back({Severity::caution,
+                            "Vapour is not all: the mist itself is breathed. Wear a particle filter before the "
+                            "cartridge, also where the vapour stays below its limit.",
                             ""});
 
   if (asked.room.outdoors)
@@ -233,7 +203,11 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
                             "air there is less. Nobody downwind; no flame or engine near.",
                             "room.outdoors"});
   else if (!asked.room.mixing_factor)
-    answer.notes.push_back({Severity::information, "No mixing factor was given: 10, the worst of 3 to 10, is taken.",
+    answer.notes.push_back({Severity::information,
+                            gun.captured > 0
+                                ? "No mixing factor was given: 3, the best of 3 to 10, is taken at the booth, where "
+                                  "fresh air passes you first. Leave the work in the booth, its fan on, while it dries."
+                                : "No mixing factor was given: 10, the worst of 3 to 10, is taken.",
                             "room.mixing_factor"});
   if (const std::string lit = ignition_advice(ignition_of(spraying.flows), asked.temperature_K); !lit.empty())
     answer.notes.push_back(
@@ -246,24 +220,28 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
   return answer;
 }
 
-std::string told(const VentilateAnswer& a, BenchUnits units) {
+std::string format_room(const RoomAnswer& room, BenchUnits units) {
+  const auto air = [&](double m3_s) { return describe_flow(m3_s, units); };
+  std::string text = fmt::format("{}: fire needs {}", room.name, air(room.asked.fire.value));
+  if (std::isfinite(room.asked.breathing.value))
+    text += room.asked.breathing.value > 0 ? ", breathing " + air(room.asked.breathing.value)
+                                           : ", breathing no more than the room holds";
+  if (room.asked.face.value > 0)
+    text +=
+        fmt::format(", the booth's face {} (at least {})", air(room.asked.face.value), air(room.asked.face.band.low));
+  text += fmt::format(".\n{}: at its highest {} of the explosive limit, {} times the breathing limit", room.name,
+                      show_rounded(room.peak_of_fire.value, Quantity::fraction, units),
+                      two_figures(room.peak_of_limit.value));
+  return text + fmt::format("; over a day {} times.\n", two_figures(room.day_of_limit.value));
+}
+
+std::string format_answer(const VentilateAnswer& a, BenchUnits units) {
   std::string text;
   for (const std::string& line : a.says) text += line + "\n";
   text += fmt::format("Solvent into the air: {}; lower explosive limit of the vapour {}.\n",
-                      show(a.vapour_mass.value, Quantity::mass, units),
-                      show(a.explosive_limit.value, Quantity::fraction, units));
-  for (const RoomAnswer& room : a.rooms) {
-    const auto air = [&](const Figure& f) { return show(f.value, Quantity::air_flow, units); };
-    text +=
-        fmt::format("{}: fire needs {}, breathing {}{}.\n", room.name, air(room.asked.fire), air(room.asked.breathing),
-                    room.asked.face.value > 0 ? fmt::format(", the booth's face {} (at least {})", air(room.asked.face),
-                                                            show(room.asked.face.band.low, Quantity::air_flow, units))
-                                              : "");
-    text += fmt::format(
-        "{}: at its highest {} of the explosive limit, {} times the breathing limit; over a day {} times.\n", room.name,
-        show(room.peak_of_fire.value, Quantity::fraction, units),
-        show(room.peak_of_limit.value, Quantity::ratio, units), show(room.day_of_limit.value, Quantity::ratio, units));
-  }
+                      show_rounded(a.vapour_mass.value, Quantity::mass, units),
+                      show_rounded(a.explosive_limit.value, Quantity::fraction, units));
+  for (const RoomAnswer& room : a.rooms) text += format_room(room, units);
   text += "\nLimits used (the lowest known rules)\n";
   for (const LimitUsed& l : a.limits) {
     text += fmt::format("  {}, {}: {:.0f} ppm ({})", l.solvent, l.of, l.value_ppm, l.source);
@@ -287,7 +265,7 @@ std::string told(const VentilateAnswer& a, BenchUnits units) {
 
 Verb ventilate_verb() {
   return verb("ventilate", "How much fresh air spraying and drying ask for, against what the fan moves",
-              Work{.sprays = true}, ventilate, told);
+              Work{.sprays = true}, ventilate, format_answer);
 }
 
 }  // namespace witnessline::app

@@ -5,6 +5,7 @@
 
 #include "app/app.h"
 #include "app/verb.h"
+#include "app/verbs/on_job.h"
 #include "safety/handled.h"
 
 namespace witnessline::app {
@@ -89,6 +90,33 @@ TEST(VerbsOnAJob, WarnOfTheCoatsFoundOnIt) {
   const auto answered = ask_json(*verb, print_json(*request), example_folder(), BenchUnits::metric);
   ASSERT_TRUE(answered) << answered.errors().front().text();
   EXPECT_TRUE(warns(*answered, "nitrocellulose burns fiercely")) << answered->text;
+}
+
+// A plan's film is asked about: what its steps lay is handled, also where it is mixed for the job.
+TEST(VerbsOnAJob, WarnOfWhatTheirPlanLays) {
+  std::vector<Handled> handled;
+  std::vector<Mixture> mixtures;
+  Asking asking{library(), BenchUnits::metric, {}, example_folder()};
+  asking.handled = &handled, asking.mixtures = &mixtures;
+  const auto on = on_job({"../lap_steel/job.toml", "finish", "fill", 10e-3}, asking);
+  ASSERT_TRUE(on) << on.errors().front().text();
+  const auto lays = [&](Harmful what) {
+    return std::any_of(handled.begin(), handled.end(), [&](const Handled& h) { return h.material->contains(what); });
+  };
+  EXPECT_TRUE(lays(Harmful::drying_oil)) << "its pore filler";
+  EXPECT_FALSE(lays(Harmful::nitrocellulose)) << "sprayed later";
+  EXPECT_FALSE(mixtures.empty());
+}
+
+TEST(Named, AMixtureOfTheJobIsWhatItIsMadeOf) {
+  const std::vector<Mixture> mixtures{{"sunburst_red", "sunburst red", {{"red_lead", 0.2}, {"shellac", 0.8}}}};
+  Tree name;
+  name.is = Tree::Is::text, name.text = "sunburst_red";
+  std::vector<Handled> handled;
+  add_named(name, library(), {}, handled);
+  EXPECT_TRUE(handled.empty());
+  add_named(name, library(), mixtures, handled);
+  EXPECT_EQ(handled.size(), 2u);
 }
 
 }  // namespace

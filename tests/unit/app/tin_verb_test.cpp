@@ -41,6 +41,7 @@ TEST(TinVerb, PigmentAmongTheGrainsOfAnOldClearTinCountsAsLeaded) {
                   "grains": [{"name": "yellow", "diameter_um": 1, "density_kg_m3": 5900, "volume_pct": 3}]})");
   EXPECT_EQ(coloured.find("DANGER: "), 0u) << coloured;
   EXPECT_NE(coloured.find("counts as leaded"), std::string::npos) << coloured;
+  EXPECT_NE(coloured.find("Next: have a laboratory test it"), std::string::npos) << coloured;
   const std::string clear = told_of(R"({"tin": {"material": "shellac", "filled_years_ago": 50}})");
   EXPECT_EQ(clear.find("leaded"), std::string::npos) << clear;
 }

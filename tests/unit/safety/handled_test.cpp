@@ -64,6 +64,20 @@ TEST(Handled, HazardsComeFromDataNotFromNames) {
   EXPECT_EQ(hazards_of({&one, 1}, {.sprays = true}).size(), 2u);
 }
 
+TEST(Handled, HeatNearNitrocelluloseIsADanger) {
+  EXPECT_TRUE(
+      raises(of({"nitrocellulose_lacquer"}, {.heats = true}), Hazard::nitrocellulose_residue, Severity::danger));
+  EXPECT_FALSE(raises(of({"shellac"}, {.heats = true}), Hazard::nitrocellulose_residue, Severity::danger));
+}
+
+TEST(Handled, AMixtureOfTheJobIsWhatItIsMadeOf) {
+  std::vector<Handled> all;
+  add_mixture(all, {"sunburst_red", "sunburst red", {{"nitrocellulose_lacquer", 0.8}, {"red_lead", 0.2}}}, library());
+  const auto raised = hazards_of(all, {.sprays = true});
+  EXPECT_TRUE(raises(raised, Hazard::poison_mist, Severity::danger));
+  EXPECT_TRUE(raises(raised, Hazard::nitrocellulose_residue, Severity::caution));
+}
+
 TEST(Handled, ManyTinsAreNamedOnceInOneSentence) {
   const auto raised = of({"red_lead", "lead_white", "chrome_yellow", "chrome_yellow_deep", "red_lead"});
   ASSERT_EQ(raised.size(), 2u);  // lead, and the nitrocellulose that binds it

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "safety/air_advice.h"
 #include "safety/contents.h"
 #include "safety/handled.h"
 #include "safety/ignition.h"
@@ -87,12 +88,17 @@ TEST(Air, WhatIsMissingIsNeverSafe) {
   EXPECT_FALSE(mix_of(std::span(&unknown, 1), room_K).complete());
 }
 
-TEST(Air, NoMixingFactorMeansTheWorst) {
-  Room said = booth(), silent = booth();
-  silent.mixing_factor.reset();
+// ACGIH (memory): 3 where fresh air passes the person first, to 10 where it does not.
+TEST(Air, NoMixingFactorMeansTheWorstButAtABooth) {
+  Room given = booth(), absent = booth();
+  absent.mixing_factor.reset();
   const VapourFlow one = flow("butyl_acetate", 1e-6);
-  EXPECT_NEAR(air_asked(std::span(&one, 1), silent, room_K, true).breathing.value,
-              air_asked(std::span(&one, 1), said, room_K, true).breathing.value * 10 / 3, 1e-12);
+  const auto breathing = [&](const Room& room) {
+    return air_asked(std::span(&one, 1), room, room_K, true).breathing.value;
+  };
+  EXPECT_NEAR(breathing(absent), breathing(given), 1e-12);
+  given.booth_face_m2 = absent.booth_face_m2 = 0;
+  EXPECT_NEAR(breathing(absent), breathing(given) * 10 / 3, 1e-12);
 }
 
 // A missing limit: the sum of the others stands as "at least", and what is not known is named.
@@ -152,7 +158,7 @@ TEST(RoomAir, NoFilterIsCreditedInImmediatelyDangerousAir) {
   RoomAir air = room_air(spraying(toluene, releases, room));
   EXPECT_TRUE(air.immediate());
   EXPECT_EQ(air.verdict, AirVerdict::too_little);
-  EXPECT_NE(instead_of_more_air(air, room, true, BenchUnits::metric).find("open-face booth"), std::string::npos);
+  EXPECT_NE(instead_of_more_air(air, {room, true}).find("open-face booth"), std::string::npos);
 
   std::vector<VapourFlow> unknown{flow("butyl_acetate", 0.05e-6)};
   const std::vector<Release> little{{0, 3600, mix_of(unknown, room_K).vapour_m3_s, 0}};
@@ -166,7 +172,7 @@ TEST(RoomAir, NoFilterIsCreditedInImmediatelyDangerousAir) {
 // An open face at 0.51 m/s (29 CFR 1910.107 (b)(5)) takes most of the vapour; a fan that does not hold it takes none.
 TEST(RoomAir, ABoothThatHoldsItsFaceCaptures) {
   Room room;
-  room.volume_m3 = 30, room.booth_face_m2 = 1;
+  room.volume_m3 = 30, room.booth_face_m2 = 1, room.mixing_factor = 5;
   EXPECT_DOUBLE_EQ(captured_share(room, 0.6), booth_captures);
   EXPECT_DOUBLE_EQ(captured_share(room, 0.4), 0);
   const std::vector<VapourFlow> one{flow("butyl_acetate", 0.5e-6)};
@@ -181,7 +187,7 @@ TEST(RoomAir, ABoothThatHoldsItsFaceCaptures) {
   room.booth_face_m2 = 2, room.respirator = Respirator::half_mask;
   const RoomAir weak = room_air(spraying(one, releases, room));
   EXPECT_EQ(weak.verdict, AirVerdict::too_little);
-  EXPECT_NE(instead_of_more_air(weak, room, true, BenchUnits::metric).find("close it down"), std::string::npos);
+  EXPECT_NE(instead_of_more_air(weak, {room, true}).find("close it down"), std::string::npos);
 }
 
 // Temperature classes of IEC 60079-0: T1 450, T2 300, T3 200 degC.
@@ -272,8 +278,11 @@ TEST(PoisonMist, IsReadFromWhatTheMaterialHolds) {
   EXPECT_EQ(poison("zinc_white"), "");
   AirAsked nothing;
   nothing.fire.value = nothing.breathing.value = nothing.face.value = nothing.ruling.value = 0;
-  EXPECT_EQ(verdict_of(nothing, 10.0, {0.0, false, false}), AirVerdict::enough);
-  EXPECT_EQ(verdict_of(nothing, 10.0, {0.0, false, true}), AirVerdict::do_not_spray);
+  EXPECT_EQ(verdict_of(nothing, 10.0, {}), AirVerdict::enough);
+  EXPECT_EQ(verdict_of(nothing, 10.0, {.poison_mist = true}), AirVerdict::do_not_spray);
+  EXPECT_EQ(verdict_of(nothing, 10.0, {.poison_vapour = true}), AirVerdict::not_known);
+  EXPECT_EQ(verdict_of(nothing, 10.0, {.nobody = true, .poison_vapour = true}), AirVerdict::enough_with_nobody_in);
+  EXPECT_EQ(cartridge_against("isocyanate").fit, CartridgeFit::does_not_hold);
 }
 
 }  // namespace
