@@ -29,12 +29,23 @@ std::string over_by(const RoomAir& air) {
          (credited ? fmt::format(", and {} with the respirator on", describe_margin(air.worn_of_limit.value)) : "");
 }
 
+/// The demand for which the fan is too little; fire last where its vapour stays far from burning.
+enum class Short { face, fire, breath };
+Short short_of(const RoomAir& air) {
+  if (air.peak_of_fire.value > 0.25) return Short::fire;
+  if (air.asked.face.band.low > air.fan.value) return Short::face;
+  return air.worn_of_limit.value > 1 ? Short::breath : Short::fire;
+}
+
 std::string why_too_little(const RoomAir& air, const AirPlace& place) {
-  const double fan_m3_s = air.fan.value;
-  if (air.asked.fire.value > fan_m3_s)
-    return fmt::format("against fire it needs {}", describe_flow(air.asked.fire.value, place.units));
-  if (air.asked.face.band.low > fan_m3_s)
-    return "the booth's face needs " + describe_flow(air.asked.face.band.low, place.units, "at least ");
+  switch (short_of(air)) {
+    case Short::face:
+      return "the booth's face needs " + describe_flow(air.asked.face.band.low, place.units, "at least ");
+    case Short::fire:
+      return "against fire it needs " + describe_flow(air.asked.fire.value, place.units);
+    case Short::breath:
+      break;
+  }
   return "where you breathe, vapour reaches " + over_by(air);
 }
 
@@ -44,18 +55,21 @@ std::string in_a_room(const RoomAir& air, const AirPlace& place) {
     case AirVerdict::not_known:
       if (air.asked.missing.empty() && !place.poison.empty())
         return fmt::format("can't be assessed: what it gives off holds {}. Treat it as unsafe", place.poison);
-      return fmt::format("can't be assessed, data missing: treat it as unsafe. It needs {}",
-                         describe_flow(air.asked.at_least.value, place.units, "at least "));
+      return "can't be assessed, data missing: treat it as unsafe" +
+             (air.asked.at_least.value > 0
+                  ? ". It needs " + describe_flow(air.asked.at_least.value, place.units, "at least ")
+                  : std::string());
     case AirVerdict::do_not_spray:
       return fmt::format("do not spray: no airflow is enough for a mist that holds {}", place.poison);
     case AirVerdict::enough:
+      if (!place.gun && !place.drying_room) return "the same air is enough, with the fan left on";
       return fmt::format("{} is enough: where you breathe, vapour stays {}", moved,
                          describe_margin(air.peak_of_limit.value));
     case AirVerdict::enough_with_respirator:
-      return fmt::format(
-          "{} is enough against {}; only with the respirator on is it enough to breathe. Without it vapour reaches {}",
-          moved, place.gun && has_booth(place.room) ? "the booth's face" : "fire",
-          describe_margin(air.peak_of_limit.value));
+      return fmt::format("{} {}; only with the respirator on is it enough to breathe. Without it vapour reaches {}",
+                         moved,
+                         place.gun && has_booth(place.room) ? "holds the booth's face" : "is enough against fire",
+                         describe_margin(air.peak_of_limit.value));
     case AirVerdict::enough_with_nobody_in:
       return moved + " is enough against fire, not to breathe: keep everyone out" +
              (place.poison.empty() ? " until it has cleared" : "");
@@ -75,15 +89,15 @@ std::string in_the_open(const RoomAir& air, const AirPlace& place) {
       return fmt::format("do not spray, in the open air either: no airflow is enough for a mist that holds {}",
                          place.poison);
     case AirVerdict::enough:
+      if (!place.gun) return "stay upwind of it: the open air is enough";
       return fmt::format("stay upwind and the open air is enough: where you breathe, vapour stays {}",
                          describe_margin(air.peak_of_limit.value));
     case AirVerdict::enough_with_respirator:
       return fmt::format("stay upwind with the respirator on. Without it vapour reaches {}",
                          describe_margin(air.peak_of_limit.value));
     case AirVerdict::enough_with_nobody_in:
-      return place.poison.empty()
-                 ? "stand clear of it and upwind until its vapour has blown away"
-                 : fmt::format("keep everyone away and upwind: as it cures it gives off {}", place.poison);
+      return place.poison.empty() ? "stand clear of it and upwind until its vapour has blown away"
+                                  : fmt::format("keep everyone away and upwind: its air holds {}", place.poison);
     case AirVerdict::too_little:
       return fmt::format("the open air and {} are not enough: where you breathe, vapour reaches {}",
                          worn(place.room) == Respirator::none ? "no respirator" : "this respirator", over_by(air));
@@ -109,10 +123,13 @@ std::string coming_back(const RoomAir& air, const AirPlace& place) {
   if (same_air) return {};
   if (!std::isfinite(air.clear.value)) return name + ": when it may be entered can't be assessed, data missing.";
   if (air.clear.value <= 0) return {};
-  const std::string least = wait(air.clear.value, place.units), most = wait(air.clear.band.high, place.units);
-  const std::string badly = most != least && air.clear.band.high > 1.2 * air.clear.value
-                                ? fmt::format(" ({} if the air mixes badly)", most)
-                                : "";
+  const std::string least = wait(air.clear.value, place.units);
+  const auto other = [&](double s, const char* how) {
+    const bool near = std::abs(std::log(s / air.clear.value)) < 0.2;
+    return near ? std::string() : fmt::format(" ({} if the air mixes {})", wait(s, place.units), how);
+  };
+  const std::string badly = air.clear.band.high > 1.2 * air.clear.value ? other(air.clear.band.high, "badly")
+                                                                        : other(air.clear.band.low, "well");
   const bool masked = worn(place.room) != Respirator::none;
   if (place.room.outdoors)
     return fmt::format("{}: stay upwind{} for {} after the gun stops.", name, masked ? ", respirator on," : "", least);
@@ -132,7 +149,7 @@ std::string describe_margin(double of_limit) {
   if (!std::isfinite(of_limit)) return "at an unknown share of its breathing limit";
   if (of_limit <= 0.1) return "far below its breathing limit";
   if (of_limit <= 0.5) return "below half its breathing limit";
-  if (of_limit <= 1) return "just below its breathing limit: too close to call, so wear a respirator all the same";
+  if (of_limit <= 1) return "just below its breathing limit (too close to call: wear a respirator all the same)";
   if (of_limit < 1.5) return "just above its breathing limit";
   return fmt::format("about {} times its breathing limit", two_figures(of_limit));
 }
@@ -154,7 +171,11 @@ std::vector<std::string> describe_air(const RoomAir& air, const AirPlace& place)
 std::vector<Note> air_dangers(const RoomAir& air, const AirPlace& place) {
   std::vector<Note> notes;
   const auto danger = [&](std::string text) { notes.push_back({Severity::danger, std::move(text), place.name()}); };
-  for (const std::string& what : air.asked.missing) danger("Can't be assessed, data missing: " + what + ".");
+  for (const std::string& what : air.asked.missing)
+    danger("Can't be assessed, data missing: " + what +
+           (what.starts_with("what ") ? ". Read section 3 of its safety data sheet and give it "
+                                        "under contents."
+                                      : "."));
   if (air.peak_of_fire.value > 0.25) danger("Vapour passes a quarter of its explosive limit.");
   if (air.immediate())
     danger(place.gun ? "Vapour where people breathe passes what is immediately dangerous to life: supplied air only, "
@@ -181,7 +202,7 @@ std::string instead_of_more_air(const RoomAir& air, const AirPlace& place) {
   if (!place.gun)
     return "Wipe or brush less at a time, open the door to outside, or let it dry in a room of its own where nobody "
            "stays.";
-  if (air.asked.fire.value > fan_m3_s)
+  if (short_of(air) == Short::fire)
     return fmt::format(
         "Do not spray: the vapour would come too near its explosive limit. Spray at most {} % of this an hour, or into "
         "more air.",
@@ -202,7 +223,7 @@ std::string instead_of_more_air(const RoomAir& air, const AirPlace& place) {
             : "",
         flow(one_m2_m3_s, place.units));
   }
-  if (air.asked.face.band.low > fan_m3_s) {
+  if (short_of(air) == Short::face) {
     const double least_m_s = booth_face_speed(room.crossdraught_m_s.value_or(0)).value_or(FaceSpeed{}).least_m_s;
     const double held_m2 = least_m_s > 0 ? fan_m3_s / least_m_s : 0;
     return held_m2 >= 0.3 ? fmt::format(

@@ -15,7 +15,7 @@ struct AirPlace {
   const Room& room;
   bool gun = false;          ///< while it is sprayed; else while it dries
   bool drying_room = false;  ///< dries in a room of its own
-  std::string poison;        ///< of the mist, or given off while it cures
+  std::string poison = {};   ///< of the mist, or given off while it cures
   BenchUnits units = BenchUnits::metric;
   std::string name() const;  ///< "spraying room, drying"
 };

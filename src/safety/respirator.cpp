@@ -70,12 +70,11 @@ bool all_hold(std::span<const CartridgeAnswer> answers) {
 }
 
 CartridgeAnswer cartridge_against(const std::string& poison) {
-  return {
-      poison, CartridgeFit::does_not_hold,
-      fmt::format("No cartridge can be relied on against {}, and none warns you when it is spent: supplied air, worn "
-                  "by somebody trained for it. What it holds of the other solvents does not count here.",
-                  poison),
-      "common_practice"};
+  return {poison, CartridgeFit::does_not_hold,
+          fmt::format("No cartridge can be relied on against {}{}: supplied air, worn by somebody trained for it. What "
+                      "cartridges hold of the other solvents does not count here.",
+                      poison, poison.find("isocyanate") == poison.npos ? "" : ", which gives no warning"),
+          "common_practice"};
 }
 
 AirVerdict verdict_of(const AirAsked& asked, std::optional<double> fan_m3_s, const InTheRoom& who) {

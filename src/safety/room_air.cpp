@@ -95,10 +95,12 @@ Figure clearing(const Airing& a, const RoomAir& air, const VapourMix& mix, doubl
                          : a.gun || a.from_s > 0                    ? (booth ? booth_clearing_s : room_clearing_s)
                          : air.peak_of_limit.value > 1 && !a.nobody ? booth_clearing_s
                                                                     : 0.0;
-  const double worked_s = after_s(mixing), worst_s = after_s(std::max(mixing, worst_mixing_factor));
+  const double worked_s = after_s(mixing), worst_s = after_s(std::max(mixing, worst_mixing_factor)),
+               best_s = after_s(std::min(mixing, best_mixing_factor));
   if (std::isnan(worked_s)) return f;
   f.value = std::max(least_s, worked_s);
-  f.band = {f.value, std::max(f.value, std::isnan(worst_s) ? f.value : worst_s)};
+  f.band = {std::isnan(best_s) ? f.value : std::max(least_s, best_s),
+            std::max(f.value, std::isnan(worst_s) ? f.value : worst_s)};
   f.inputs = {{"least that practice asks", least_s, Quantity::duration, Kind::published, "hse_clearance"},
               {"worked out with the mixing factor", worked_s, Quantity::duration, Kind::estimate, "acgih_ventilation"}};
   return f;

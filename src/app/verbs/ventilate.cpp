@@ -108,12 +108,24 @@ void add_cautions(const Material& m, const Library& library, bool complete, std:
 void add_skin(const std::vector<VapourFlow>& flows, std::vector<Note>& notes) {
   std::vector<std::string> names;
   for (const VapourFlow& f : flows)
-    if (!f.of.harmless && !f.of.skin_notation.empty())
-      names.push_back(fmt::format("{} ({})", f.of.name, f.of.skin_notation));
+    if (!f.of.harmless && !f.of.skin_notation.empty()) names.push_back(f.of.name);
   if (names.empty()) return;
   notes.push_back({Severity::caution,
                    fmt::format("Passes through the skin in amounts that count: {}. Gloves that resist it, sleeves, no "
                                "bare hands in the cup.",
+                               fmt::join(names, "; ")),
+                   ""});
+}
+
+/// Solvents that cartridges are not credited with, in one sentence.
+void add_unheld(const RoomAir& air, std::vector<Note>& notes) {
+  std::vector<std::string> names;
+  for (const CartridgeAnswer& c : air.cartridges)
+    if (c.fit != CartridgeFit::holds) names.push_back(c.solvent);
+  if (names.empty()) return;
+  const bool met = air.verdict == AirVerdict::enough || air.verdict == AirVerdict::enough_with_respirator;
+  notes.push_back({met ? Severity::caution : Severity::danger,
+                   fmt::format("Cartridges cannot be relied on for {}: what they do not hold is counted as breathed.",
                                fmt::join(names, "; ")),
                    ""});
 }
@@ -185,12 +197,8 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
 
   if (!poison.empty())
     answer.notes.push_back({Severity::danger, cartridge_against(poison).says, ""});
-  else if (!all_hold(answer.cartridges) && gun.peak_of_limit.value > 0.5 &&
-           asked.room.respirator != Respirator::supplied_air)
-    answer.notes.push_back({Severity::danger,
-                            "Cartridges cannot be relied on for all that is sprayed: what they do not hold is counted "
-                            "as breathed. See cartridges.",
-                            ""});
+  else if (gun.peak_of_limit.value > 0.5 && asked.room.respirator != Respirator::supplied_air)
+    add_unheld(gun, answer.notes);
   if (poison.empty() && asked.room.respirator != Respirator::supplied_air)
     answer.notes.push_back({Severity::caution,
                             "Vapour is not all: the mist itself is breathed. Wear a particle filter before the "
@@ -200,7 +208,7 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
   if (asked.room.outdoors)
     answer.notes.push_back({Severity::information,
                             "Outdoors a light air of 0.5 m/s through 2 m2 round the work is taken (ESTIMATE): in still "
-                            "air there is less. Nobody downwind; no flame or engine near.",
+                            "air there is less.",
                             "room.outdoors"});
   else if (!asked.room.mixing_factor)
     answer.notes.push_back({Severity::information,
@@ -211,7 +219,11 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
                             "room.mixing_factor"});
   if (const std::string lit = ignition_advice(ignition_of(spraying.flows), asked.temperature_K); !lit.empty())
     answer.notes.push_back(
-        {Severity::caution, lit + " Pilot lights, switches and telephones out of the room, also while it dries.", ""});
+        {Severity::caution,
+         lit + (asked.room.outdoors ? " No flame, engine or cigarette near, also while it dries."
+                                    : " Pilot lights, switches and telephones out of the room, also while it "
+                                      "dries."),
+         ""});
   answer.notes.push_back(
       {Severity::information,
        "Near the gun and in dead corners there is more vapour than these figures say. Planning help: "
@@ -220,19 +232,33 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
   return answer;
 }
 
-std::string format_room(const RoomAnswer& room, BenchUnits units) {
-  const auto air = [&](double m3_s) { return describe_flow(m3_s, units); };
-  std::string text = fmt::format("{}: fire needs {}", room.name, air(room.asked.fire.value));
-  if (std::isfinite(room.asked.breathing.value))
-    text += room.asked.breathing.value > 0 ? ", breathing " + air(room.asked.breathing.value)
-                                           : ", breathing no more than the room holds";
-  if (room.asked.face.value > 0)
-    text +=
-        fmt::format(", the booth's face {} (at least {})", air(room.asked.face.value), air(room.asked.face.band.low));
-  text += fmt::format(".\n{}: at its highest {} of the explosive limit, {} times the breathing limit", room.name,
-                      show_rounded(room.peak_of_fire.value, Quantity::fraction, units),
-                      two_figures(room.peak_of_limit.value));
-  return text + fmt::format("; over a day {} times.\n", two_figures(room.day_of_limit.value));
+/// Airflow to breathe, beside the two demands it may be covered by.
+std::string format_breathing(const AirAsked& asked, BenchUnits units) {
+  const double m3_s = asked.breathing.value;
+  if (!std::isfinite(m3_s)) return ", breathing can't be assessed";
+  if (asked.face.value > 0 && m3_s <= asked.face.band.low) return ", breathing no more than the booth's face";
+  if (m3_s <= asked.fire.value) return ", breathing no more than that";
+  return ", breathing " + describe_flow(m3_s, units);
+}
+
+std::string format_room(const RoomAnswer& room, bool outdoors, BenchUnits units) {
+  std::string text;
+  if (!outdoors) {
+    text = room.name +
+           (std::isfinite(room.asked.fire.value) ? ": fire needs " + describe_flow(room.asked.fire.value, units)
+                                                 : ": what fire needs can't be assessed") +
+           format_breathing(room.asked, units);
+    if (room.asked.face.value > 0)
+      text += fmt::format(", the booth's face {} (at least {})", describe_flow(room.asked.face.value, units),
+                          describe_flow(room.asked.face.band.low, units));
+    text += ".\n";
+  }
+  const char* least = room.asked.missing.empty() ? "" : "at least ";
+  return text + fmt::format(
+                    "{}: at its highest {}{} of the explosive limit, {}{} times the breathing limit; over a day {}{} "
+                    "times.\n",
+                    room.name, least, show_rounded(room.peak_of_fire.value, Quantity::fraction, units), least,
+                    two_figures(room.peak_of_limit.value), least, two_figures(room.day_of_limit.value));
 }
 
 std::string format_answer(const VentilateAnswer& a, BenchUnits units) {
@@ -241,15 +267,20 @@ std::string format_answer(const VentilateAnswer& a, BenchUnits units) {
   text += fmt::format("Solvent into the air: {}; lower explosive limit of the vapour {}.\n",
                       show_rounded(a.vapour_mass.value, Quantity::mass, units),
                       show_rounded(a.explosive_limit.value, Quantity::fraction, units));
-  for (const RoomAnswer& room : a.rooms) text += format_room(room, units);
+  const bool outdoors = a.rooms.front().name == "outdoors", one_air = a.rooms.back().name != "drying room";
+  for (const RoomAnswer& room : a.rooms)
+    if (!one_air || &room == &a.rooms.front()) text += format_room(room, outdoors, units);
   text += "\nLimits used (the lowest known rules)\n";
   for (const LimitUsed& l : a.limits) {
     text += fmt::format("  {}, {}: {:.0f} ppm ({})", l.solvent, l.of, l.value_ppm, l.source);
     for (const std::string& other : l.others) text += "; " + other;
     text += "\n";
   }
-  text += "\nCartridges\n";
-  for (const CartridgeAnswer& c : a.cartridges) text += "  " + c.solvent + ": " + c.says + "\n";
+  std::string cartridges;
+  for (const CartridgeAnswer& c : a.cartridges)
+    if (std::none_of(a.notes.begin(), a.notes.end(), [&](const Note& n) { return n.text == c.says; }))
+      cartridges += "  " + c.solvent + ": " + c.says + "\n";
+  text += (cartridges.empty() ? "" : "\nCartridges\n" + cartridges) + "\n";
   for (const Severity s : {Severity::danger, Severity::caution, Severity::information})
     for (const Note& n : a.notes)
       if (n.severity == s)

@@ -16,9 +16,7 @@ std::string told_of(const std::string& json) {
 TEST(TinVerb, ALeadedTinSaysDangerFirstAndNothingToSpray) {
   const std::string text = told_of(R"({"tin": {"material": "red_lead", "filled_years_ago": 5}})");
   EXPECT_EQ(text.find("DANGER: "), 0u) << text;
-  EXPECT_NE(text.find("Do not spray, sand dry, scrape to dust or heat red lead (PR105) in lacquer (lead)."),
-            std::string::npos)
-      << text;
+  EXPECT_NE(text.find("Do not spray, sand dry, scrape to dust or heat red lead (lead)."), std::string::npos) << text;
   EXPECT_NE(text.find("Do not use it."), std::string::npos) << text;
   for (const char* step : {"Prove it on scrap", "Next:", "Spray it out", "spray it out", "Strain it"})
     EXPECT_EQ(text.find(step), std::string::npos) << step << " in " << text;

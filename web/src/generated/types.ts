@@ -231,7 +231,7 @@ export interface Room {
   booth_face_m2: number | null;
   /** air across the booth's face; absent: up to 0.5 m/s [m/s] */
   crossdraught_m_s: number | null;
-  /** how much worse the breathing zone is aired than the room; absent: 10 */
+  /** how much worse the breathing zone is aired than the room; absent: 10, at a booth that holds its face 3 */
   mixing_factor: number | null;
   /** drying room; absent: dried where it was sprayed [m3] */
   drying_volume_m3: number | null;
