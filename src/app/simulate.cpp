@@ -43,10 +43,18 @@ void hold_readings_to_coats(const Job& job, std::vector<Note>& notes) {
 /// else that of an ordinary player, and then that is said.
 std::vector<Note> notes_on_wear_of(const Plan& plan, const Run& run, const Bench& bench, const Job& job) {
   const PlannedStep* first = nullptr;
-  const auto named_by = [](const PlannedStep& step) { return std::get<Wear>(step.step).life; };
+  const auto named_by = [](const PlannedStep& step) {
+    return std::visit(
+        [](const auto& kind) {
+          if constexpr (requires { kind.life; })
+            return kind.life;
+          else
+            return std::string();
+        },
+        step.step);
+  };
   for (const PlannedStep& step : plan.steps)
-    if (std::holds_alternative<Wear>(step.step) && (!first || (named_by(*first).empty() && !named_by(step).empty())))
-      first = &step;
+    if (traits_of(step.step).wears && (!first || (named_by(*first).empty() && !named_by(step).empty()))) first = &step;
   if (!first) return {};
   const Result<Against> known = life_of(job, named_by(*first));
   const auto& [life, stands_in] = known ? *known : Against{usual_life_of(job.instrument), true};

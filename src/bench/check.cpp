@@ -117,6 +117,21 @@ Wet wet_of(const Doing& doing, const Reach& reach, const std::vector<Paint>& pai
   return wet;
 }
 
+/// What was counted, in a film as thick as this one is there; empty: nothing was counted.
+CheckPattern pattern_of(const ColdCheck& step, const Doing& doing, const Reach& reach) {
+  const std::optional<CountedChecks> counted = counted_checks(step.found);
+  if (!counted || counted->counted == 0) return {};
+  double film_m3 = 0, area_m2 = 0;
+  for (std::size_t v = 0; v < doing.body.size(); ++v) {
+    double film_m = 0;
+    for (const FilmLayer& layer : doing.before.layers) film_m += std::max(0.0, static_cast<double>(layer.dry_m[v]));
+    if (!(reach.asked[v] > 0) || !(film_m > 0)) continue;
+    const double a_m2 = static_cast<double>(doing.body.areas_m2()[v] * reach.asked[v]);
+    film_m3 += a_m2 * film_m, area_m2 += a_m2;
+  }
+  return area_m2 > 0 ? counted->in_film(film_m3 / area_m2) : CheckPattern{};
+}
+
 bool any_check(const Film& film) {
   return std::any_of(film.marks->begin(), film.marks->end(), [](const Mark& m) { return m.kind == MarkKind::check; });
 }
@@ -127,15 +142,13 @@ bool any_check(const Film& film) {
 double toughness_survived(const ColdCheck& step, const ColdHistory& ahead, const std::vector<Starter>& starters,
                           const Reach& reach, const Doing& doing) {
   ColdHistory past = ahead;
-  past.coldest_K = ahead.room_K - room_swing_K, past.shocks = 1;
+  past.coldest_K = step.unchecked_K.value_or(ahead.room_K - room_swing_K), past.shocks = 1;
   past.core_stays_warm = false, past.shock_s = ColdHistory{}.shock_s;
   const Result<Pulls> pulls = Pulls::of(step, past, nullptr, doing);
   if (!pulls) return 1;
   return std::max(1.0, hardest_start(doing.body, starters, doing.key("growth"),
                                      [&](SurfacePoint at) { return driven_at(at, doing, reach, *pulls); }));
 }
-
-constexpr std::size_t too_few_checks = 3;
 
 std::string millimetres(double m) { return fmt::format("{:.{}f} mm", 1e3 * m, m < 0.01 ? 1 : 0); }
 
@@ -177,6 +190,9 @@ void tell(Doing& doing, const Grown& grown, const Reach& reach, const ColdHistor
                    : "no check opens: nothing in this life pulls the film hard enough");
     return;
   }
+  if (grown.as_found)
+    doing.note(Severity::information,
+               "they run and lie as the checks counted on the untouched parts do, in this thickness of film");
   const double area_m2 = area_under(reach.asked, doing.body);
   const std::string way = length_m < 1 ? millimetres(length_m) : fmt::format("{:.1f} m", length_m);
   if (grown.marks.size() < too_few_checks)
@@ -240,7 +256,7 @@ Result<StepResult> work(const ColdCheck& step, Doing& doing) {
   const double wood_m = std::clamp(2 * doing.body.volume_m3() / doing.body.area_m2(), 1e-3, 0.2);
   ColdHistory past = history_of_cold(step.to_K.value_or(room_K), step.shocks, step.by, room_K, wood_m);
   past.laid_humidity = shop.relative_humidity;
-  past.room_humidity = shop.relative_humidity;
+  past.room_humidity = step.room_humidity.value_or(shop.relative_humidity);
   if (life) {
     past.coldest_K = life->coldest_K, past.shocks = life->cold_shocks, past.humidity_swing = life->humidity_swing;
     if (life->coldest_K >= room_K) past.shocks = 0;
@@ -252,8 +268,10 @@ Result<StepResult> work(const ColdCheck& step, Doing& doing) {
   if (!life || life->age_s > 0 || past.shocks > 0) {
     const std::vector<Starter> starters = starters_on(doing.body, doing.before, step.seams, doing.key("starters"));
     if (!life && !any_check(doing.before)) pulls->be_tougher(toughness_survived(step, past, starters, *reach, doing));
-    grown = grow_checks(doing.body, doing.before, starters, doing.key("growth"), doing.planned.id,
-                        [&](SurfacePoint at) { return driven_at(at, doing, *reach, *pulls); });
+    grown = grow_checks(
+        doing.body, doing.before, starters, doing.key("growth"), doing.planned.id,
+        [&](SurfacePoint at) { return driven_at(at, doing, *reach, *pulls); }, pattern_of(step, doing, *reach),
+        area_under(reach->asked, doing.body));
   }
   if (!grown.marks.empty()) {
     auto marks = std::make_shared<std::vector<Mark>>(*doing.before.marks);

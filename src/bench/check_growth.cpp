@@ -26,6 +26,8 @@ constexpr int gone_round = 40;        // steps after which it may meet itself
 constexpr double joins_m = 3e-3;      // coming round, so near its own path it joins it (ESTIMATE)
 constexpr double thinnest_m = 3e-6;   // less film than this does not check (ESTIMATE)
 
+double most(const ByGrain& run) { return std::max(run.along, run.across); }
+
 /// Pieces of checks, found by place.
 class Pieces {
  public:
@@ -109,7 +111,8 @@ class Growing {
     return energy_over * here.reach * here.reach * std::exp(-toughness_log(place));
   }
 
-  Way grow(const Starter& from, bool opens_along, double sense, std::uint32_t check) {
+  /// `lift`: of the drive, of a check that runs as others were found to; 0: as it is driven.
+  Way grow(const Starter& from, bool opens_along, double sense, std::uint32_t check, double lift = 0) {
     Way way;
     Walker walker = walk_.stand(from.at, nominal(from.at, opens_along, sense, nullptr));
     double run_m = 0;
@@ -124,13 +127,13 @@ class Growing {
       const Vec3d n = walk_.normal(walker.at.triangle), left = cross(n, straight);
       // Angle off the straight way; towards `left` is positive.
       double off = std::atan2(dot(walker.ahead, left), dot(walker.ahead, straight));
-      off += turn(here, walker.place, straight, left, off, opens_along);
+      off += turn(here, walker.place, straight, left, off, opens_along && lift <= 0);
       off = std::clamp(off, -1.2, 1.2);
       walker.ahead = std::cos(off) * straight + std::sin(off) * left;
       const double c = std::cos(off), to_grain = opens_along ? 1 - c * c : c * c;
       const ByGrain run = here.drive.run();
-      const double drive = over(here, run.along + (run.across - run.along) * to_grain, walker.place) *
-                           shadowed(here.drive, walker, check, to_grain < 0.5);
+      const double energy = lift > 0 ? lift * most(run) : run.along + (run.across - run.along) * to_grain;
+      const double drive = over(here, energy, walker.place) * shadowed(here.drive, walker, check, to_grain < 0.5);
       if (drive < 1) return way;
       const Vec3d before = walker.place;
       const SurfacePoint at = walker.at;
@@ -210,11 +213,11 @@ class Growing {
   Pieces pieces_;
 };
 
-/// A starter and how hard it is driven each way.
+/// A starter and how hard it is driven, and how hard a check that runs there is.
 struct Started {
   const Starter* from;
   bool opens_along;
-  double drive;
+  double drive, run;
 };
 
 /// What of an old check under newer film opens again.
@@ -269,10 +272,24 @@ std::vector<Started> started(const Growing& growing, const Body& body, const std
       const bool any = drive.depth_m >= thinnest_m && here.reach > 0;
       const double flaw =
           any ? drive.from_flaw(s.depth_m > 0 ? s.depth_m / drive.depth_m : s.depth_share, opens_along) : 0;
-      all[i] = {&s, opens_along, growing.over(here, flaw, body.position(s.at))};
+      all[i] = {&s, opens_along, growing.over(here, flaw, body.position(s.at)), any ? most(drive.run()) : 0};
     }
   });
   return all;
+}
+
+/// Opens starters in the shares found, and how much harder than it is driven a check must run to run as those did:
+/// half again what half the starters' film resists (ESTIMATE, 1.2 to 2), so that weak and tough places still end it.
+double lift_of(std::vector<Started>& all, const CheckPattern& found) {
+  constexpr double runs_at = 1.5;
+  std::erase_if(all, [&](Started& s) {
+    if (s.from->line_m <= 0) s.opens_along = uniform(s.from->key.with("as found")) < found.share_across();
+    return !(s.run > 0) || (s.opens_along ? found.across_per_m : found.along_per_m) <= 0;
+  });
+  if (all.empty()) return 0;
+  const auto middle = all.begin() + static_cast<std::ptrdiff_t>(all.size() / 2);
+  std::nth_element(all.begin(), middle, all.end(), [](const Started& a, const Started& b) { return a.run < b.run; });
+  return runs_at / middle->run;
 }
 
 }  // namespace
@@ -285,7 +302,8 @@ double hardest_start(const Body& body, const std::vector<Starter>& starters, Key
 }
 
 Grown grow_checks(const Body& body, const Film& film, const std::vector<Starter>& starters, Key key,
-                  const std::string& made_by, const std::function<DrivenPlace(SurfacePoint)>& driven) {
+                  const std::string& made_by, const std::function<DrivenPlace(SurfacePoint)>& driven,
+                  const CheckPattern& found, double area_m2) {
   Grown grown;
   Growing growing(body, key, driven);
   for (const Mark& mark : *film.marks)
@@ -294,7 +312,10 @@ Grown grow_checks(const Body& body, const Film& film, const std::vector<Starter>
     if (mark.kind == MarkKind::check) reopen(mark, growing, body, driven, made_by, grown);
 
   std::vector<Started> all = started(growing, body, starters, driven);
-  std::erase_if(all, [](const Started& s) { return !(s.drive >= 1); });
+  const auto open = std::count_if(all.begin(), all.end(), [](const Started& s) { return s.drive >= 1; });
+  grown.as_found = found.per_m() > 0 && open >= static_cast<std::ptrdiff_t>(too_few_checks);
+  const double lift = grown.as_found ? lift_of(all, found) : 0;
+  if (!grown.as_found) std::erase_if(all, [](const Started& s) { return !(s.drive >= 1); });
   std::sort(all.begin(), all.end(), [](const Started& a, const Started& b) {
     return a.drive != b.drive ? a.drive > b.drive : a.from->key.bits < b.from->key.bits;
   });
@@ -302,8 +323,11 @@ Grown grow_checks(const Body& body, const Film& film, const std::vector<Starter>
   std::uint32_t check = 0;
   for (const Started& start : all) {
     ++check;
-    const Way back = growing.grow(*start.from, start.opens_along, -1, check);
-    const Way on = growing.grow(*start.from, start.opens_along, 1, check);
+    if (grown.as_found && (start.opens_along ? grown.across_grain_m >= found.across_per_m * area_m2
+                                             : grown.along_grain_m >= found.along_per_m * area_m2))
+      continue;
+    const Way back = growing.grow(*start.from, start.opens_along, -1, check, lift);
+    const Way on = growing.grow(*start.from, start.opens_along, 1, check, lift);
     if (back.path.empty() && on.path.empty()) continue;
     Mark mark{MarkKind::check, {back.path.rbegin(), back.path.rend()}, 0, 0, made_by};
     mark.path.push_back(start.from->at);

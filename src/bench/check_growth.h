@@ -4,6 +4,7 @@
 #include <functional>
 #include <vector>
 
+#include "bench/check_count.h"
 #include "bench/starters.h"
 #include "cracking/driving.h"
 
@@ -19,6 +20,7 @@ struct Grown {
   std::vector<Mark> marks;
   double across_grain_m = 0, along_grain_m = 0;  ///< length of checks that run so
   int ends[4] = {0, 0, 0, 0};                    ///< by Stop
+  bool as_found = false;                         ///< by a pattern
   int crossings = 0, reopened = 0;
   double reopened_m = 0;  ///< counted in neither length
 };
@@ -35,7 +37,12 @@ double hardest_start(const Body&, const std::vector<Starter>&, Key, const std::f
 /// At another check it ends in a T, or starts anew beyond it where driven 2.5 times as hard as needed (ESTIMATE);
 /// beside one, its drive falls as in an array (xia2000). `made_by`: of the marks. Old checks of `film` are kept in
 /// mind.
+/// `found`: what was counted on parts of the same finish decides, wherever the cold opens three checks or more:
+/// starters open the one way or the other in its shares, hardest driven first, until each way has its length over
+/// `area_m2`.
 Grown grow_checks(const Body&, const Film&, const std::vector<Starter>&, Key, const std::string& made_by,
-                  const std::function<DrivenPlace(SurfacePoint)>&);
+                  const std::function<DrivenPlace(SurfacePoint)>&, const CheckPattern& found = {}, double area_m2 = 0);
+/// Fewer have no distance.
+inline constexpr std::size_t too_few_checks = 3;
 
 }  // namespace witnessline::bench

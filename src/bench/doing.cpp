@@ -10,6 +10,8 @@ Doing::Doing(const PlannedStep& step, const Film& film_before, const Bench& at)
     : planned(step), before(film_before), bench(at), body(at.body) {
   result.id = step.id;
   result.word = word_of(step.step);
+  const Traits traits = traits_of(step.step);
+  result.wears = traits.wears, result.surface = traits.surface;
   result.film = film_before;
 }
 

@@ -35,8 +35,8 @@ std::vector<float> handled_by(const ContactField& field, const Body& body) {
 }  // namespace
 
 /// Law: what the life left where it was handled most x (a fifth everywhere + four fifths of how much it was handled) x
-/// grime_hold() x unevenness (a third over 12 mm, ESTIMATE); what already lies there counts. Handled: the place given,
-/// or where none is, handled_by(). Checks take lodged_kg_m2().
+/// grime_hold() x unevenness (a tenth over 25 mm, ESTIMATE: a cloth evens what lies on a face); what already lies there
+/// counts. Handled: the place given, or where none is, handled_by(). Checks take lodged_kg_m2().
 Result<StepResult> work(const Grime& step, Doing& doing) {
   const Result<const Life*> life = doing.life_named(step.life);
   if (!life) return life.errors();
@@ -61,7 +61,8 @@ Result<StepResult> work(const Grime& step, Doing& doing) {
                            : "this life names no hand or arm: a fifth of its grime goes everywhere alike");
   }
 
-  const SmoothNoise uneven(doing.key("dirt"), 0.012, doing.body);
+  constexpr double uneven_log = 0.1;
+  const SmoothNoise uneven(doing.key("dirt"), 0.025, doing.body);
   const std::span<const Vec3> places = doing.body.positions();
   const std::span<const float> low = doing.body.curvature_min(), high = doing.body.curvature_max();
   constexpr double everywhere = 0.2;
@@ -69,7 +70,7 @@ Result<StepResult> work(const Grime& step, Doing& doing) {
     const double share = everywhere + (1.0 - everywhere) * static_cast<double>(weight[v]);
     const double bare = static_cast<double>(open->open[v]) * (1.0 - static_cast<double>((*covered)[v]));
     const double hold = grime_hold(static_cast<double>(low[v]), static_cast<double>(high[v]));
-    const double laid = (*life)->grime_kg_m2 * share * bare * hold * std::exp(uneven(places[v]) / 3.0);
+    const double laid = (*life)->grime_kg_m2 * share * bare * hold * std::exp(uneven_log * uneven(places[v]));
     return std::max(before, static_cast<float>(laid));
   });
 

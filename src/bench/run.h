@@ -97,6 +97,8 @@ struct StepResult {
   double gun_on_s = 0;  ///< of the hands-on time, while the gun sprays
   std::vector<Note> notes;
   std::vector<LaidOn> laid_on{};  ///< of a step that lays
+  bool wears = false;             ///< Traits::wears of the step
+  SurfaceEffect surface = SurfaceEffect::none;
 };
 
 /// A plan worked out: steps[0] is the film before anything was done (id "before").

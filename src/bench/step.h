@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "base/describe.h"
+#include "bench/check_count.h"
 #include "bench/laws.h"
 #include "bench/traits.h"
 #include "body/where.h"
@@ -242,7 +243,7 @@ struct Wear {
   std::string stop_at;            ///< coat never cut into; empty: none
   Where where;
   Traits traits() const {
-    return Traits(Cuts::yes, no_coat, Wets::no, Heats::no, Chills::no, Sheds::dust, Tool::hand, Ages::yes,
+    return Traits(Cuts::yes, no_coat, Wets::no, Heats::no, Chills::no, Sheds::dust, Tool::hand, Ages::as_play,
                   life.empty() ? SurfaceEffect::none : SurfaceEffect::wears, &where, no_rest);
   }
   void vary(VariedInput& v) {
@@ -366,6 +367,9 @@ struct ColdCheck {
   double cured_s = 180 * 86400.0;          ///< age of the plan's own coats when they meet the cold
   double found_s = 30 * 31557600.0;        ///< age of the coats found
   std::optional<double> plasticiser_frac;  ///< of the plan's dry coats, as laid; absent: the usual
+  std::optional<double> room_humidity;     ///< where it stood since it was laid in the shop's air; absent: there too
+  std::optional<double> unchecked_K;       ///< the coldest it came through without a check; absent: a night in the room
+  std::vector<CheckCount> found;           ///< on untouched parts: how checks run and how far apart they lie
   std::vector<Seam> seams;
   Where where;
   Traits traits() const {
@@ -387,6 +391,15 @@ void describe(V& v, ColdCheck& s) {
   v(member("plasticiser_pct", "share of the plan's dry coats that keeps them supple; absent: what is usual", unit::pct)
         .within(0, 40),
     s.plasticiser_frac);
+  v(member("room_humidity_pct", "where it stood since it was laid in the shop's air; absent: there too", unit::pct)
+        .within(5, 95),
+    s.room_humidity);
+  v(member("unchecked_degC",
+           "the coldest this film has been through without checking; absent: 5 degC below the shop, as any film has",
+           unit::degC)
+        .within(-60, 40),
+    s.unchecked_K);
+  v(member("found", "checks counted on untouched parts: new ones run the same way and lie as far apart"), s.found);
   v(member("seams", "glue lines that may open"), s.seams);
   v(member("where", "where the cold goes"), s.where);
 }

@@ -15,7 +15,7 @@ enum class Cuts : bool { no, yes };    ///< takes finish or wood off, by any too
 enum class Wets : bool { no, yes };    ///< brings solvent, paint or cleaner to the work, and books it
 enum class Heats : bool { no, yes };   ///< warms the film above heated_K: friction, lamp, hot air
 enum class Chills : bool { no, yes };  ///< cools the film below freezing
-enum class Ages : bool { no, yes };    ///< shows age
+enum class Ages { no, yes, as_play };  ///< shows age; as_play: by taking off what hands and clothes would
 
 /// What comes off the work into the air, or runs down from it.
 enum class Sheds { nothing, slurry, dust, mist };
@@ -53,14 +53,15 @@ struct Traits {
         wets(w == Wets::yes),
         heats(h == Heats::yes),
         chills(cold == Chills::yes),
-        ages(a == Ages::yes),
+        ages(a != Ages::no),
+        wears(a == Ages::as_play),
         sheds(s),
         tool(t),
         surface(e),
         lays(coat),
         rests(rest),
         where(place) {}
-  bool cuts, wets, heats, chills, ages;
+  bool cuts, wets, heats, chills, ages, wears;
   Sheds sheds;
   Tool tool;
   SurfaceEffect surface;

@@ -8,6 +8,7 @@
 #include "bench/columns.h"
 #include "bench/contact.h"
 #include "bench/paint.h"
+#include "bench/wear_unknowns.h"
 
 namespace witnessline::bench {
 
@@ -26,12 +27,12 @@ Resistance resistance_of(Binder);
 /// from memory); bare wood is taken not to be softened.
 Resistance resistance_of_wood(const Material* wood);
 
-/// Archard's K of bare wood over that of a film under the same rubbing [1]. Skin and cloth burnish and grease bare
-/// wood, where an old film is softened by sweat, crazes and flakes; a pick or a buckle crushes its fibres nearly as it
-/// cuts a film. ESTIMATE, a factor of two, set on practice (docs/estimates.md): decades of playing go some tenths of a
-/// millimetre into hard wood, picks without a guard a millimetre or two into a soft top.
+/// What practice makes of Archard's K of bare wood over that of a film under the same rubbing [1]. Skin and cloth
+/// burnish and grease bare wood, where an old film is softened by sweat, crazes and flakes; a pick or a buckle crushes
+/// its fibres nearly as it cuts a film. ESTIMATE (wear_unknowns.h).
 struct WoodWear {
-  double soft = 0.06, hard = 0.5;
+  double soft = wear_unknown(WearUnknown::wood_wear_soft).value;
+  double hard = wear_unknown(WearUnknown::wood_wear_hard).value;
 };
 
 class Wearing {
@@ -55,10 +56,10 @@ class Wearing {
   double wood_rate_m(std::size_t v) const {
     const double hard = static_cast<double>(field_->hard_Pa_m[v]),
                  soft = static_cast<double>(field_->dry_Pa_m[v]) + static_cast<double>(field_->sweat_Pa_m[v]) - hard;
-    const WoodWear k;
-    return archard_depth_m(k.soft * std::max(0.0, soft) + k.hard * hard, woods_[body_wood_[v]].hardness_Pa);
+    return archard_depth_m(wood_.soft * std::max(0.0, soft) + wood_.hard * hard, woods_[body_wood_[v]].hardness_Pa);
   }
 
+  WoodWear wood_;
   const ContactField* field_ = nullptr;
   std::vector<Resistance> coats_, woods_;
   std::span<const std::uint8_t> body_wood_;

@@ -40,7 +40,7 @@ struct Laid {
 Laid laid_by(const Run& run) {
   Laid laid{std::vector<float>(run.steps.front().film.size(), 0.0f), &run.steps.back().film, false};
   for (std::size_t i = 1; i < run.steps.size(); ++i) {
-    if (run.steps[i].word != Wear::word) continue;
+    if (!run.steps[i].wears) continue;
     if (!laid.by_steps) laid.unworn = &run.steps[i - 1].film;
     laid.by_steps = true;
     const std::vector<float> before = heights_m(run.steps[i - 1].film), after = heights_m(run.steps[i].film);
@@ -188,14 +188,14 @@ std::vector<WorkLoss> by_work(const Run& run, const Body& body, const std::vecto
   std::vector<WorkLoss> losses;
   for (std::size_t i = 1; i < run.steps.size(); ++i) {
     const StepResult& step = run.steps[i];
-    if (step.word != Sand::word && step.word != Flat::word && step.word != Buff::word) continue;
+    if (step.surface != SurfaceEffect::flats && step.surface != SurfaceEffect::buffs) continue;
     const Film &before = run.steps[i - 1].film, &after = step.film;
     double area_m2 = 0;
     for (std::size_t v = 0; v < body.size(); ++v) {
       bool through = false;
       for (std::size_t l = 0; l < before.layers.size() && !through; ++l)
         through = before.layers[l].dry_m[v] > 0 && !(after.layers[l].dry_m[v] > 0);
-      if (through && static_cast<double>(lived[v]) * contact_known_to < wear_seen_m)
+      if (through && static_cast<double>(lived[v]) * contact_known_to() < wear_seen_m)
         area_m2 += static_cast<double>(body.areas_m2()[v]);
     }
     if (area_m2 >= least_place_m2) losses.push_back({step.id, step.word, area_m2});
@@ -204,6 +204,11 @@ std::vector<WorkLoss> by_work(const Run& run, const Body& body, const std::vecto
 }
 
 }  // namespace
+
+double contact_known_to() {
+  static const double factor = std::exp(1.645 * wear_unknown(WearUnknown::film_wear).sd_ln);
+  return factor;
+}
 
 Result<Believable> believable(const Run& run, const Bench& bench, const Life& life) {
   const ContactField field = contact_field(life, bench.body, player_of(bench.seed), bench.shelter);
@@ -230,9 +235,9 @@ Result<Believable> believable(const Run& run, const Bench& bench, const Life& li
     const double was_m = static_cast<double>(laid.depth_m[v]), would_m = static_cast<double>(lived[v]);
     const double area_m2 = static_cast<double>(body.areas_m2()[v]);
     if (was_m > wear_seen_m) out.laid_m2 += area_m2;
-    if (was_m > wear_seen_m + contact_known_to * would_m) odd[v] = 1, out.unexplained_m2 += area_m2;
+    if (was_m > wear_seen_m + contact_known_to() * would_m) odd[v] = 1, out.unexplained_m2 += area_m2;
     const double film_would_m = static_cast<double>(lived_film_m[v]);
-    if (!chipped[v] && film_would_m > contact_known_to * wear_seen_m && was_m < film_would_m / contact_known_to)
+    if (!chipped[v] && film_would_m > contact_known_to() * wear_seen_m && was_m < film_would_m / contact_known_to())
       left[v] = 1, out.untouched_m2 += area_m2;
   }
   out.unexplained = places_of(body, odd, laid.depth_m, lived, laid.depth_m, field);
@@ -247,7 +252,7 @@ Result<Believable> believable(const Run& run, const Bench& bench, const Life& li
     WornPlace place = place_at(body, t[0], field);
     place.area_m2 = 3.141592653589793 * fact.radius_m * fact.radius_m;
     place.laid_m = static_cast<double>(film_m[t[0]]), place.lived_m = static_cast<double>(lived[t[0]]);
-    out.loose.push_back({place, fact.remark, place.lived_m * contact_known_to >= place.laid_m && place.most >= 0});
+    out.loose.push_back({place, fact.remark, place.lived_m * contact_known_to() >= place.laid_m && place.most >= 0});
   }
   out.notes = field.notes;
   return out;

@@ -57,9 +57,9 @@ struct Believable {
 
 /// ESTIMATE: wear less deep than this is not seen as wear.
 inline constexpr double wear_seen_m = 5e-6;
-/// ESTIMATE: contact is known to this factor either way: 1.7 standard deviations of what practice leaves of K (0.66 in
-/// its logarithm, data/practice/wear_unknowns.csv).
-inline constexpr double contact_known_to = 3.0;
+/// ESTIMATE: contact is known to this factor either way, in 9 cases of 10: what practice leaves of K
+/// (bench/wear_unknowns.h).
+double contact_known_to();
 
 /// Law: laid wear above 3 x what contact wears there, and above 5 um, is unexplained; contact above 3 x 5 um where a
 /// third of it was not laid is untouched. The wear laid is what the `wear` steps of the run took off. A run without

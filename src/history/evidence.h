@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "bench/check_count.h"
 #include "colour/colour.h"
 #include "materials/life.h"
 
@@ -58,26 +59,6 @@ void describe(V& v, SheenSpot& s) {
   v(member("sd", "how far repeats scatter, gloss units").within(0.5, 40), s.sd);
   v(member("card_below", "gloss of the brightest card that is duller than the spot").within(0, 100), s.card_below);
   v(member("card_above", "gloss of the dullest card that is brighter").within(0, 100), s.card_above);
-}
-
-enum class CheckRun { across, along };
-constexpr auto words(const CheckRun*) { return std::array{"across", "along"}; }
-
-/// Checks counted along a line; none counted is evidence too.
-struct CheckCount {
-  std::string name;
-  CheckRun run{};
-  int counted = 0;
-  double over_m = 0.1;
-  double film_m = 60e-6;
-};
-template <class V>
-void describe(V& v, CheckCount& c) {
-  v(member("name", "the part and the line").must(), c.name);
-  v(member("run", "checks run across the grain or along it").must(), c.run);
-  v(member("counted", "how many cross the line; 0 if none").within(0, 500).must(), c.counted);
-  v(member("over_mm", "length of the line, square to the checks", unit::mm).within(5, 2000).must(), c.over_m);
-  v(member("film_um", "finish there, as far as known", unit::um).within(1, 1000), c.film_m);
 }
 
 enum class WornPart { fret, fingerboard };

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "bench/lived.h"
+#include "bench/wear_unknowns.h"
 #include "optics/gloss.h"
 
 namespace witnessline::history {
@@ -18,25 +19,34 @@ constexpr std::size_t curve_points = 121;
 
 double logistic(double x) { return 1 / (1 + std::exp(-x)); }
 
-/// One instrument in ten was hardly ever played: kept in its case, put away, stopped being liked (ESTIMATE, 5 to 20 in
-/// a hundred). Law: below that quantile hours fall to a few, without a corner.
+double normal_below(double x) { return 0.5 * std::erfc(-x / std::numbers::sqrt2); }
+/// The standard normal that a share of draws lies below.
+double quantile_of(double share) {
+  double low = -8, high = 8;
+  for (int i = 0; i < 60; ++i) {
+    const double middle = 0.5 * (low + high);
+    (normal_below(middle) < share ? low : high) = middle;
+  }
+  return 0.5 * (low + high);
+}
+
+/// Some instruments were hardly ever played: kept in a case, put away (WearUnknown::hardly_played). Law: below that
+/// quantile hours fall to a few, without a corner.
 double log_share_played(double z_play) {
-  constexpr double unplayed_below = -1.28, steep = 12, least = -5;
+  static const double unplayed_below = quantile_of(wear_unknown(WearUnknown::hardly_played).value);
+  constexpr double steep = 12, least = -5;
   const double below = unplayed_below - z_play;
   return std::max(least, below > 3 ? -steep * below : -steep * 0.05 * std::log1p(std::exp(below / 0.05)));
 }
 
 /// Hours against it, over the hours of play (ESTIMATE, spread in z_touch).
 constexpr std::array<double, touch_count> usual_share{0.9, 0.25, 0.6, 0.6, 0.1, 0.8, 0.6, 0.8, 0.3, 1.0};
-/// How fast it cuts, over an arm in a sleeve (ESTIMATE).
-constexpr std::array<double, touch_count> harshness{1, 6, 2, 2, 1, 1, 1, 1, 1, 1};
 
 constexpr double log_two_pi = 1.8378770664093453;
 double log_normal_density(double x, double mean, double sd) {
   const double d = (x - mean) / sd;
   return -0.5 * d * d - std::log(sd) - 0.5 * log_two_pi;
 }
-double normal_below(double x) { return 0.5 * std::erfc(-x / std::numbers::sqrt2); }
 
 constexpr double grade_sd = 0.75, most_strays = 40;
 bool counted(Sighting::Kind k) { return k == Sighting::Kind::checks_across || k == Sighting::Kind::checks_along; }
@@ -126,14 +136,18 @@ double expected(const Sighting& s, const std::vector<double>& z, const Past& p, 
       return 0.05 + s.over_m * 100 * std::exp(0.6 * z[z_starters_along]) * -std::expm1(-factor * age_a * opened);
     }
     case Sighting::Kind::string_wear: {
-      // Both conditioned on practice: data/practice/wear_unknowns.csv.
-      const double rate =
-          s.which == 0 ? 0.093e-3 * std::exp(0.7 * z[z_string_rate]) : 0.032e-3 * std::exp(0.83 * z[z_board_rate]);
-      return factor * rate * p.play_s / (1000 * hour_s);
+      static const ConditionedWear &fret = wear_unknown(WearUnknown::fret_wear),
+                                   &board = wear_unknown(WearUnknown::fingerboard_wear);
+      const double rate_mm = s.which == 0 ? fret.value * std::exp(fret.sd_ln * z[z_string_rate])
+                                          : board.value * std::exp(board.sd_ln * z[z_board_rate]);
+      return factor * 1e-3 * rate_mm * p.play_s / (1000 * hour_s);
     }
     case Sighting::Kind::film_wear: {
-      const double rate_m = 13e-6 * harshness[s.which] * std::exp(0.66 * z[z_film_rate]);  // the same file
-      return std::min(s.film_m, factor * rate_m * p.touch_s[s.which] / (1000 * hour_s));
+      // The same contact that a wear step lays, on a plain slab.
+      const auto by = static_cast<Touch>(s.which);
+      const double sd = wear_unknown(wear_of(by, by == Touch::buckle)).sd_ln;
+      const double rate_m_h = film_pace_m_h(by) * std::exp(sd * z[z_film_rate]);
+      return std::min(s.film_m, factor * rate_m_h * p.touch_s[s.which] / hour_s);
     }
     case Sighting::Kind::tarnish:
       return 1 + 0.8 * std::log(std::max(factor * age_a, 0.01) / 30) + 0.3 * std::log1p(p.play_s / (2000 * hour_s)) +

@@ -1,6 +1,7 @@
 // Shading: what films that only darken bring a ground to, in which coats, and how far they cannot.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -129,6 +130,24 @@ struct Shading {
 /// Law: films over films (kubelka1954), least Delta E 2000 over the lamps among all sets of up to `most_toners`.
 /// Departs: even coats; toner and clear keep their own K and S; no bleeding of dye into the clear.
 Result<Shading> shade(const ShadeAsk&);
+
+/// What these steps lay, wood side first, one film a step.
+std::vector<ColumnCoat> toner_films(const ShadeAsk&, const std::vector<ShadeStep>&);
+
+/// Under each lamp asked.
+std::vector<Lab> colours(const Reflectance&, const ShadeAsk&);
+
+/// Whether films hide what lies below.
+struct Hiding {
+  double through = 1;                  ///< of the light that a white ground gives back, by luminance
+  double film_m = 0;                   ///< all films together
+  std::optional<double> hides_from_m;  ///< all films in proportion; absent: not by 0.3 mm, so never
+  bool hides() const { return hides_from_m && film_m >= *hides_from_m; }
+};
+/// Law: reflectance over white (0.8) less that over black, over the white's own; at 2 % it hides, as a contrast ratio
+/// of 98 % does for a pale film (iso6504_3). Source: kubelka1954. Valid: films without texture. Departs: a film that
+/// thick in one piece; dye does not bleed.
+Hiding hiding_of(const std::vector<ColumnCoat>& films, const Geometry&);
 
 /// How it reads with these steps laid, under `over`.
 Reflectance shaded(const ShadeAsk&, const std::vector<ShadeStep>&);

@@ -142,7 +142,7 @@ std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job&
     const auto line = [&](const char* head, const std::string& text) {
       if (!text.empty()) rows += fmt::format("<p class=\"ageing\"><i>{}</i> {}</p>", head, text);
     };
-    const bool wears = done.word == "wear";
+    const bool wears = traits.wears;
     line("Stop", wears ? stop_line(a, units) : "");
     line("Rings", wears ? rings_line(a, units) : "");
     line("Edges", wears ? edges_line(a, units) : "");

@@ -6,7 +6,7 @@
 #include <map>
 #include <numbers>
 
-#include "base/parallel.h"
+#include "view/fitting_solids.h"
 
 namespace witnessline::view {
 namespace {
@@ -23,100 +23,6 @@ const std::vector<FittingStuff>& all_stuffs() {
                                                 {{0.62, 0.62, 0.58}, {0.08, 0.08, 0.08}, 0.05},        // pearl
                                                 {{0.004, 0.003, 0.003}, {0, 0, 0}, 0.5}};              // hollow
   return stuffs;
-}
-
-struct Frame {
-  Vec3d origin, x{1, 0, 0}, y{0, 1, 0}, z{0, 0, 1};
-  Vec3d out(double a, double b, double c) const { return origin + a * x + b * y + c * z; }
-};
-
-class Bench {
- public:
-  FittingMesh mesh;
-
-  /// An outline (anticlockwise in x, y) raised from `low` to `high`, its upper edge rounded over `bevel`.
-  void raise(const Frame& f, const std::vector<Vec2d>& outline, double low, double high, double bevel, Stuff stuff) {
-    mesh.feet.push_back({f.origin, f.x, f.y, f.z, outline, low, high});
-    const std::size_t n = outline.size();
-    Vec2d middle;
-    for (const Vec2d p : outline) middle = middle + (1.0 / static_cast<double>(n)) * p;
-    std::vector<Vec2d> outward(n);
-    for (std::size_t i = 0; i < n; ++i) {
-      const Vec2d way = outline[(i + 1) % n] - outline[(i + n - 1) % n];
-      const double far = std::max(1e-12, length(way));
-      outward[i] = {way.y / far, -way.x / far};
-    }
-    const auto ring = [&](double in, double z, double tilt) {
-      const auto first = static_cast<std::uint32_t>(mesh.points.size());
-      for (std::size_t i = 0; i < n; ++i) {
-        const Vec2d p = outline[i] - in * outward[i];
-        put(f.out(p.x, p.y, z),
-            unit_of(std::cos(tilt) * (outward[i].x * f.x + outward[i].y * f.y) + std::sin(tilt) * f.z));
-      }
-      return first;
-    };
-    std::uint32_t below = ring(0, low, 0);
-    constexpr int rounds = 4;
-    for (int r = 0; r <= rounds; ++r) {
-      const double tilt = r * std::numbers::pi / 2 / rounds;
-      const std::uint32_t above = ring(bevel * (1 - std::cos(tilt)), high - bevel * (1 - std::sin(tilt)), tilt);
-      for (std::uint32_t i = 0; i < n; ++i) {
-        const std::uint32_t j = (i + 1) % static_cast<std::uint32_t>(n);
-        face(below + i, below + j, above + j, stuff), face(below + i, above + j, above + i, stuff);
-      }
-      below = above;
-    }
-    const auto centre = static_cast<std::uint32_t>(mesh.points.size());
-    put(f.out(middle.x, middle.y, high), f.z);
-    for (std::uint32_t i = 0; i < n; ++i)
-      face(below + i, below + (i + 1) % static_cast<std::uint32_t>(n), centre, stuff);
-  }
-
-  void rod(Vec3d from, Vec3d to, double radius, Stuff stuff, int sides = 8) {
-    const Vec3d along = unit_of(to - from), x = across(along), y = cross(along, x);
-    const auto first = static_cast<std::uint32_t>(mesh.points.size());
-    for (const Vec3d end : {from, to})
-      for (int i = 0; i < sides; ++i) {
-        const double turn = 2 * std::numbers::pi * i / sides;
-        const Vec3d out = std::cos(turn) * x + std::sin(turn) * y;
-        put(end + radius * out, out);
-      }
-    for (int i = 0; i < sides; ++i) {
-      const auto a = first + static_cast<std::uint32_t>(i), b = first + static_cast<std::uint32_t>((i + 1) % sides),
-                 up = static_cast<std::uint32_t>(sides);
-      face(a, b, b + up, stuff), face(a, b + up, a + up, stuff);
-    }
-  }
-
- private:
-  void put(Vec3d p, Vec3d n) {
-    mesh.points.push_back(static_cast<Vec3>(p)), mesh.normals.push_back(static_cast<Vec3>(n));
-  }
-  void face(std::uint32_t a, std::uint32_t b, std::uint32_t c, Stuff stuff) {
-    mesh.triangles.push_back({a, b, c}), mesh.stuff_of.push_back(stuff);
-  }
-};
-
-std::vector<Vec2d> rounded_box(double half_x, double half_y, double radius) {
-  std::vector<Vec2d> out;
-  const auto corner = [&](double x, double y, double start) {
-    for (int i = 0; i <= 5; ++i) {
-      const double turn = start + i * std::numbers::pi / 10;
-      out.push_back({x + radius * std::cos(turn), y + radius * std::sin(turn)});
-    }
-  };
-  corner(half_x - radius, half_y - radius, 0), corner(-half_x + radius, half_y - radius, std::numbers::pi / 2);
-  corner(-half_x + radius, -half_y + radius, std::numbers::pi),
-      corner(half_x - radius, -half_y + radius, 1.5 * std::numbers::pi);
-  return out;
-}
-std::vector<Vec2d> circle(double radius, int sides = 28) {
-  std::vector<Vec2d> out;
-  for (int i = 0; i < sides; ++i) {
-    const double turn = 2 * std::numbers::pi * i / sides;
-    out.push_back({radius * std::cos(turn), radius * std::sin(turn)});
-  }
-  return out;
 }
 
 struct Pocket {
@@ -174,7 +80,7 @@ std::vector<Vec2d> outline_of(const Patch& patch, double x_sign) {
 }
 
 /// A sheet over what a part covers: flat, on the highest place under it.
-void lay_sheet(Bench& bench, const Body& body, const ListedPart& part, const Patch& patch) {
+void lay_sheet(SolidMaker& solids, const Body& body, const ListedPart& part, const Patch& patch) {
   const bool back = patch.face == "back";
   const Frame frame = back ? Frame{{}, {-1, 0, 0}, {0, 1, 0}, {0, 0, -1}} : Frame{};
   const std::vector<Vec2d> outline = outline_of(patch, back ? -1 : 1);
@@ -193,8 +99,8 @@ void lay_sheet(Bench& bench, const Body& body, const ListedPart& part, const Pat
   if (high < low) return;
   const bool is_cover = part.name.find("cover") != std::string::npos || part.name.find("plate") != std::string::npos;
   constexpr double sheet = 2.2 * mm;  // ESTIMATE
-  bench.raise(frame, outline, high - 0.3 * mm, high + sheet, 0.6 * mm, is_cover ? nickel : black);
-  bench.mesh.feet.back().low_m = low - 1 * mm;  // whatever lies under it, arched or routed
+  solids.raise(frame, outline, high - 0.3 * mm, high + sheet, 0.6 * mm, is_cover ? nickel : black);
+  solids.mesh.feet.back().low_m = low - 1 * mm;  // whatever lies under it, arched or routed
 }
 
 constexpr std::array placed_words{"neck",    "pickup", "bridge", "tailpiece", "plate",
@@ -213,8 +119,8 @@ FittingMesh stand_ins(const Body& body, std::span<const ListedPart> parts, int s
     return std::any_of(parts.begin(), parts.end(),
                        [&](const ListedPart& part) { return part.name.find(word) != std::string::npos; });
   };
-  Bench bench;
-  bench.mesh.stuffs = all_stuffs();
+  SolidMaker solids;
+  solids.mesh.stuffs = all_stuffs();
   Box3 box;
   for (const Vec3 p : body.positions()) box.add(p);
   const auto front_z = [&](double x, double y) {
@@ -268,11 +174,11 @@ FittingMesh stand_ins(const Body& body, std::span<const ListedPart> parts, int s
       return std::vector<Vec2d>{{-h, y0}, {h, y0}, {taper * h, far_y}, {-taper * h, far_y}};
     };
     if (!has_stub)
-      bench.raise({}, board(0, neck_pocket->low_y + 1.5 * mm), neck_pocket->floor_z, board_z - 5 * mm, 0.8 * mm,
-                  pale_wood);
+      solids.raise({}, board(0, neck_pocket->low_y + 1.5 * mm), neck_pocket->floor_z, board_z - 5 * mm, 0.8 * mm,
+                   pale_wood);
     if (has_stub)
-      bench.raise({}, board(0, box.high.y + 0.2 * mm), board_z - 24 * mm, board_z - 5.5 * mm, 0.8 * mm, pale_wood);
-    bench.raise({}, board(0, board_y), board_z - 5.5 * mm, board_z, 0.7 * mm, dark_wood);
+      solids.raise({}, board(0, box.high.y + 0.2 * mm), board_z - 24 * mm, board_z - 5.5 * mm, 0.8 * mm, pale_wood);
+    solids.raise({}, board(0, board_y), board_z - 5.5 * mm, board_z, 0.7 * mm, dark_wood);
     // Frets by the twelfth root of two, from a bridge set by the body below.
     const double bridge_y = pickups.empty() ? box.low.y + 0.36 * size_y : pickups.front()->low_y - 42 * mm;
     const double octave_y = has_stub ? box.high.y + 0.02 * size_y : board_y + 0.16 * size_y;
@@ -281,12 +187,12 @@ FittingMesh stand_ins(const Body& body, std::span<const ListedPart> parts, int s
       const double y = bridge_y + scale * std::pow(2.0, -fret / 12.0);
       if (y < board_y + 4 * mm || y > far_y - 10 * mm) continue;
       const double half = board_half * (1 - (1 - taper) * (y - board_y) / (far_y - board_y)) - 0.8 * mm;
-      bench.rod({-half, y, board_z + 0.2 * mm}, {half, y, board_z + 0.2 * mm}, 1.1 * mm, nickel, 10);
+      solids.rod({-half, y, board_z + 0.2 * mm}, {half, y, board_z + 0.2 * mm}, 1.1 * mm, nickel, 10);
       if (fret == 12 || fret == 9 || fret == 15 || fret == 17) {
         const double before = bridge_y + scale * std::pow(2.0, -(fret - 1) / 12.0);
         if ((y + before) / 2 > board_y + 5 * mm)
-          bench.raise({{0, (y + before) / 2, 0}}, circle(3 * mm), board_z - 0.5 * mm, board_z + 0.12 * mm, 0.05 * mm,
-                      pearl);
+          solids.raise({{0, (y + before) / 2, 0}}, circle(3 * mm), board_z - 0.5 * mm, board_z + 0.12 * mm, 0.05 * mm,
+                       pearl);
       }
     }
     // Bridge, what holds the strings, and the strings.
@@ -295,12 +201,12 @@ FittingMesh stand_ins(const Body& body, std::span<const ListedPart> parts, int s
     const bool tail = listed("tailpiece") || pickups.empty();
     const double tail_y = tail ? box.low.y + 0.13 * size_y : bridge_y - 18 * mm;
     if (tail) {
-      bench.raise({{0, bridge_y, 0}}, rounded_box(spread + 26 * mm, 6 * mm, 5.5 * mm), bridge_z - 3 * mm,
-                  bridge_z + 4 * mm, 2 * mm, dark_wood);
-      bench.raise({{0, bridge_y, 0}}, rounded_box(spread + 9 * mm, 4 * mm, 3.5 * mm), bridge_z, saddle_z - 1 * mm,
-                  2 * mm, dark_wood);
-      bench.rod({-spread - 5 * mm, bridge_y, saddle_z - 1.2 * mm}, {spread + 5 * mm, bridge_y, saddle_z - 1.2 * mm},
-                1.5 * mm, bone, 12);
+      solids.raise({{0, bridge_y, 0}}, rounded_box(spread + 26 * mm, 6 * mm, 5.5 * mm), bridge_z - 3 * mm,
+                   bridge_z + 4 * mm, 2 * mm, dark_wood);
+      solids.raise({{0, bridge_y, 0}}, rounded_box(spread + 9 * mm, 4 * mm, 3.5 * mm), bridge_z, saddle_z - 1 * mm,
+                   2 * mm, dark_wood);
+      solids.rod({-spread - 5 * mm, bridge_y, saddle_z - 1.2 * mm}, {spread + 5 * mm, bridge_y, saddle_z - 1.2 * mm},
+                 1.5 * mm, bone, 12);
       const double low_z = front_z(0, tail_y), edge_z = front_z(0, box.low.y + 6 * mm);
       const double lift = std::atan2(low_z + 6 * mm - edge_z, tail_y - box.low.y);
       const double half_y = (tail_y - box.low.y) / 2 + 2 * mm;
@@ -312,20 +218,20 @@ FittingMesh stand_ins(const Body& body, std::span<const ListedPart> parts, int s
       const double narrow = 0.45 * spread, wide = spread + 3 * mm;
       for (const auto& [from, to, low, high] :
            {std::array{narrow, 0.9 * narrow, -1.0, 0.3}, std::array{0.9 * narrow, wide, 0.3, 0.75}})
-        bench.raise(plate, {{-from, low * half_y}, {from, low * half_y}, {to, high * half_y}, {-to, high * half_y}},
-                    0.5 * mm, 2.5 * mm, 0.5 * mm, nickel);
+        solids.raise(plate, {{-from, low * half_y}, {from, low * half_y}, {to, high * half_y}, {-to, high * half_y}},
+                     0.5 * mm, 2.5 * mm, 0.5 * mm, nickel);
       const Frame bar{plate.out(0, 0.82 * half_y, 0), plate.x, plate.y, plate.z};
-      bench.raise(bar, rounded_box(wide + 2 * mm, 5 * mm, 4.5 * mm), 0, 8 * mm, 3 * mm, nickel);
+      solids.raise(bar, rounded_box(wide + 2 * mm, 5 * mm, 4.5 * mm), 0, 8 * mm, 3 * mm, nickel);
     } else {
-      bench.raise({{0, bridge_y - 8 * mm, 0}}, rounded_box(spread + 12 * mm, 22 * mm, 3 * mm), bridge_z - 1 * mm,
-                  bridge_z + 2.5 * mm, 1 * mm, nickel);
+      solids.raise({{0, bridge_y - 8 * mm, 0}}, rounded_box(spread + 12 * mm, 22 * mm, 3 * mm), bridge_z - 1 * mm,
+                   bridge_z + 2.5 * mm, 1 * mm, nickel);
       for (int s = 0; s < strings; ++s) {
         const double x = spread * (2.0 * s / std::max(1, strings - 1) - 1);
-        bench.rod({x - 5 * mm, bridge_y, saddle_z - 4.2 * mm}, {x + 5 * mm, bridge_y, saddle_z - 4.2 * mm}, 4 * mm,
-                  nickel, 16);
+        solids.rod({x - 5 * mm, bridge_y, saddle_z - 4.2 * mm}, {x + 5 * mm, bridge_y, saddle_z - 4.2 * mm}, 4 * mm,
+                   nickel, 16);
       }
-      bench.raise({{0, bridge_y - 28 * mm, 0}}, rounded_box(spread + 12 * mm, 2 * mm, 1.5 * mm), bridge_z,
-                  bridge_z + 10 * mm, 1 * mm, nickel);
+      solids.raise({{0, bridge_y - 28 * mm, 0}}, rounded_box(spread + 12 * mm, 2 * mm, 1.5 * mm), bridge_z,
+                   bridge_z + 10 * mm, 1 * mm, nickel);
     }
     const bool paired = strings == 8;
     const int courses = paired ? 4 : strings;
@@ -336,9 +242,9 @@ FittingMesh stand_ins(const Body& body, std::span<const ListedPart> parts, int s
       const double x = spread * across_share + apart, far_x = taper * 0.84 * board_half * across_share + apart;
       const double radius = (strings == 4 ? 1.05 - 0.22 * course : 0.42 - 0.07 * course) * mm;
       const double start_z = tail ? front_z(0, tail_y) + 11 * mm : bridge_z + 6 * mm;
-      bench.rod({x, tail ? tail_y - 4 * mm : bridge_y - 28 * mm, start_z}, {x, bridge_y, saddle_z}, radius,
-                string_steel, 6);
-      bench.rod({x, bridge_y, saddle_z}, {far_x, far_y, board_z + 3 * mm}, radius, string_steel, 6);
+      solids.rod({x, tail ? tail_y - 4 * mm : bridge_y - 28 * mm, start_z}, {x, bridge_y, saddle_z}, radius,
+                 string_steel, 6);
+      solids.rod({x, bridge_y, saddle_z}, {far_x, far_y, board_z + 3 * mm}, radius, string_steel, 6);
     }
   }
   if (hole && listed("sound") && hole->high_x - hole->low_x > 40 * mm) {
@@ -346,8 +252,8 @@ FittingMesh stand_ins(const Body& body, std::span<const ListedPart> parts, int s
     std::vector<Vec2d> round = circle(1.0, 64);
     for (Vec2d& p : round)
       p = {p.x * ((hole->high_x - hole->low_x) / 2 - 1.5 * mm), p.y * ((hole->high_y - hole->low_y) / 2 - 1.5 * mm)};
-    bench.raise({{hole->middle_x(), hole->middle_y(), 0}}, round, hole->floor_z - 1 * mm, hole->floor_z + 1.2 * mm,
-                0.01 * mm, hollow);
+    solids.raise({{hole->middle_x(), hole->middle_y(), 0}}, round, hole->floor_z - 1 * mm, hole->floor_z + 1.2 * mm,
+                 0.01 * mm, hollow);
   }
   if (listed("pickup"))
     for (const Pocket* p : pickups) {
@@ -355,12 +261,12 @@ FittingMesh stand_ins(const Body& body, std::span<const ListedPart> parts, int s
       const double z = front_z(p->high_x + 8 * mm, p->middle_y());
       const Frame at{{p->middle_x(), p->middle_y(), 0}};
       const double radius = std::min({half_x, half_y, 6 * mm});
-      bench.raise(at, rounded_box(half_x, half_y, radius), p->floor_z, z + 5 * mm, 1.5 * mm, black);
+      solids.raise(at, rounded_box(half_x, half_y, radius), p->floor_z, z + 5 * mm, 1.5 * mm, black);
       const int poles = has_neck ? strings : 6;
       for (int s = 0; s < poles; ++s) {
         const double x = 0.78 * half_x * (2.0 * s / std::max(1, poles - 1) - 1);
-        bench.raise({{p->middle_x() + x, p->middle_y(), 0}}, circle(std::min(3.0 * mm, 0.4 * half_y), 20), z,
-                    z + 5.7 * mm, 0.4 * mm, nickel);
+        solids.raise({{p->middle_x() + x, p->middle_y(), 0}}, circle(std::min(3.0 * mm, 0.4 * half_y), 20), z,
+                     z + 5.7 * mm, 0.4 * mm, nickel);
       }
     }
   if (controls && (listed("plate") || listed("control"))) {
@@ -376,60 +282,26 @@ FittingMesh stand_ins(const Body& body, std::span<const ListedPart> parts, int s
                  half_y = (controls->high_y - controls->low_y) / 2 + margin;
     const double z = front_z(controls->low_x - 10 * mm, controls->middle_y());
     const Frame at{{controls->middle_x(), controls->middle_y(), 0}};
-    bench.raise(at, rounded_box(half_x, half_y, std::min({half_x, half_y, 10 * mm})), z - 1 * mm, z + 1.6 * mm,
-                0.7 * mm, nickel);
+    solids.raise(at, rounded_box(half_x, half_y, std::min({half_x, half_y, 10 * mm})), z - 1 * mm, z + 1.6 * mm,
+                 0.7 * mm, nickel);
     const bool long_y = half_y > half_x;
     for (const double share : {-0.5, 0.15}) {
       const Frame knob{{controls->middle_x() + (long_y ? 0 : share * half_x),
                         controls->middle_y() + (long_y ? share * half_y : 0), 0}};
-      bench.raise(knob, circle(9 * mm, 40), z + 2.5 * mm, z + 15 * mm, 1.5 * mm, nickel);
+      solids.raise(knob, circle(9 * mm, 40), z + 2.5 * mm, z + 15 * mm, 1.5 * mm, nickel);
     }
   }
   for (const ListedPart& part : parts)
     for (const Patch& patch : part.covers)
-      if (patch.face != "sides") lay_sheet(bench, body, part, patch);
+      if (patch.face != "sides") lay_sheet(solids, body, part, patch);
   // Strap buttons only where a neck says that the instrument is held.
   if (has_neck) {
     const double mid_z = (box.low.z + box.high.z) / 2;
     const Frame tail_end{{0, box.low.y + 0.5 * mm, mid_z}, {1, 0, 0}, {0, 0, 1}, {0, -1, 0}};
-    bench.raise(tail_end, circle(4 * mm), -1 * mm, 7 * mm, 1 * mm, nickel);
-    bench.raise(tail_end, circle(7 * mm), 7 * mm, 10.5 * mm, 1.5 * mm, nickel);
+    solids.raise(tail_end, circle(4 * mm), -1 * mm, 7 * mm, 1 * mm, nickel);
+    solids.raise(tail_end, circle(7 * mm), 7 * mm, 10.5 * mm, 1.5 * mm, nickel);
   }
-  return std::move(bench.mesh);
-}
-
-std::vector<Shelter> sheltered(const FittingMesh& fittings, const Body& body) {
-  constexpr double gap_m = 1.5 * mm;                      // ESTIMATE
-  const auto outside_m = [](const Foot& foot, Vec2d p) {  // 0 inside
-    bool inside = false;
-    double nearest_m = 1e300;
-    for (std::size_t i = 0, n = foot.outline.size(); i < n; ++i) {
-      const Vec2d a = foot.outline[i], b = foot.outline[(i + 1) % n], ab = b - a;
-      if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / ab.y * ab.x) inside = !inside;
-      const double t = std::clamp(dot(p - a, ab) / std::max(1e-18, dot(ab, ab)), 0.0, 1.0);
-      nearest_m = std::min(nearest_m, length(p - a - t * ab));
-    }
-    return inside ? 0.0 : nearest_m;
-  };
-  std::vector<Shelter> all(body.size(), Shelter::open);
-  const auto places = body.positions(), normals = body.normals();
-  for (const Foot& foot : fittings.feet) {
-    double reach_m = 0;
-    for (const Vec2d p : foot.outline) reach_m = std::max(reach_m, length(p));
-    for_chunks(body.size(), 4096, [&](std::size_t begin, std::size_t end) {
-      for (std::size_t v = begin; v < end; ++v) {
-        if (all[v] == Shelter::under || dot(Vec3d(normals[v]), foot.z) < -0.1) continue;
-        const Vec3d d = Vec3d(places[v]) - foot.origin;
-        const double c = dot(d, foot.z);
-        if (c > foot.high_m || (c < foot.low_m - gap_m && !body.in(v, Region::cavity))) continue;
-        const Vec2d p{dot(d, foot.x), dot(d, foot.y)};
-        if (length(p) > reach_m + beside_part_m) continue;
-        const double away_m = outside_m(foot, p);
-        if (away_m <= beside_part_m) all[v] = away_m > 0 ? Shelter::beside : Shelter::under;
-      }
-    });
-  }
-  return all;
+  return std::move(solids.mesh);
 }
 
 }  // namespace witnessline::view

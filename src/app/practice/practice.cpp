@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <sstream>
 
+#include "app/practice/wear.h"
 #include "materials/csv.h"
 
 namespace witnessline::app {
@@ -16,7 +17,7 @@ const std::vector<std::string> columns{"row",  "quantity", "subject", "inputs", 
                                        "high", "unit",     "sources", "how_known", "conditions", "why"};
 constexpr double spread_of_90 = 3.29;  // standard deviations from 5 to 95 in 100
 constexpr double lone_factor = 2, slack = 1.1;
-const std::vector<std::string> tables{"drying.csv", "laying.csv", "levelling.csv", "ageing.csv"};
+const std::vector<std::string> tables{"drying.csv", "laying.csv", "levelling.csv", "ageing.csv", "shop.csv"};
 
 std::map<std::string, std::string> split_inputs(const std::string& text) {
   std::map<std::string, std::string> inputs;
@@ -131,6 +132,8 @@ Result<std::vector<PracticeRow>> read_practice(const std::string& data_folder) {
 Predictors all_predictors() {
   Predictors all;
   add_drying_predictors(all);
+  add_wear_predictors(all);
+  add_film_predictors(all);
   return all;
 }
 
@@ -190,7 +193,7 @@ Result<std::string> practice_page(const std::string& data_folder) {
   return text +
          fmt::format("\n{} rows are computed: {} agree. Of the {} that were kept apart {} agree.\n", computed, agree,
                      apart, apart_agree) +
-         body;
+         unknowns_section() + body;
 }
 
 }  // namespace witnessline::app

@@ -52,9 +52,13 @@ using Predictor = std::function<Result<double>(const PracticeRow&, const Library
 using Predictors = std::map<std::string, Predictor>;
 Predictors all_predictors();
 void add_drying_predictors(Predictors&);
+void add_film_predictors(Predictors&);  ///< films.cpp: laying, papers, sheen, yellowing, checks, tins
 
 /// "14 (5 to 42) days"
 std::string window_text(const PracticeRow&);
+
+/// Part of the page: each unknown with its width before and after practice, and which answers it moves.
+std::string unknowns_section();
 
 /// docs/models/practice.md: every row, what practice says and what the program says.
 Result<std::string> practice_page(const std::string& data_folder);

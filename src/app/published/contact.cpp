@@ -1,12 +1,11 @@
 #include <cmath>
 #include <map>
 
-#include "app/files.h"
+#include "app/practice/wear.h"
 #include "app/published/published.h"
 #include "bench/knocks.h"
 #include "bench/wearing.h"
 #include "body/body_data.h"
-#include "body/spec.h"
 
 namespace witnessline::app {
 
@@ -102,13 +101,9 @@ void add_archard_checks(Registry& registry) {
 
 /// How much more is rubbed at a place of a slab body than beside it, as practice compares them.
 Result<std::map<std::string, double>> slab_ratios() {
-  const auto outline = read_file(data_folder() + "/outlines/slab_bass.svg");
-  if (!outline) return outline.errors();
-  BodySpec spec;
-  spec.outline = "slab_bass.svg", spec.thickness_m = 0.04, spec.edge_radius_m = 0.004;
-  const auto built = build_body(spec, *outline, spec.outline, {}, 5e-3);
-  if (!built) return built.errors();
-  const Body& body = built->body;
+  const Result<Body> slab = plain_slab(5e-3);
+  if (!slab) return slab.errors();
+  const Body& body = *slab;
   Life life;
   for (std::size_t t = 0; t < words(static_cast<const Touch*>(nullptr)).size(); ++t)
     life.touches.push_back({static_cast<Touch>(t), 3.6e6});

@@ -3,16 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <limits>
 
 #include "base/chance.h"
-#include "base/random.h"
+#include "bench/check_chance.h"
 #include "bench/cold.h"
-#include "bench/starters.h"
-#include "cracking/expected.h"
-#include "materials/properties.h"
 #include "solvents/vapour.h"
 
 namespace witnessline::app {
@@ -20,185 +16,43 @@ namespace witnessline::app {
 namespace {
 
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
-constexpr double coldest_followed_K = 233.15;
-constexpr int draws = 300;
 constexpr double thickest_laid_m = 0.6e-3;  // no finish is laid thicker
 constexpr double chance_sd = 0.5 / 17.3;    // of a chance from 300 draws
 
-/// An input that is not well known, and one standard deviation of it.
-struct Doubt {
-  const char* name;
-  double sd;  ///< of the logarithm; of kelvins where it is a temperature
-};
-enum Of {
-  toughness,
-  film_expansion,
-  modulus,
-  transition,
-  shrinkage,
-  wood_expansion,
-  supple,
-  flaw_count,
-  flaw_depth,
-  thickness,
-  cold,
-  doubt_count
-};
-using Draw = std::array<double, doubt_count>;  ///< in standard deviations
-
-double log_sd(const Material& m, Property p) {
-  const Datum* d = m.find(p);
-  return d && d->value > 0 ? std::sqrt(std::log1p(d->sd * d->sd / (d->value * d->value))) : 0;
-}
-
 double room_of(const ChecksRequest& asked) { return asked.room_K.value_or(294.15); }
 
-/// One film on one wood, and what the cold does to it.
-class Case {
- public:
-  static Result<Case> of(const ChecksRequest& asked, const Library& library) {
-    std::vector<Error> faults;
-    if (!asked.thickness_m)
-      faults.push_back({"is missing",
-                        {"", 0, 0, "thickness_um"},
-                        "the film's thickness, or a job",
-                        "measure it and write thickness_um = ..."});
-    if (asked.film.empty())
-      return Error{"is missing", {"", 0, 0, "film"}, "a coat's material id, or a job", "write film = \"...\""};
-    const auto find = [&](const std::string& id, const char* key, const char* what) -> const Material* {
-      const Material* m = library.find(id);
-      if (m) return m;
-      const std::string near = nearest_word(id, library.ids());
-      faults.push_back({fmt::format("no material '{}' in the library", id),
-                        {"", 0, 0, key},
-                        what,
-                        near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
-      return nullptr;
-    };
-    const Material* film = find(asked.film, "film", "a coat's material id");
-    const Material* wood = find(asked.wood, "wood", "a wood's material id");
-    if (asked.to_K >= room_of(asked))
-      faults.push_back({"is no colder than the room",
-                        {"", 0, 0, "to_degC"},
-                        fmt::format("below {:.0f} degC", room_of(asked) - 273.15),
-                        "cold opens checks, warmth does not"});
-    if (!faults.empty()) return faults;
-    Case made(asked);
-    const auto known_film = cracking_film(*film);
-    const auto known_wood = cracking_wood(*wood, asked.sawn == Sawn::flat ? 1 : 0);
-    const auto take = [&](const std::vector<Error>& errors, const char* key) {
-      for (Error e : errors) e.where.key = key, faults.push_back(std::move(e));
-    };
-    if (!known_film) take(known_film.errors(), "film");
-    if (!known_wood) take(known_wood.errors(), "wood");
-    if (!faults.empty()) return faults;
-    made.film_ = *known_film, made.wood_ = *known_wood, made.usual_ = usual_plasticiser_frac(film->binder);
-    made.doubts_ = {{{"toughness of the film", log_sd(*film, Property::fracture_energy)},
-                     {"expansion of the film", log_sd(*film, Property::expansion)},
-                     {"stiffness of the film", log_sd(*film, Property::modulus)},
-                     {"glass transition, so how it eases", film->find(Property::glass_transition)->sd},
-                     {"shrinking of the film as it cures", log_sd(*film, Property::cure_shrinkage)},
-                     {"expansion of the wood across the grain", 0.25},  // scatter of four woods, kubler1973
-                     {"what keeps the film supple", 0.3},               // ESTIMATE
-                     {"number of flaws", 0.8},                          // ESTIMATE
-                     {"depth of the flaws", 0.4},                       // ESTIMATE
-                     {"thickness of the film", 0.12},                   // ESTIMATE: from place to place
-                     {"temperature the film reaches", 3.0}}};           // ESTIMATE
-    return made;
-  }
-
-  CheckDrive drive(double to_K, const Draw& z) const {
-    CrackingFilm film = film_;
-    film.fracture_energy_J_m2 *= grown(toughness, z), film.expansion_per_K *= grown(film_expansion, z);
-    film.elastic.modulus_Pa *= grown(modulus, z), film.glass_transition_K += doubts_[transition].sd * z[transition];
-    film.cure_shrinkage_frac *= grown(shrinkage, z);
-    CrackingWood wood = wood_;
-    wood.expansion_per_K.across *= grown(wood_expansion, z);
-    FilmAge age{asked_.stood_s, asked_.plasticiser_frac.value_or(usual_) * grown(supple, z)};
-    ColdHistory past =
-        history_of_cold(to_K + doubts_[cold].sd * z[cold], asked_.shocks, asked_.by, room_of(asked_), asked_.wood_m);
-    past.room_humidity = asked_.room_humidity.value_or(past.laid_humidity);
-    const CoatPull pull = pull_of(film, age, usual_, wood, past);
-    const double deep_m = *asked_.thickness_m * grown(thickness, z);
-    return {{&pull, 1}, {&deep_m, 1}, wood};
-  }
-  /// A check runs a quarter of the root of the area before it meets an edge or another: 115 mm of 485 mm in two cases
-  /// grown on a slab body (ESTIMATE).
-  ExpectedChecks expected(double to_K, const Draw& z) const {
-    return expected_checks(drive(to_K, z),
-                           {flaws_per_m2 * grown(flaw_count, z), flaw_depth_share * grown(flaw_depth, z), 0.28, 0.012,
-                            0.25 * std::sqrt(asked_.area_m2)});
-  }
-  /// Cold in which one check is expected on the area; the end of the range where none is, or one in the room already.
-  double opening_K(const Draw& z) const {
-    double low = coldest_followed_K, high = room_of(asked_);
-    const auto opens = [&](double at_K) { return expected(at_K, z).per_m2 * asked_.area_m2 >= 1; };
-    if (!opens(low)) return low;
-    if (opens(high)) return high;
-    while (high - low > 0.25) {
-      const double middle = (low + high) / 2;
-      (opens(middle) ? low : high) = middle;
-    }
-    return low;
-  }
-  /// How likely a film of that draw shows no check yet, after the coldest it has been through.
-  double unchecked(const Draw& z) const {
-    return std::exp(-expected(asked_.unchecked_K.value_or(room_of(asked_) - room_swing_K), z).per_m2 * asked_.area_m2);
-  }
-  const std::array<Doubt, doubt_count>& doubts() const { return doubts_; }
-
- private:
-  explicit Case(const ChecksRequest& asked) : asked_(asked) {}
-  double grown(Of what, const Draw& z) const { return std::exp(doubts_[what].sd * z[what]); }
-
-  ChecksRequest asked_;
-  CrackingFilm film_;
-  CrackingWood wood_;
-  double usual_ = 0;
-  std::array<Doubt, doubt_count> doubts_{};
-};
-
-Draw draw_of(int i) {
-  Draw z;
-  for (std::size_t d = 0; d < z.size(); ++d)
-    z[d] = normal(Key{}.with("checks").with(static_cast<std::uint64_t>(i)).with(d));
-  return z;
-}
-
-/// Draws of films that are as asked and show no check yet.
-/// Law: three times as many draws as are kept, resampled by how likely each has come through unchecked (Bayes'
-/// theorem). Source: ESTIMATE (the flaws and toughness drawn).
-std::vector<Draw> survivors(const Case& film) {
-  constexpr int tried = 900;
-  std::vector<double> up_to(tried);
-  std::vector<Draw> all(tried);
-  double sum = 0;
-  for (int i = 0; i < tried; ++i) {
-    all[static_cast<std::size_t>(i)] = draw_of(i);
-    sum += std::max(1e-9, film.unchecked(all[static_cast<std::size_t>(i)]));
-    up_to[static_cast<std::size_t>(i)] = sum;
-  }
-  std::vector<Draw> kept;
-  for (int i = 0; i < draws; ++i) {
-    const double at = (i + 0.5) / draws * sum;
-    kept.push_back(all[static_cast<std::size_t>(std::lower_bound(up_to.begin(), up_to.end(), at) - up_to.begin())]);
-  }
-  return kept;
-}
-
-/// Practice: parallel checks of decades lie 2, 6, 20 mm apart (recalled, weak). Half a weight of what it says.
-double weight_of_practice(double spacing_m) {
-  const double off = std::log(spacing_m / 6e-3) / 0.8;
-  return std::exp(-0.5 * off * off);
-}
-/// The values at these shares of the weight.
-double weighted_quantile(std::vector<std::pair<double, double>> values, double share) {
-  std::sort(values.begin(), values.end());
-  double sum = 0, so_far = 0;
-  for (const auto& [value, weight] : values) sum += weight;
-  for (const auto& [value, weight] : values)
-    if ((so_far += weight) >= share * sum) return value;
-  return values.back().first;
+/// Film and wood of the library, and what was asked of them. Errors: every key that is missing or wrong.
+Result<FilmsInCold> films_asked(const ChecksRequest& asked, const Library& library) {
+  std::vector<Error> faults;
+  if (!asked.thickness_m)
+    faults.push_back({"is missing",
+                      {"", 0, 0, "thickness_um"},
+                      "the film's thickness, or a job",
+                      "measure it and write thickness_um = ..."});
+  if (asked.film.empty())
+    faults.push_back({"is missing", {"", 0, 0, "film"}, "a coat's material id, or a job", "write film = \"...\""});
+  const auto find = [&](const std::string& id, const char* key, const char* what) -> const Material* {
+    const Material* m = library.find(id);
+    if (m || id.empty()) return m;
+    const std::string near = nearest_word(id, library.ids());
+    faults.push_back({fmt::format("no material '{}' in the library", id),
+                      {"", 0, 0, key},
+                      what,
+                      near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
+    return nullptr;
+  };
+  const Material* film = find(asked.film, "film", "a coat's material id");
+  const Material* wood = find(asked.wood, "wood", "a wood's material id");
+  if (asked.to_K >= room_of(asked))
+    faults.push_back({"is no colder than the room",
+                      {"", 0, 0, "to_degC"},
+                      fmt::format("below {:.0f} degC", room_of(asked) - 273.15),
+                      "cold opens checks, warmth does not"});
+  if (!faults.empty()) return faults;
+  return FilmsInCold::of(
+      {*asked.thickness_m, asked.area_m2, asked.wood_m, asked.stood_s, asked.plasticiser_frac, room_of(asked),
+       asked.room_humidity, asked.unchecked_K, asked.shocks, asked.by, asked.found, asked.closest_m},
+      *film, *wood, asked.sawn == Sawn::flat ? 1 : 0);
 }
 
 Figure figure(std::string name, double value, Quantity quantity, std::string law, std::string source, Kind kind) {
@@ -216,42 +70,19 @@ Figure chance(const char* name, double value) {
   return f;
 }
 
-ColdTried tried(const Case& film, const ChecksRequest& asked, const std::vector<Draw>& alike, double to_K) {
-  double opens = 0, few = 0, too_far = 0;
-  std::vector<std::pair<double, double>> spacing;
-  for (const Draw& z : alike) {
-    const ExpectedChecks e = film.expected(to_K, z);
-    const double count = e.per_m2 * asked.area_m2, none_opens = std::exp(-count);
-    const double one_or_two = none_opens * count * (1 + count / 2), more = 1 - none_opens - one_or_two;
-    opens += (1 - none_opens) / draws, few += one_or_two / draws;
-    too_far += (e.spacing_m() < asked.closest_m ? 1.0 : 0.0) / draws;
-    // One or two have no distance, and none is further from the next than the place is wide.
-    if (more > 0.5 && e.spacing_m() < std::sqrt(asked.area_m2))
-      spacing.emplace_back(e.spacing_m(), weight_of_practice(e.spacing_m()));
-  }
+ColdTried tried(const FilmsInCold& films, double to_K) {
+  const ColdOutcome outcome = films.outcome(to_K);
   ColdTried cold{to_K,
-                 chance("any check opens", opens),
-                 chance("one or two and no more", few),
-                 chance("closer than asked", too_far),
+                 chance("any check opens", outcome.opens),
+                 chance("one or two and no more", outcome.few),
+                 chance("closer than asked", outcome.too_far),
                  {}};
   cold.spacing =
-      figure("mean distance of checks", none, Quantity::length,
-             "area over length of checks expected, where more than two open, weighed by practice (2 to 20 mm)",
+      figure("mean distance of checks", outcome.distance_m.value_or(none), Quantity::length,
+             outcome.as_counted ? "distance counted on untouched parts, times this film's thickness over theirs"
+                                : "area over length of checks expected, where more than two open, weighed by practice",
              "estimate", Kind::estimate);
-  if (spacing.size() < draws / 10) return cold;
-  Band band{weighted_quantile(spacing, 0.1), weighted_quantile(spacing, 0.9)};
-  double middle_m = weighted_quantile(spacing, 0.5);
-  if (const auto counted = counted_distance(asked.found); counted && (counted->across_m || counted->along_m)) {
-    // Found evidence decides; distance goes with the thickness of the film (xia2000).
-    const double per_m =
-        (counted->across_m ? 1 / *counted->across_m : 0) + (counted->along_m ? 1 / *counted->along_m : 0);
-    middle_m = *asked.thickness_m / counted->film_m / per_m;
-    const double factor = std::exp(1.28 * std::hypot(0.3, 1 / std::sqrt(static_cast<double>(counted->counted))));
-    band = {middle_m / factor, middle_m * factor};
-    cold.spacing.law = "distance counted on untouched parts, times this film's thickness over theirs";
-  }
-  if (band.high > 10 * band.low) return cold;  // that is no number
-  cold.spacing.value = middle_m, cold.spacing.band = band;
+  cold.spacing.band = outcome.distance;
   return cold;
 }
 
@@ -292,35 +123,19 @@ std::string per_cent(double share) {
 
 }  // namespace
 
-std::optional<CountedDistance> counted_distance(const std::vector<CheckCount>& rows) {
-  if (rows.empty()) return {};
-  CountedDistance all;
-  double over_m[2] = {0, 0}, film_m = 0;
-  int counted[2] = {0, 0};
-  for (const CheckCount& row : rows) {
-    over_m[static_cast<int>(row.run)] += row.over_m, counted[static_cast<int>(row.run)] += row.counted;
-    film_m += row.film_m / static_cast<double>(rows.size());
-  }
-  all.film_m = film_m, all.counted = counted[0] + counted[1];
-  if (counted[0] > 0) all.across_m = over_m[0] / counted[0];
-  if (counted[1] > 0) all.along_m = over_m[1] / counted[1];
-  return all;
-}
-
 std::string found_in_words(const std::vector<CheckCount>& rows, BenchUnits units) {
-  const auto found = counted_distance(rows);
+  const auto found = counted_checks(rows);
   if (!found) return "";
-  const auto way = [&](const std::optional<double>& m) {
-    return m ? "every " + show(*m, Quantity::length, units) : std::string("nowhere");
+  const auto every = [&](double per_m) {
+    return per_m > 0 ? "every " + show(1 / per_m, Quantity::length, units) : std::string("nowhere");
   };
   if (found->counted == 0)
     return "No check was counted on the untouched parts: this finish has come through its years without, and one that "
            "is to look like it has none.";
-  const double across = found->across_m ? 1 / *found->across_m : 0, along = found->along_m ? 1 / *found->along_m : 0;
   return fmt::format(
       "The untouched parts show checks across the grain {}, along it {}: {:.0f} in 10 of their length runs "
       "across the grain. New ones should run the same way and lie no closer.",
-      way(found->across_m), way(found->along_m), 10 * across / (across + along));
+      every(found->pattern.across_per_m), every(found->pattern.along_per_m), 10 * found->pattern.share_across());
 }
 
 namespace {
@@ -355,21 +170,19 @@ Band band_of(std::vector<double> values) {
 
 Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& asking) {
   if (!asked.job.empty()) return checks_on_body(asked, asking);
-  const Result<Case> made = Case::of(asked, asking.library);
+  const Result<FilmsInCold> made = films_asked(asked, asking.library);
   if (!made) return made.errors();
-  const Case& film = *made;
+  const FilmsInCold& film = *made;
   ChecksAnswer answer;
   answer.notes = cold_cautions(asked.by, "");
   const std::string fault = solvent_fault(asked, asking, answer);
 
-  const std::vector<Draw> alike = survivors(film);
-  Draw usual{};
-  for (const Draw& z : alike)
-    for (std::size_t d = 0; d < usual.size(); ++d) usual[d] += z[d] / draws;
+  const std::vector<CheckDraw>& alike = film.alike();
+  const CheckDraw usual = film.usual();
   const CheckDrive drive = film.drive(asked.to_K, usual);
   const ByGrain run = drive.run();
   std::vector<double> along, across, onset;
-  for (const Draw& z : alike) {
+  for (const CheckDraw& z : alike) {
     const CheckDrive one = film.drive(asked.to_K, z);
     across.push_back(one.run().along), along.push_back(one.run().across);
     onset.push_back(one.depth_m / std::max(1e-9, std::max(one.run().along, one.run().across)));
@@ -413,8 +226,8 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
   std::vector<double> temperatures;
   for (double degC = 5; degC >= -30; degC -= 5)
     if (degC + 273.15 < room_of(asked)) temperatures.push_back(degC + 273.15);
-  for (const double t : temperatures) answer.colds.push_back(tried(film, asked, alike, t));
-  const ColdTried here = tried(film, asked, alike, asked.to_K);
+  for (const double t : temperatures) answer.colds.push_back(tried(film, t));
+  const ColdTried here = tried(film, asked.to_K);
 
   Curve opens{"any check opens", "film temperature [degC]", "chance [%]", {}, {}}, far = opens;
   far.name = "they come too close";
@@ -424,11 +237,11 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
   }
   answer.curves = {opens, far};
 
-  for (int d = 0; d < doubt_count; ++d) {
-    Draw low = usual, high = usual;
-    low[static_cast<std::size_t>(d)] -= 1, high[static_cast<std::size_t>(d)] += 1;
+  for (std::size_t d = 0; d < check_doubts; ++d) {
+    CheckDraw low = usual, high = usual;
+    low[d] -= 1, high[d] += 1;
     const double from_K = film.opening_K(low), to_K = film.opening_K(high);
-    answer.moves.push_back({film.doubts()[static_cast<std::size_t>(d)].name,
+    answer.moves.push_back({film.doubts()[d].name,
                             fmt::format("low: {}; high: {}", at_words(from_K, room_of(asked), asking.units),
                                         at_words(to_K, room_of(asked), asking.units)),
                             std::abs(from_K - to_K)});
@@ -438,10 +251,11 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
   while (answer.moves.size() > 1 && answer.moves.back().over_K <= 0) answer.moves.pop_back();
 
   std::vector<double> opening_K;
-  for (const Draw& z : alike) opening_K.push_back(film.opening_K(z));
+  for (const CheckDraw& z : alike) opening_K.push_back(film.opening_K(z));
   std::sort(opening_K.begin(), opening_K.end());
   const auto quantile = [&](double share) {
-    return at_words(opening_K[static_cast<std::size_t>(share * (draws - 1))], room_of(asked), asking.units);
+    return at_words(opening_K[static_cast<std::size_t>(share * static_cast<double>(opening_K.size() - 1))],
+                    room_of(asked), asking.units);
   };
   answer.sentences.push_back(fmt::format(
       "{} in {} shock{}: checks {} open on this area (chance {}), and run closer than {} with a chance of {}.",

@@ -134,14 +134,6 @@ void describe(V& v, ChecksAnswer& a) {
 /// 2.5 and 97.5 % of values; those not finite count as above all others.
 Band band_of(std::vector<double> values);
 
-/// Mean distance of checks counted on untouched parts, by how they run [m]; none counted: absent.
-struct CountedDistance {
-  std::optional<double> across_m, along_m;
-  int counted = 0;
-  double film_m = 60e-6;  ///< mean over the rows
-};
-/// Law: length of all lines over the checks that cross them. Source: santalo1976.
-std::optional<CountedDistance> counted_distance(const std::vector<CheckCount>&);
 /// "The untouched parts have a check across the grain every 6.1 mm (4.4 to 9.0) and none along it."
 std::string found_in_words(const std::vector<CheckCount>&, BenchUnits);
 

@@ -42,15 +42,12 @@ Result<ChecksAnswer> checks_on_body(const ChecksRequest& asked, const Asking& as
   ColdCheck step;
   step.to_K = asked.to_K, step.shocks = asked.shocks, step.by = asked.by, step.cured_s = asked.stood_s;
   step.found_s = asked.found_s, step.plasticiser_frac = asked.plasticiser_frac;
-  // A body lies in its job's shop, and has come through what that brings.
-  std::vector<Error> not_asked;
-  for (const auto& [key, given] : {std::pair{"room_degC", asked.room_K.has_value()},
-                                   std::pair{"room_humidity_pct", asked.room_humidity.has_value()},
-                                   std::pair{"unchecked_degC", asked.unchecked_K.has_value()}})
-    if (given)
-      not_asked.push_back(
-          {"is not used for a body of a job", {"", 0, 0, key}, "the shop of the job says it", "leave it out"});
-  if (!not_asked.empty()) return not_asked;
+  step.room_humidity = asked.room_humidity, step.unchecked_K = asked.unchecked_K, step.found = asked.found;
+  if (asked.room_K)
+    return Error{"is not used for a body of a job",
+                 {"", 0, 0, "room_degC"},
+                 "the temperature of the job's shop",
+                 "leave it out, or change it in the job"};
   const Result<StepResult> cooled = run_step({"cold", "", step}, on->film(), on->bench);
   if (!cooled) {
     std::vector<Error> faults = cooled.errors();

@@ -260,11 +260,10 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
   std::vector<std::string> told_of_it, guessed;
   for (const LivedThrough& l : std::span(a.lived).subspan(1))  // the age is what the dates say
     if (&l != &a.lived[2] || r.play_known()) (l.prior_share < 0.5 ? told_of_it : guessed).push_back(l.lived.name);
-  if (!told_of_it.empty())
-    a.sentences.push_back(fmt::format("More evidence than prior: {}.", fmt::join(told_of_it, "; ")));
+  if (!told_of_it.empty()) a.sentences.push_back(fmt::format("The parts show: {}.", fmt::join(told_of_it, "; ")));
   if (!guessed.empty())
-    a.sentences.push_back(fmt::format("More prior than evidence, so what any instrument of its age may have had: {}.",
-                                      fmt::join(guessed, "; ")));
+    a.sentences.push_back(
+        fmt::format("The parts do not show, so what is usual for its age stands: {}.", fmt::join(guessed, "; ")));
   a.lives = block(middle);
   a.notes = r.notes;
   a.notes.insert(a.notes.end(), of_photos.begin(), of_photos.end());
@@ -279,19 +278,29 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
   return a;
 }
 
+/// How far the parts show it, by how much of it is what any instrument of its age may have had.
+const char* how_known(double prior_share) {
+  return prior_share < 0.2             ? "shown by the parts"
+         : prior_share < 0.5           ? "mostly shown by the parts"
+         : prior_share < nothing_known ? "mostly what is usual for its age"
+                                       : "usual for its age: the parts do not show it";
+}
+
 std::string told(const LifeAnswer& a, BenchUnits units) {
   std::string text;
   for (const std::string& s : a.sentences) text += s + "\n";
   const auto rows = [&](const std::vector<LivedThrough>& list) {
     for (const LivedThrough& l : list) {
       const Shown s = shown(l.lived.value, l.lived.band, l.lived.quantity, units);
-      text += fmt::format("  {:34} {:>10}  ({})  {:.0f} % prior{}\n", l.lived.name, s.text, s.band, 100 * l.prior_share,
-                          l.said.empty() ? "" : "; " + l.said);
+      // A band over a factor of ten is no number.
+      const bool number = l.lived.quantity == Quantity::temperature || l.lived.band.high <= 10 * l.lived.band.low;
+      const std::string value = number ? s.text : l.said.empty() ? "can't tell" : l.said.substr(0, l.said.find(" ("));
+      text += fmt::format("  {:34} {:>13}  ({})  {}\n", l.lived.name, value, s.band, how_known(l.prior_share));
     }
   };
-  text += "\nLived through: middle (95 % band), and how much of it is prior\n";
+  text += "\nIts history: the middle, and where 19 in 20 lie\n";
   rows(a.lived);
-  if (!a.touches.empty()) text += "\nTouched by: orders of size\n";
+  if (!a.touches.empty()) text += "\nWhat touched it: hours are rough, the word is what to go by\n";
   rows(a.touches);
   text += "\nFor the job file\n\n" + a.lives + "\n";
   for (const Note& n : a.notes) text += n.text + "\n";

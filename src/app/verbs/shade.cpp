@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 namespace witnessline::app {
 
 namespace {
@@ -59,6 +61,26 @@ std::string coats_in_words(const ShadeRecipeSaid& recipe) {
     text += fmt::format("{}{} {} of {} at {:g} g/L", text.empty() ? "" : ", then ", t.coats,
                         t.coats == 1 ? "coat" : "coats", t.name.substr(0, t.name.find(':')), t.strength_kg_m3);
   return text.empty() ? "clear alone" : text;
+}
+
+/// Before it is sprayed: a toner darkens, it does not cover.
+std::string hiding_in_words(const ShadeAsk& ask, const ShadeRecipe& recipe, BenchUnits units) {
+  const Hiding hiding = hiding_of(toner_films(ask, recipe.steps), ask.geometry);
+  const std::string film = show(hiding.film_m, Quantity::film_thickness, units);
+  if (hiding.hides()) return fmt::format("These {} of toner hide the ground: they work as a colour coat.", film);
+  int coats = 0;
+  for (const ShadeStep& s : recipe.steps) coats += s.coats;
+  const double all_coats = hiding.hides_from_m ? *hiding.hides_from_m / hiding.film_m * coats : 0;
+  const bool dark = to_lab(ask.target, ask.lamps[0], ask.observer).l < 35;
+  return fmt::format(
+      "These {} of toner do not hide: {:.0f} % of the light of a pale ground still comes back through them.{} {}", film,
+      100 * hiding.through,
+      dark ? " Where the ground is pale the edges look brown, not black. For black, spray an opaque colour coat first."
+           : " The ground's figure and its faults stay in sight.",
+      hiding.hides_from_m
+          ? fmt::format("To hide it at these strengths takes {}, about {:.0f} coats.",
+                        show(*hiding.hides_from_m, Quantity::film_thickness, units), std::ceil(all_coats))
+          : std::string("No film that anybody lays hides it at these strengths."));
 }
 
 std::string said_of(Verdict verdict) {
@@ -137,6 +159,7 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
                     "95 of 100; within 1 in {:.0f} of 100, within 2 in {:.0f}.",
                     said_of(best.verdict), best.likely_delta_e, best.delta_e.band.low, best.delta_e.band.high,
                     100 * best.within_1, 100 * best.within_2));
+  if (!best.tins.empty()) answer.sentences.push_back(hiding_in_words(ask, shading->recipes.front(), asking.units));
   if (request.light_ahead_lx_s > 0)
     answer.sentences.push_back(
         target_read ? "The target is a reading: what light will do to it cannot be said."

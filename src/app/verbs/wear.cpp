@@ -28,7 +28,7 @@ Figure area(const std::string& name, double value_m2, const std::string& law, Ki
 Figure lived(double depth_m) {
   Figure f = figure("depth contact would have worn", depth_m, Quantity::film_thickness,
                     "K x pressure x way slid / hardness, coat by coat", "archard1953", Kind::estimate);
-  f.band = {depth_m / contact_known_to, depth_m * contact_known_to};
+  f.band = {depth_m / contact_known_to(), depth_m * contact_known_to()};
   return f;
 }
 
@@ -50,7 +50,7 @@ ShowingTold told_showing(const Showing& s) {
   if (std::isfinite(s.share)) {
     told.share = figure("of the life", s.share, Quantity::ratio,
                         "share of the life after which contact has bared so much of it", "archard1953", Kind::estimate);
-    told.share.band = {s.share / contact_known_to, s.share * contact_known_to};
+    told.share.band = {s.share / contact_known_to(), s.share * contact_known_to()};
   }
   for (const WornPlace& p : s.places) {
     PlaceToCut cut;
@@ -129,7 +129,7 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
   a.notes.insert(a.notes.end(), found->notes.begin(), found->notes.end());
 
   const bool laid =
-      std::any_of(on->run.steps.begin(), on->run.steps.end(), [](const StepResult& s) { return s.word == "wear"; });
+      std::any_of(on->run.steps.begin(), on->run.steps.end(), [](const StepResult& s) { return s.wears; });
   if (found->laid_m2 == 0)
     a.sentences.push_back(laid ? "The plan's wear steps take nothing that would be seen."
                                : "No wear is found and none is planned.");

@@ -143,6 +143,30 @@ TEST(ChecksVerb, HumidityOfTheRoomIsUsed) {
   EXPECT_LT(answer_of(damp).along_grain.value, answer_of(dry).along_grain.value);
 }
 
+// One count sets one distance: that of a film by itself and that of the same film on a body.
+TEST(ChecksVerb, CountsGiveTheSameDistanceOnAFilmAndOnABody) {
+  ChecksRequest body;
+  body.job = "../slab_bass/job.toml", body.to_K = 243.15, body.found_s = 60 * 31557600.0, body.pitch_m = 6e-3;
+  body.found = {{"neck", CheckRun::across, 18, 0.12, 120e-6}, {"neck", CheckRun::along, 6, 0.12, 120e-6}};
+  const ChecksAnswer on_body = answer_of(body);
+  ASSERT_GT(on_body.distance.value, 0);
+  AskedOfJob of;
+  of.job = body.job, of.pitch_m = body.pitch_m;
+  const auto on = on_job(of, {library(), BenchUnits::metric, {}, example_folder()});
+  ASSERT_TRUE(on);
+  double film_m3 = 0, area_m2 = 0;
+  for (std::size_t v = 0; v < on->body().size(); ++v) {
+    double film_m = 0;
+    for (const FilmLayer& layer : on->film().layers) film_m += std::max(0.0, static_cast<double>(layer.dry_m[v]));
+    const double a_m2 = static_cast<double>(on->body().areas_m2()[v]);
+    if (film_m > 0) film_m3 += a_m2 * film_m, area_m2 += a_m2;
+  }
+  ChecksRequest film = asked();
+  film.thickness_m = film_m3 / area_m2, film.found = body.found, film.to_K = body.to_K, film.stood_s = body.found_s;
+  for (const ColdTried& c : answer_of(film).colds)
+    if (c.spacing.value > 0) EXPECT_NEAR(on_body.distance.value, c.spacing.value, 0.2 * c.spacing.value);
+}
+
 // The question and the plan's step ask the same of the same film: 50 drawn requests on a body.
 TEST(ChecksVerb, TheQuestionAndTheStepAgree) {
   const Asking asking{library(), BenchUnits::metric, {}, example_folder()};
@@ -159,8 +183,13 @@ TEST(ChecksVerb, TheQuestionAndTheStepAgree) {
       r.job = job, r.pitch_m = of.pitch_m, r.to_K = draw("cold", 243, 305), r.shocks = 1 + i % 4;
       r.stood_s = draw("age", 5, 400) * 86400, r.found_s = draw("found", 0.02, 70) * 31557600.0;
       r.by = static_cast<ColdBy>(i % 3);
+      if (i % 2) r.room_humidity = draw("humidity", 0.2, 0.8);
+      if (i % 3 == 1) r.unchecked_K = draw("unchecked", 263, 290);
+      if (i % 3 == 0)
+        r.found = {{"neck", CheckRun::across, i, 0.1, 90e-6}, {"neck", CheckRun::along, 17 - i, 0.1, 90e-6}};
       ColdCheck step;
       step.to_K = r.to_K, step.shocks = r.shocks, step.by = r.by, step.cured_s = r.stood_s, step.found_s = r.found_s;
+      step.room_humidity = r.room_humidity, step.unchecked_K = r.unchecked_K, step.found = r.found;
       const auto done = run_step({"cold", "", step}, on->film(), on->bench);
       const auto answer = checks_answer(r, asking);
       ASSERT_EQ(bool(done), bool(answer)) << job << ' ' << i;

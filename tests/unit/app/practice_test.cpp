@@ -5,7 +5,8 @@
 #include <filesystem>
 #include <map>
 
-#include "app/practice/practice.h"
+#include "app/practice/wear.h"
+#include "bench/wear_unknowns.h"
 #include "materials/csv.h"
 
 namespace witnessline::app {
@@ -58,7 +59,38 @@ TEST(Practice, FiguresAreThoseOfTheCollection) {
     EXPECT_EQ(row.how_known, cell[8]) << row.row;
   }
   for (const auto& [line, row] : of_line)
-    if (row->cells[0] == "A drying") EXPECT_TRUE(seen[line]) << "row " << line << " is not answered: " << row->cells[1];
+    EXPECT_TRUE(seen[line]) << "row " << line << " is not answered: " << row->cells[1];
+}
+
+// What `life` reads is what a wear step lays: the kept table is that of contact with K as practice has it.
+TEST(Practice, PacesOfWearAreThoseOfContact) {
+  for (std::size_t t = 0; t < words(static_cast<const Touch*>(nullptr)).size(); ++t) {
+    const auto touch = static_cast<Touch>(t);
+    const Result<WearPace> pace = wear_pace(touch);
+    ASSERT_TRUE(pace);
+    const double film_um = 1e6 * std::max(pace->film_soft_m, pace->film_hard_m);
+    EXPECT_NEAR(1e9 * film_pace_m_h(touch), film_um, 0.02 * film_um)
+        << words(&touch)[t] << ": run tools/condition_wear again";
+  }
+}
+
+// Practice is what the unknowns were conditioned on, so each keeps less doubt than it began with, and its row is met.
+TEST(Practice, ConditionsOnWearLeaveLessDoubtAndHoldTheirRows) {
+  for (std::size_t i = 0; i < words(static_cast<const WearUnknown*>(nullptr)).size(); ++i) {
+    const ConditionedWear& c = wear_unknown(static_cast<WearUnknown>(i));
+    EXPECT_LT(c.sd_ln, c.prior_sd_ln) << c.moves;
+    EXPECT_FALSE(c.moves.empty());
+  }
+  const auto library = read_library(PROJECT_FOLDER "/data");
+  const auto rows = read_practice(PROJECT_FOLDER "/data");
+  ASSERT_TRUE(library && rows);
+  const Predictors predictors = all_predictors();
+  for (const PracticeRow& row : *rows)
+    if (row.conditions && row.file.find("ageing") != std::string::npos)
+      EXPECT_TRUE(row.holds(*predictors.at(row.quantity)(row, *library))) << row.claim;
+  const std::string page = unknowns_section();
+  EXPECT_NE(page.find("wood wear soft"), std::string::npos);
+  EXPECT_NE(page.find("life: chance that it was never played"), std::string::npos);
 }
 
 }  // namespace

@@ -44,6 +44,15 @@ TEST(ShadeVerb, YellowClearOverBlueIsSaidBeforeItIsSprayed) {
   EXPECT_NE(answered->text.find("blue turns blue-green"), std::string::npos) << answered->text;
 }
 
+// A toner is a dye in clear: 10 um of it darken a pale ground and leave it in sight, whatever its name says.
+TEST(ShadeVerb, ABlackTonerThatWillNotHideIsSaidBeforeItIsSprayed) {
+  const auto answered = asked(shade_verb(), R"({"target": {"lab": [28, 9, 16]}, "ground": {"wood": "spruce"},
+      "toners": [{"material": "black_toner"}, {"material": "brown_toner"}]})");
+  ASSERT_TRUE(answered);
+  EXPECT_NE(answered->text.find("do not hide"), std::string::npos) << answered->text;
+  EXPECT_NE(answered->text.find("brown, not black"), std::string::npos) << answered->text;
+}
+
 TEST(ShadeVerb, FaultsNameTheirKeys) {
   const auto refused = asked(
       shade_verb(), fmt::format(R"({{"target": {{"lab": [50, 10]}}, "ground": {{"wood": "sprace"}}, {}}})", toners));

@@ -6,6 +6,7 @@
 #include "bench/lived.h"
 #include "optics/gloss.h"
 #include "shapes/bench_bodies.h"
+#include "shapes/slab_bass.h"
 
 namespace witnessline::bench {
 namespace {
@@ -135,6 +136,23 @@ TEST(Ageing, DirtLodgesInChecksAndKeepsOffTape) {
   }
   EXPECT_GT(most, 0.8e-3);
   EXPECT_GT(after.marks->at(0).grime_kg_m2, 5e-3) << "packed to part of its depth, far more than lies on the face";
+}
+
+// Dirt on a face that nobody handles lies as an even haze: a cloth evens it, and clouds of it look airbrushed.
+TEST(Ageing, GrimeOnAPlainFaceIsEven) {
+  static const Library held = shelf();
+  const Bench bench{slab_bass(5e-3), held, {nullptr}, {}, {}, 7, {{"sixty_years", lived()}}};
+  Grime grime;
+  grime.life = "sixty_years";
+  const Film after = done(grime, lacquered(bench), bench).film;
+  double sum = 0, squares = 0, n = 0;
+  for (std::size_t v = 0; v < after.size(); ++v) {
+    if (bench.body.normals()[v].z > -0.9999f) continue;  // the back, away from its edges
+    const double g = static_cast<double>(after.grime_kg_m2[v]);
+    sum += g, squares += g * g, ++n;
+  }
+  ASSERT_GT(n, 500);
+  EXPECT_LT(std::sqrt(std::max(0.0, squares / n - sum * sum / (n * n))), 0.15 * sum / n);
 }
 
 TEST(Ageing, OutOfOrderIsRefusedWithTheReason) {

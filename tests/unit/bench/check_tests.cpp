@@ -158,6 +158,47 @@ TEST(ColdCheck, UnevenlySpaced) {
   EXPECT_LT(mean, 40e-3);
 }
 
+// Found evidence decides: what was counted on untouched parts sets which way checks run and how far apart they lie.
+TEST(ColdCheck, CountedChecksSetDirectionAndDistance) {
+  const Bench& bench = coarse();
+  const Film film = lacquered(bench, 220e-6);
+  const double area_m2 = bench.body.area_m2();
+  for (const auto& [across, along] : {std::pair{12, 0}, std::pair{3, 9}, std::pair{0, 10}}) {
+    ColdCheck step = to(-25);
+    step.found = {{"untouched", CheckRun::across, across, 0.12, 220e-6},
+                  {"untouched", CheckRun::along, along, 0.12, 220e-6}};
+    const Lengths sum = lengths(checked(step, film, bench).film, bench.body);
+    const double all_per_m = (across + along) / 0.12;
+    EXPECT_NEAR(sum.all_m / area_m2, all_per_m, 0.15 * all_per_m) << across << " across, " << along << " along";
+    // The grain runs up the body, so what runs across it runs along x.
+    EXPECT_NEAR(sum.x_m / (sum.x_m + sum.y_m), across / static_cast<double>(across + along), 0.2) << across;
+  }
+  // Twice as thick: half as many (xia2000).
+  ColdCheck step = to(-25);
+  step.found = {{"untouched", CheckRun::across, 12, 0.12, 110e-6}};
+  EXPECT_NEAR(lengths(checked(step, film, bench).film, bench.body).all_m / area_m2, 50, 8);
+}
+
+TEST(ColdCheck, APatternIsNoCold) {
+  const Bench& bench = coarse();
+  ColdCheck mild = to(15);
+  mild.found = {{"untouched", CheckRun::across, 20, 0.12, 20e-6}};
+  EXPECT_TRUE(checked(mild, lacquered(bench, 20e-6), bench).film.marks->empty());
+}
+
+TEST(ColdCheck, HumidityOfTheRoomIsUsed) {
+  const Bench& bench = coarse();
+  const Film film = lacquered(bench, 220e-6);
+  const auto length_m = [&](std::optional<double> humidity) {
+    ColdCheck step = to(-25);
+    step.room_humidity = humidity;
+    return lengths(checked(step, film, bench).film, bench.body).all_m;
+  };
+  EXPECT_NE(length_m(0.2), length_m({}));
+  EXPECT_NE(length_m(0.2), length_m(0.8));
+  EXPECT_EQ(length_m(bench.shop.relative_humidity), length_m({})) << "where it was laid";
+}
+
 TEST(ColdCheck, OldChecksUnderNewFilmOpenAgain) {
   const auto film_of = [](bool over) {
     std::vector<ExistingCoat> coats{{"old lacquer", "nitrocellulose_lacquer", Origin::original, 200e-6, 5e-6, 0, {}}};

@@ -43,6 +43,24 @@ ShadeAsk ask_over(Ground ground) {
   return ask;
 }
 
+// Closed form: a film that only absorbs lets exp(-2 K X) of the light through to a ground and back (kubelka1948, S =
+// 0).
+TEST(Shade, a_film_hides_by_what_it_lets_through_and_back) {
+  Toner grey = dye("grey", 550, 1e9, 50000);
+  const auto film = [&](double thick_m) {
+    ColumnCoat coat;
+    coat.optics = grey.dry, coat.thickness_m = thick_m;
+    return std::vector<ColumnCoat>{coat};
+  };
+  const Hiding thin = hiding_of(film(14e-6), {});
+  EXPECT_FALSE(thin.hides());
+  EXPECT_NEAR(thin.through, std::exp(-2 * 50000 * 14e-6), 0.12) << "faces of the film take a little";
+  ASSERT_TRUE(thin.hides_from_m);
+  EXPECT_TRUE(hiding_of(film(1.01 * *thin.hides_from_m), {}).hides());
+  EXPECT_NEAR(hiding_of(film(*thin.hides_from_m), {}).through, 0.02, 1e-4);
+  EXPECT_EQ(hiding_of({}, {}).through, 1);
+}
+
 // Closed form: light crosses a film without scattering twice, R = Rg exp(-2 K X) behind the face (kubelka1948, S = 0).
 TEST(Shade, film_without_scattering_follows_beer_and_lambert) {
   const Ground ground = ground_of_reading(flat_reflectance(0.6), true, index_of_lacquer, {});
