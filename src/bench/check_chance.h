@@ -58,8 +58,9 @@ struct ColdOutcome {
 
 inline constexpr double coldest_followed_K = 233.15;
 
-/// Films alike: drawn over what is not known, weighed by their having come through unchecked (Bayes' theorem). Source:
-/// ESTIMATE (the spreads; docs/models/cracking.md).
+/// Films alike: drawn over what is not known, weighed by their having come through unchecked.
+/// Law: Bayes' theorem. Source: ESTIMATE (the spreads; docs/models/cracking.md). Valid: one coat on flat wood.
+/// Departs: checks start from spots only, and do not meet.
 class FilmsInCold {
  public:
   /// Errors: film or wood without the properties cracking asks.

@@ -255,7 +255,7 @@ Result<Days> read_date(std::string_view given) {
       return Error{fmt::format("'{}' ends before it begins", text), {}, "the earlier date first", ""};
     return Days{{from->front().first, until->back().last}};
   }
-  if (take(text, "about ")) {
+  if (take(text, "about ") || take(text, "circa ") || take(text, "ca. ") || take(text, "c. ")) {
     const Result<Days> middle = read_date(text);
     if (!middle) return middle.errors();
     std::vector<DaySpan> wide;

@@ -272,6 +272,8 @@ LifeReading read_life(const std::vector<Sighting>& seen, const Ask& ask, const Y
   for (std::size_t i = 0; i < life_count; ++i) *all[i] = told(scales[i].of, scales[i].back);
   for (std::size_t t = 0; t < touch_count; ++t)
     reading.touch_s[t] = told([t](const Past& p) { return std::log(p.touch_s[t]); }, exp_of);
+  for (const Past& p : before)
+    reading.usual_play_chance[static_cast<std::size_t>(play_of(p.play_s))] += 1.0 / prior_draws;
   for (const auto& chain : pasts)
     for (const Past& p : chain)
       reading.play_chance[static_cast<std::size_t>(play_of(p.play_s))] += 1 / static_cast<double>(count);
@@ -291,6 +293,13 @@ LifeReading read_life(const std::vector<Sighting>& seen, const Ask& ask, const Y
                      reading.unlike, alike_enough),
          ""});
   return reading;
+}
+
+bool LifeReading::play_known() const {
+  constexpr double moved_enough = 0.25;  // ESTIMATE: of the chances
+  double moved = 0;
+  for (std::size_t i = 0; i < play_chance.size(); ++i) moved += 0.5 * std::abs(play_chance[i] - usual_play_chance[i]);
+  return play_s.prior_share < nothing_known || moved >= moved_enough;
 }
 
 Life LifeReading::life(const std::string& id, bool strap) const {

@@ -40,8 +40,10 @@ struct Conflict {
 
 struct LifeReading {
   Known age_s, light_lx_s, play_s, shocks, coldest_K, humidity_swing, cased_share, grime_kg_m2;
-  bool play_known() const { return play_s.prior_share < nothing_known; }
-  std::array<double, 4> play_chance{};  ///< none, light, medium, heavy
+  /// Hours narrowed, or a quarter of the chances moved from one word to others: frets without wear show that.
+  bool play_known() const;
+  std::array<double, 4> play_chance{};        ///< none, light, medium, heavy
+  std::array<double, 4> usual_play_chance{};  ///< before anything is looked at
   std::array<Known, touch_count> touch_s;
   std::vector<Conflict> conflicts;
   double unlike = 1;  ///< of the chains, worst quantity

@@ -7,24 +7,24 @@
 
 namespace witnessline::view {
 
-std::vector<Vec2d> rounded_box(double half_x, double half_y, double radius) {
+std::vector<Vec2d> rounded_box(double half_x, double half_y, double radius_m) {
   std::vector<Vec2d> out;
   const auto corner = [&](double x, double y, double start) {
     for (int i = 0; i <= 5; ++i) {
       const double turn = start + i * std::numbers::pi / 10;
-      out.push_back({x + radius * std::cos(turn), y + radius * std::sin(turn)});
+      out.push_back({x + radius_m * std::cos(turn), y + radius_m * std::sin(turn)});
     }
   };
-  corner(half_x - radius, half_y - radius, 0), corner(-half_x + radius, half_y - radius, std::numbers::pi / 2);
-  corner(-half_x + radius, -half_y + radius, std::numbers::pi),
-      corner(half_x - radius, -half_y + radius, 1.5 * std::numbers::pi);
+  corner(half_x - radius_m, half_y - radius_m, 0), corner(-half_x + radius_m, half_y - radius_m, std::numbers::pi / 2);
+  corner(-half_x + radius_m, -half_y + radius_m, std::numbers::pi),
+      corner(half_x - radius_m, -half_y + radius_m, 1.5 * std::numbers::pi);
   return out;
 }
-std::vector<Vec2d> circle(double radius, int sides) {
+std::vector<Vec2d> circle(double radius_m, int sides) {
   std::vector<Vec2d> out;
   for (int i = 0; i < sides; ++i) {
     const double turn = 2 * std::numbers::pi * i / sides;
-    out.push_back({radius * std::cos(turn), radius * std::sin(turn)});
+    out.push_back({radius_m * std::cos(turn), radius_m * std::sin(turn)});
   }
   return out;
 }

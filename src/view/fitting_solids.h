@@ -58,14 +58,14 @@ class SolidMaker {
       face(below + i, below + (i + 1) % static_cast<std::uint32_t>(n), centre, stuff);
   }
 
-  void rod(Vec3d from, Vec3d to, double radius, std::uint8_t stuff, int sides = 8) {
+  void rod(Vec3d from, Vec3d to, double radius_m, std::uint8_t stuff, int sides = 8) {
     const Vec3d along = unit_of(to - from), x = across(along), y = cross(along, x);
     const auto first = static_cast<std::uint32_t>(mesh.points.size());
     for (const Vec3d end : {from, to})
       for (int i = 0; i < sides; ++i) {
         const double turn = 2 * std::numbers::pi * i / sides;
         const Vec3d out = std::cos(turn) * x + std::sin(turn) * y;
-        put(end + radius * out, out);
+        put(end + radius_m * out, out);
       }
     for (int i = 0; i < sides; ++i) {
       const auto a = first + static_cast<std::uint32_t>(i), b = first + static_cast<std::uint32_t>((i + 1) % sides),
@@ -84,7 +84,7 @@ class SolidMaker {
 };
 
 /// Outlines about the origin, anticlockwise, as raise() takes them [m].
-std::vector<Vec2d> rounded_box(double half_x, double half_y, double radius);
-std::vector<Vec2d> circle(double radius, int sides = 28);
+std::vector<Vec2d> rounded_box(double half_x, double half_y, double radius_m);
+std::vector<Vec2d> circle(double radius_m, int sides = 28);
 
 }  // namespace witnessline::view

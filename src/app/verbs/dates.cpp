@@ -151,8 +151,8 @@ std::vector<std::string> sentences_of(const Read& read, const std::vector<Assemb
   const auto fitting = std::count(found.front().standing.begin(), found.front().standing.end(), Standing::fits);
   switch (verdict) {
     case DatesVerdict::one_mark:
-      said.push_back(fmt::format("One mark stands alone: if it is original, put together {}.", when));
-      said.emplace_back("Nothing bears it out and nothing speaks against it.");
+      said.push_back(fmt::format("There is only one mark: if it belongs to this instrument, put together {}.", when));
+      said.emplace_back("No other mark confirms or contradicts it.");
       break;
     case DatesVerdict::agree:
       said.push_back(fmt::format("The marks agree: put together {}.", when));

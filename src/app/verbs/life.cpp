@@ -273,6 +273,11 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
          "The block holds no hours of touch, because nothing is known of play: a wear step with this life "
          "wears nothing but knocks. Write in `touches` only what you have evidence for.",
          ""});
+  else if (middle.touches.empty())
+    a.notes.push_back({Severity::information,
+                       "The block holds no hours of touch: it was likely never or hardly played, so a wear step with "
+                       "this life wears nothing but knocks.",
+                       ""});
   a.notes.push_back(
       {Severity::information, "The block holds the middle of each band; try the ends too before anything is cut.", ""});
   return a;

@@ -54,6 +54,13 @@ TEST(DateCode, FirstSundayIsWhatTheCLibraryCounts) {
     }
 }
 
+// As labels and dealers write it.
+TEST(DateRead, CircaIsAbout) {
+  const DaySpan about = one(read_date("about 1934"));
+  for (const char* text : {"c. 1934", "ca. 1934", "circa 1934", "C. 1934"})
+    EXPECT_EQ(one(read_date(text)), about) << text;
+}
+
 TEST(DateCode, WaysOfCountingGiveOneSpan) {
   const auto read = read_date_code("999 62 10");
   ASSERT_TRUE(read);

@@ -211,6 +211,8 @@ TEST(Life, NeverPlayedHasItsShare) {
   EXPECT_FALSE(blank.play_known());
   EXPECT_TRUE(blank.life("x", false).touches.empty());
   EXPECT_GT(fresh.play_chance[0], 0.4);
+  EXPECT_TRUE(fresh.play_known()) << "frets without wear after fifty years show that it was hardly played";
+  EXPECT_TRUE(fresh.life("x", false).touches.empty());
   EXPECT_TRUE(worn.play_known());
   EXPECT_LT(worn.play_chance[0], 0.02);
   EXPECT_FALSE(worn.life("x", false).touches.empty());
