@@ -10,7 +10,6 @@
 #include "materials/coverage.h"
 #include "materials/properties.h"
 #include "optics/gloss.h"
-#include "optics/palette.h"
 #include "optics/reflectance.h"
 
 namespace witnessline::app {

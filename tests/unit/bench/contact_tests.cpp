@@ -6,6 +6,7 @@
 #include "bench/existing.h"
 #include "bench/fingerprint.h"
 #include "bench/knocks.h"
+#include "bench/wearing.h"
 #include "shapes/bench_bodies.h"
 #include "shapes/slab_bass.h"
 
@@ -192,15 +193,18 @@ TEST(WearOfALife, BooksCloseAndStopAtIsKept) {
   EXPECT_EQ(stopped.ledger.wood_cut_m3, 0);
 }
 
-// Wear stops at the wood unless asked on; then decades of playing go tenths of a millimetre into it (common practice).
+// Wear stops at the wood unless asked on; then decades of playing go tenths of a millimetre into it, and no more than a
+// millimetre or so under picks and buckles (common practice, no source).
 TEST(WearOfALife, StopsAtTheWoodAndGoesTenthsIntoItWhenAsked) {
   const Bench bench = bench_of(slab_bass(3e-3), played(6000));
   const Film film = lacquered(bench);
   const StepResult kept = worn(film, bench), into = worn(film, bench, "nothing");
   double bare_m2 = 0;
-  float deepest_m = 0;
+  float deepest_m = 0, deepest_soft_m = 0;
+  const ContactField field = contact_field(played(6000), bench.body, player_of(bench.seed), bench.shelter);
   for (std::size_t v = 0; v < film.size(); ++v) {
     ASSERT_EQ(kept.film.wood_cut_m[v], 0.0f);
+    if (field.hard_Pa_m[v] <= 0) deepest_soft_m = std::max(deepest_soft_m, into.film.wood_cut_m[v]);
     // The coats end at the same places, and as sharply between vertices.
     for (std::size_t l = 0; l < film.layers.size(); ++l)
       ASSERT_EQ(kept.film.layers[l].dry_m[v], into.film.layers[l].dry_m[v]);
@@ -210,7 +214,8 @@ TEST(WearOfALife, StopsAtTheWoodAndGoesTenthsIntoItWhenAsked) {
   EXPECT_GT(bare_m2, 5e-4);
   EXPECT_EQ(kept.ledger.wood_cut_m3, 0);
   EXPECT_GT(deepest_m, 30e-6f);
-  EXPECT_LT(deepest_m, 500e-6f);
+  EXPECT_LT(deepest_soft_m, 500e-6f);
+  EXPECT_LT(deepest_m, 1200e-6f);
 }
 
 TEST(WearOfALife, AMeshTwiceAsFineWearsTheSame) {
@@ -252,7 +257,8 @@ TEST(WearOfALife, ASlabGoesWhereSlabsGo) {
   const Body body = slab_bass(4e-3);
   const ContactField field = contact_field(played(1000), body, Key{5});
   std::vector<float> total(body.size());
-  for (std::size_t v = 0; v < body.size(); ++v) total[v] = field.dry_Pa_m[v] + field.sweat_Pa_m[v];
+  const auto sweat = static_cast<float>(resistance_of(Binder::nitrocellulose).sweat_factor);
+  for (std::size_t v = 0; v < body.size(); ++v) total[v] = field.dry_Pa_m[v] + sweat * field.sweat_Pa_m[v];
   Box3 box;
   for (const Vec3 p : body.positions()) box.add(p);
   const auto most = [&](const auto& in) {
