@@ -71,11 +71,13 @@ double moved_by(const ShadeAsk& ask, std::vector<ShadeStep> steps, std::size_t w
 
 // Whole coats that a hand can steer, strengths a scale can weigh.
 ShadeRecipe realised(const ShadeAsk& ask, std::vector<ShadeStep> steps, const std::vector<Lab>& target) {
-  for (int round = 0; round < 3; ++round) {
+  for (int round = 0; round < 5; ++round) {
     for (std::size_t i = 0; i < steps.size(); ++i) {
       ShadeStep& s = steps[i];
       if (s.strength_kg_m3 == 0) continue;
       int coats = static_cast<int>(std::ceil(moved_by(ask, steps, i) / ask.coat_delta_e - 1e-6));
+      // Never fewer than hold so much dye at the greatest strength.
+      coats = std::max(coats, static_cast<int>(std::ceil(s.coats * s.strength_kg_m3 / ask.most_strength_kg_m3 - 1e-6)));
       if (s.strength_kg_m3 >= 0.98 * ask.most_strength_kg_m3) coats = std::max(coats, 2 * s.coats);
       s.coats = std::clamp(coats, 1, ask.most_coats);
     }
@@ -344,7 +346,10 @@ Result<Shading> shade(const ShadeAsk& ask) {
   const ShadeRecipe& best = answer.recipes.front();
   if (best.steps.empty())
     answer.notes.push_back({Severity::information, "No toner brings the ground nearer: clear alone.", "recipe"});
-  else if (best.mean_delta_e > 2 && answer.reach.perfect_delta_e <= 1)
+  else if (best.mean_delta_e > 2 && answer.reach.perfect_delta_e <= 1 &&
+           std::none_of(best.steps.begin(), best.steps.end(), [&](const ShadeStep& s) {
+             return s.coats == ask.most_coats && s.strength_kg_m3 > 0.97 * ask.most_strength_kg_m3;
+           }))
     answer.notes.push_back(
         {Severity::caution,
          "The ground allows the target, but none of these toners has its hue: another dye is wanted.", "toners"});

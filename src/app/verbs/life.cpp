@@ -107,6 +107,8 @@ void describe(V& v, LifeAnswer& a) {
   v(member("notes", "what a person must be told"), a.notes);
 }
 
+constexpr const char* nothing_said = "nothing known";
+
 double rounded(double si, const Unit& in) {
   const double bench = in.from_si(si);
   if (!(std::abs(bench) > 0)) return si;
@@ -226,7 +228,7 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
              told_of("years in its case, share", r.cased_share, 1, Quantity::fraction),
              told_of("grime where handled most", r.grime_kg_m2, 1, Quantity::mass_per_area)};
   say_in_words(a.lived[2], r.play_s, 1);
-  if (!r.play_known()) a.lived[2].said = "nothing known";
+  if (!r.play_known()) a.lived[2].said = nothing_said;
   for (std::size_t i = 0; i < r.play_chance.size(); ++i)
     a.play.push_back({static_cast<Play>(i), bounded_chance(r.play_chance[i])});
   const Life middle = r.life(asked.id, asked.evidence.strap);
@@ -259,11 +261,14 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
                 "played at all. Measure frets, fingerboard, and the film in a worn place and beside it."));
   std::vector<std::string> told_of_it, guessed;
   for (const LivedThrough& l : std::span(a.lived).subspan(1))  // the age is what the dates say
-    if (&l != &a.lived[2] || r.play_known()) (l.prior_share < 0.5 ? told_of_it : guessed).push_back(l.lived.name);
+    if (&l != &a.lived[2])
+      (l.prior_share < 0.5 ? told_of_it : guessed).push_back(l.lived.name);
+    else if (r.play_known())
+      told_of_it.push_back(l.lived.name);
   if (!told_of_it.empty()) a.sentences.push_back(fmt::format("The parts show: {}.", fmt::join(told_of_it, "; ")));
   if (!guessed.empty())
-    a.sentences.push_back(
-        fmt::format("The parts do not show, so what is usual for its age stands: {}.", fmt::join(guessed, "; ")));
+    a.sentences.push_back(fmt::format("The parts do not show these, so they are what is usual for its age: {}.",
+                                      fmt::join(guessed, "; ")));
   a.lives = block(middle);
   a.notes = r.notes;
   a.notes.insert(a.notes.end(), of_photos.begin(), of_photos.end());
@@ -299,8 +304,15 @@ std::string told(const LifeAnswer& a, BenchUnits units) {
       const Shown s = shown(l.lived.value, l.lived.band, l.lived.quantity, units);
       // A band over a factor of ten is no number.
       const bool number = l.lived.quantity == Quantity::temperature || l.lived.band.high <= 10 * l.lived.band.low;
-      const std::string value = number ? s.text : l.said.empty() ? "can't tell" : l.said.substr(0, l.said.find(" ("));
-      text += fmt::format("  {:34} {:>13}  ({})  {}\n", l.lived.name, value, s.band, how_known(l.prior_share));
+      const std::string value = number           ? s.text
+                                : l.said.empty() ? (l.prior_share < 0.5 ? "roughly" : "can't tell")
+                                                 : l.said.substr(0, l.said.find(" ("));
+      // Chances of the four words may show play where its hours stay wide.
+      const bool by_word = !l.said.empty() && l.said != nothing_said && l.prior_share >= nothing_known;
+      text += fmt::format("  {:34} {:>13}  ({})  {}\n", l.lived.name, value, s.band,
+                          &l == &a.lived.front() ? "by the dates"
+                          : by_word              ? "the word is shown by the parts"
+                                                 : how_known(l.prior_share));
     }
   };
   text += "\nIts history: the middle, and where 19 in 20 lie\n";

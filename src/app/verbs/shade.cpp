@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace witnessline::app {
@@ -83,6 +84,13 @@ std::string hiding_in_words(const ShadeAsk& ask, const ShadeRecipe& recipe, Benc
           : std::string("No film that anybody lays hides it at these strengths."));
 }
 
+/// A toner at its greatest strength in as many coats as are allowed.
+bool too_weak(const ShadeAsk& ask, const ShadeRecipe& recipe) {
+  return std::any_of(recipe.steps.begin(), recipe.steps.end(), [&](const ShadeStep& s) {
+    return s.coats == ask.most_coats && s.strength_kg_m3 > 0.97 * ask.most_strength_kg_m3;
+  });
+}
+
 std::string said_of(Verdict verdict) {
   return verdict == Verdict::another_panel ? "for a panel only" : word_for(verdict);
 }
@@ -145,8 +153,9 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
   if (best.out_of_reach)
     answer.sentences.push_back(fmt::format(
         "This target cannot be reached, so spray nothing: {}. The nearest ({}) stays {:.1f} Delta E away.",
-        !shading->reach.obstacle.empty() ? "the ground is " + shading->reach.obstacle + " for it"
-                                         : "the ground allows it, but no mixture of these toners has its hue",
+        !shading->reach.obstacle.empty()          ? "the ground is " + shading->reach.obstacle + " for it"
+        : too_weak(ask, shading->recipes.front()) ? "the ground allows it, but these toners are too weak for it"
+                                                  : "the ground allows it, but no mixture of these toners has its hue",
         coats_in_words(best), best.delta_e.value));
   else
     answer.sentences.push_back(
@@ -203,6 +212,7 @@ std::string told(const ShadeAnswer& answer, BenchUnits units) {
           "  {} x {}: {:g} g/L; mix {} toner, {} clear, {} thinner; dry film {} a coat\n", t.coats, t.name,
           t.strength_kg_m3, show(t.toner_kg, Quantity::mass, units), show(t.clear_m3, Quantity::film_volume, units),
           show(t.thinner_m3, Quantity::film_volume, units), show(t.dry_m, Quantity::film_thickness, units));
+    if (i > 0) continue;  // the first is the one to spray
     for (const ShadeStand& s : r.after)
       text += fmt::format(
           "    after coat {} of {}: L* {:.1f} a* {:.1f} b* {:.1f} now, {:.1f} {:.1f} {:.1f} under clear, {:.1f} "

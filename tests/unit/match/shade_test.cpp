@@ -43,6 +43,16 @@ ShadeAsk ask_over(Ground ground) {
   return ask;
 }
 
+// Weak dyes take more coats, not another answer: what ten coats at the greatest strength hold is found again.
+TEST(Shade, weak_toners_get_the_coats_they_need) {
+  ShadeAsk ask = ask_over(ground_of_reading(wood(), false, index_of_lacquer, {}));
+  ask.most_strength_kg_m3 = 300;
+  ask.target = shaded(ask, {{0, 290, 10, 0}, {1, 280, 9, 0}});
+  const auto found = shade(ask);
+  ASSERT_TRUE(found);
+  EXPECT_LT(found->recipes.front().mean_delta_e, 1);
+}
+
 // Closed form: a film that only absorbs lets exp(-2 K X) of the light through to a ground and back (kubelka1948, S =
 // 0).
 TEST(Shade, a_film_hides_by_what_it_lets_through_and_back) {
@@ -54,7 +64,11 @@ TEST(Shade, a_film_hides_by_what_it_lets_through_and_back) {
   };
   const Hiding thin = hiding_of(film(14e-6), {});
   EXPECT_FALSE(thin.hides());
-  EXPECT_NEAR(thin.through, std::exp(-2 * 50000 * 14e-6), 0.12) << "faces of the film take a little";
+  EXPECT_LT(thin.through, std::exp(-2 * 50000 * 14e-6)) << "light thrown back inside the film crosses it again";
+  EXPECT_GT(thin.through, 0.4 * std::exp(-2 * 50000 * 14e-6));
+  // Where little comes back, hardly any is thrown back again: twice as deep, the square.
+  EXPECT_NEAR(hiding_of(film(45e-6), {}).through / hiding_of(film(40e-6), {}).through, std::exp(-2 * 50000 * 5e-6),
+              0.03);
   ASSERT_TRUE(thin.hides_from_m);
   EXPECT_TRUE(hiding_of(film(1.01 * *thin.hides_from_m), {}).hides());
   EXPECT_NEAR(hiding_of(film(*thin.hides_from_m), {}).through, 0.02, 1e-4);

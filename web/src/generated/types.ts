@@ -443,6 +443,21 @@ export type LiftBy = "swab" | "scrape" | "chip" | "rub";
 
 export type ColdBy = "cold_room" | "freezer" | "duster";
 
+export type CheckRun = "across" | "along";
+
+export interface CheckCount {
+  /** the part and the line */
+  name: string;
+  /** checks run across the grain or along it */
+  run: CheckRun;
+  /** how many cross the line; 0 if none */
+  counted: number;
+  /** length of the line, square to the checks [mm] */
+  over_mm: number;
+  /** finish there, as far as known [um] */
+  film_um: number;
+}
+
 export type SeamFace = "front" | "back";
 
 export interface Seam {
@@ -675,6 +690,12 @@ export interface ColdCheck extends PlannedStepCommon {
   found_a: number;
   /** share of the plan's dry coats that keeps them supple; absent: what is usual [pct] */
   plasticiser_pct: number | null;
+  /** where it stood since it was laid in the shop's air; absent: there too [pct] */
+  room_humidity_pct: number | null;
+  /** the coldest this film has been through without checking; absent: 5 degC below the shop, as any film has [degC] */
+  unchecked_degC: number | null;
+  /** checks counted on untouched parts: new ones run the same way and lie as far apart */
+  found: CheckCount[];
   /** glue lines that may open */
   seams: Seam[];
   /** where the cold goes */
@@ -2676,8 +2697,6 @@ export interface CountChecksRequest {
   film_um: number;
 }
 
-export type CheckRun = "across" | "along";
-
 export interface ChecksRunTold {
   /** across the grain or along it */
   run: CheckRun;
@@ -2775,19 +2794,6 @@ export interface SheenSpot {
   card_below: number | null;
   /** gloss of the dullest card that is brighter */
   card_above: number | null;
-}
-
-export interface CheckCount {
-  /** the part and the line */
-  name: string;
-  /** checks run across the grain or along it */
-  run: CheckRun;
-  /** how many cross the line; 0 if none */
-  counted: number;
-  /** length of the line, square to the checks [mm] */
-  over_mm: number;
-  /** finish there, as far as known [um] */
-  film_um: number;
 }
 
 export type WornPart = "fret" | "fingerboard";
