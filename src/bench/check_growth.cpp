@@ -141,16 +141,18 @@ class Growing {
       if (!walk_.go(walker, step_m)) return way;
       run_m += step_m;
       double met = 2;
-      bool closes = false;
+      bool closes = false, alike = false;
       pieces_.near(before, [&](const Pieces::Piece& piece) {
-        if (piece.check != check)
-          met = std::min(met, meeting(before, walker.place, n, piece));
-        else
+        if (piece.check != check) {
+          const double at_share = meeting(before, walker.place, n, piece);
+          if (at_share >= met) return;
+          met = at_share, alike = std::abs(dot(unit_of(piece.to - piece.from), looked)) > 0.7;
+        } else
           closes |= std::abs(piece.order - order) > gone_round && length(piece.to - walker.place) < joins_m;
       });
       if (closes) return way.stop = Stop::met, way;
       if (met <= 1) {
-        if (drive < crosses_from) {
+        if (drive < crosses_from && (lift <= 0 || alike)) {  // found ones that lie so close have crossed the others
           Walker last = walk_.stand(at, looked);
           walk_.go(last, met * step_m);
           way.add(last, met * step_m, to_grain);

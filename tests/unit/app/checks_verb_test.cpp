@@ -146,7 +146,7 @@ TEST(ChecksVerb, HumidityOfTheRoomIsUsed) {
 // One count sets one distance: that of a film by itself and that of the same film on a body.
 TEST(ChecksVerb, CountsGiveTheSameDistanceOnAFilmAndOnABody) {
   ChecksRequest body;
-  body.job = "../slab_bass/job.toml", body.to_K = 243.15, body.found_s = 60 * 31557600.0, body.pitch_m = 6e-3;
+  body.job = "../slab_bass/job.toml", body.to_K = 243.15, body.found_s = 60 * 31557600.0, body.pitch_m = 10e-3;
   body.found = {{"neck", CheckRun::across, 18, 0.12, 120e-6}, {"neck", CheckRun::along, 6, 0.12, 120e-6}};
   const ChecksAnswer on_body = answer_of(body);
   ASSERT_GT(on_body.distance.value, 0);
