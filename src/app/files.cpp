@@ -31,7 +31,7 @@ Result<Done> write_through(const fs::path& path, const std::string& bytes) {
     const ssize_t n = ::write(file, bytes.data() + done, bytes.size() - done);
     if (n < 0 && errno == EINTR) continue;
     if (n <= 0) {
-      const Error error = failed("cannot write the file", path, "check that the disk has room");
+      const Error error = failed("cannot write the file", path, "check that the disk has free space");
       ::close(file);
       ::unlink(path.c_str());
       return error;
@@ -42,7 +42,7 @@ Result<Done> write_through(const fs::path& path, const std::string& bytes) {
   const bool closed = ::close(file) == 0;
   if (sync_error != 0 || !closed) {
     if (sync_error != 0) errno = sync_error;
-    const Error error = failed("cannot finish the file", path, "check that the disk has room");
+    const Error error = failed("cannot finish the file", path, "check that the disk has free space");
     ::unlink(path.c_str());
     return error;
   }
@@ -56,7 +56,7 @@ Result<Done> sync_folder(const fs::path& folder) {
   const int why = errno;
   if (opened >= 0) ::close(opened);
   errno = why;
-  if (!synced) return failed("cannot finish the folder", folder, "check that the disk is sound and has room");
+  if (!synced) return failed("cannot finish the folder", folder, "check that the disk works and has free space");
   return Done{};
 }
 

@@ -63,7 +63,7 @@ summary = "Grime off, nothing else."
   id = "wash"
   do = "clean"
   with = "naphtha"
-  why = "Nobody can judge a finish through its grime."
+  why = "Grime hides the finish you have to judge."
 )";
 
 std::string filled(std::string text, const std::string& id) {

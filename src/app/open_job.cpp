@@ -25,7 +25,7 @@ Result<fs::path> find_body_file(const std::string& name, const std::string& key,
   const auto beside = inside(job_path.parent_path(), job_path.parent_path() / name);
   const auto own = inside(outlines, outlines / name);
   if (fs::path(name).is_absolute() || !beside)
-    return Error{fmt::format("'{}' lies outside the folder of the job", name),
+    return Error{fmt::format("'{}' is outside the job's folder", name),
                  {"", 0, 0, key},
                  "a file in the folder of the job file, or the name of one of the program's own outlines",
                  "copy the file beside the job file and name it without a folder"};

@@ -113,7 +113,7 @@ void add_used(std::vector<Used>& sum, const std::vector<Used>& more) {
 const char* in_words(ShopWork work) {
   switch (work) {
     case ShopWork::strip_down:
-      return "taking apart";
+      return "taking parts off";
     case ShopWork::photographs:
       return "photographs";
     case ShopWork::masking:
@@ -123,7 +123,7 @@ const char* in_words(ShopWork work) {
     case ShopWork::test_panels:
       return "test cards";
     case ShopWork::reassembly:
-      return "putting together";
+      return "putting parts back";
     case ShopWork::setting_up:
       return "setting up";
   }
@@ -158,10 +158,10 @@ Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job,
   }
   const double work = hands_on_s / 3600.0 * job.shop.rate_per_h;
   if (!unpriced.empty())
-    notes.push_back(
-        {Severity::information,
-         "The shelf gives no price for " + unpriced + "; the cost leaves it out and is at least what is shown.",
-         "cost"});
+    notes.push_back({Severity::information,
+                     "The shelf has no price for  " + unpriced +
+                         ", so the cost leaves it out. The true cost is at least what is shown.",
+                     "cost"});
   if (job.shop.rate_per_h == 0)
     notes.push_back({Severity::information, "The shop gives no hourly rate; the cost is material only.", "cost"});
   const bool nothing_priced = materials + work <= 0;
@@ -344,7 +344,7 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
   for (const MaterialUse& use : out.used)
     if (use.irreplaceable)
       out.notes.push_back({Severity::caution,
-                           fmt::format("The plan uses {} of {}, of which there will never be more.",
+                           fmt::format("The plan uses {} of {}, which can't be replaced.",
                                        show(use.volume.value, Quantity::film_volume), use.name),
                            use.material});
   for (const MaterialUse& use : out.used)
@@ -385,8 +385,8 @@ void each_figure(PlanOutcome& plan, const std::function<void(const std::string&,
           visit(at + t.region + "/median", t.median), visit(at + t.region + "/p95", t.p95);
     for (ExposedReading& e : step.exposed) visit(at + "exposed/" + e.coat, e.area);
     KeptReading& kept = step.kept;
-    visit(at + "visible area", kept.visible_area), visit(at + "buried area", kept.buried_area);
-    visit(at + "visible volume", kept.visible_volume), visit(at + "buried volume", kept.buried_volume);
+    visit(at + "visible area", kept.visible_area), visit(at + "covered area", kept.buried_area);
+    visit(at + "visible volume", kept.visible_volume), visit(at + "covered volume", kept.buried_volume);
     visit(at + "dissolved volume", kept.dissolved_volume), visit(at + "kept", kept.kept_fraction);
     if (step.to_target) visit(at + "to target", *step.to_target);
     visit(at + "hands on", step.hands_on), visit(at + "waiting", step.waiting);

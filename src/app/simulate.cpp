@@ -31,12 +31,13 @@ void hold_readings_to_coats(const Job& job, std::vector<Note>& notes) {
   const double most_m = all_m + 3 * std::sqrt(variance_m2);
   for (const ReadingRecord& reading : job.readings)
     if (reading.film_m && *reading.film_m > most_m)
-      notes.push_back({Severity::caution,
-                       fmt::format("'{}' read {} of film; all coats of the job together come to {}. A coat is missing, "
-                                   "or one is thicker than the survey says.",
-                                   reading.name, show(*reading.film_m, Quantity::film_thickness),
-                                   show(all_m, Quantity::film_thickness)),
-                       "readings"});
+      notes.push_back(
+          {Severity::caution,
+           fmt::format("'{}' read {} of film, but all coats in the job together come to {}. A coat is missing, "
+                       "or one is thicker than the survey states.",
+                       reading.name, show(*reading.film_m, Quantity::film_thickness),
+                       show(all_m, Quantity::film_thickness)),
+           "readings"});
 }
 
 /// Whether the wear of a plan lies where contact would put it: beside the life its steps name, else the job's only one,
@@ -68,10 +69,10 @@ std::vector<Note> notes_on_wear_of(const Plan& plan, const Run& run, const Bench
   notes.insert(
       notes.begin(),
       {Severity::caution,
-       fmt::format("{}: its wear is held against a guess, an ordinary player's {:.0f} years and {:.0f} hours of "
-                   "play. Places hold, areas are rough. Ask `life` and name what it answers in the step.",
-                   job.lives.empty() ? "The job says nothing of the life of the instrument"
-                                     : "The job has several lives and the step names none of them",
+       fmt::format("{}. Its wear is compared with a guess: an ordinary player's {:.0f} years and {:.0f} hours of "
+                   "play. Trust the places, not the areas. Run `life` and name its answer in the step.",
+                   job.lives.empty() ? "The job gives no history of use for the instrument"
+                                     : "The job gives several histories of use and the step names none of them",
                    life.age_s / unit::year.scale, most_s / 3600),
        first->id});
   return notes;
@@ -258,8 +259,7 @@ std::vector<std::array<std::uint8_t, 3>> Worked::colours(const std::string& plan
 }
 
 Result<ColumnReading> Worked::column(const std::string& plan, std::size_t step, Vec3 near) const {
-  if (!film(plan, step))
-    return Error{fmt::format("plan '{}' has no step {}", plan, step), {}, "", "choose a step of the strip"};
+  if (!film(plan, step)) return Error{fmt::format("plan '{}' has no step {}", plan, step), {}, "", "select a step"};
   std::vector<const Film*> history;
   for (std::size_t i = 0; i <= step; ++i) history.push_back(film(plan, i));
   return column_at(history, data_->looking(), data_->body.nearest(std::array{near}).front(), data_->survey());
@@ -277,7 +277,7 @@ Result<std::vector<float>> Worked::worn_depths_m(const std::string& plan, std::s
                                                  const std::vector<Touch>& touches,
                                                  std::span<const std::uint32_t> vertices) const {
   const Film* film = this->film(plan, step);
-  if (!film) return Error{fmt::format("plan '{}' has no step {}", plan, step), {}, "", "choose a step of the strip"};
+  if (!film) return Error{fmt::format("plan '{}' has no step {}", plan, step), {}, "", "select a step"};
   const auto against = life_of(data_->job, life);
   if (!against) return against.errors();
   const auto lived = touched_only(against->life, touches);

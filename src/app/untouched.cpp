@@ -38,8 +38,8 @@ std::vector<Note> notes_on_parts(const Job& job) {
     if (!has_place({part.name, part.covers}))
       notes.push_back(
           {Severity::information,
-           fmt::format("Where '{}' lies is not known: it is not drawn and shelters nothing from light, hands "
-                       "and dirt. Give what it covers (`covers`).",
+           fmt::format("Where '{}' sits is not known, so it is not drawn and shelters nothing from light, hands "
+                       "and dirt. State what it covers (`covers`).",
                        part.name),
            "parts"});
   return notes;

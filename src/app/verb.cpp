@@ -43,7 +43,7 @@ Result<Answered> ask(const Verb& verb, const Tree& request, Faults faults, const
   const auto file_below = [&folder](const std::string& name) -> Result<std::string> {
     const auto path = inside(folder, folder / name);
     if (fs::path(name).is_absolute() || !path)
-      return Error{fmt::format("'{}' lies outside the folder of the request", name),
+      return Error{fmt::format("'{}' is outside the request's folder", name),
                    {},
                    "a file beside the request",
                    "copy the file there and name it without a folder"};

@@ -15,7 +15,7 @@ std::vector<Error> faults_of(const BodySpec& s) {
     if (!good) errors.push_back({std::move(what), {"", 0, 0, "body." + key}, std::move(expected), ""});
   };
   const auto positive = [&](double v, const std::string& key) {
-    check(std::isfinite(v) && v > 0, key, fmt::format("{} must be more than nothing", key), "");
+    check(std::isfinite(v) && v > 0, key, fmt::format("{} must be above zero", key), "");
   };
   const auto not_negative = [&](double v, const std::string& key) {
     check(std::isfinite(v) && v >= 0, key, fmt::format("{} must not be negative", key), "");
@@ -26,12 +26,12 @@ std::vector<Error> faults_of(const BodySpec& s) {
   not_negative(s.arch_back_m, "arch_back_mm");
   not_negative(s.binding_width_m, "binding_width_mm");
   not_negative(s.binding_depth_m, "binding_depth_mm");
-  check(s.pitch_m >= 0.1e-3 && s.pitch_m <= 20e-3, "pitch_mm", "this pitch cannot be laid", "0.1 to 20 mm");
+  check(s.pitch_m >= 0.1e-3 && s.pitch_m <= 20e-3, "pitch_mm", "this mesh pitch is out of range", "0.1 to 20 mm");
   check(std::isfinite(s.grain_deg), "grain_deg", "grain_deg must be a number", "");
   const auto face = [&](const std::string& word, std::string key) {
     if (word == "front" || word == "back") return;
     const std::string near = nearest_word(word, {"front", "back"});
-    errors.push_back({fmt::format("'{}' is no face", word),
+    errors.push_back({fmt::format("'{}' is not a face", word),
                       {"", 0, 0, "body." + key},
                       "front or back",
                       near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
@@ -120,7 +120,8 @@ Result<BuiltBody> build_body(const BodySpec& given, const std::string& file_byte
   if (std::vector<Error> errors = faults_of(spec); !errors.empty()) return errors;
   for (const SurveyFact& f : survey)
     if (!std::isfinite(f.centre.x) || !std::isfinite(f.centre.y) || !std::isfinite(f.centre.z))
-      return Error{"a surveyed place is not a number", {"", 0, 0, "survey"}, "", "give its x and y in mm"};
+      return Error{
+          "a surveyed place has a coordinate that is not a number", {"", 0, 0, "survey"}, "", "give its x and y in mm"};
   return spec.outline.empty() ? body_from_mesh(spec, file_bytes, file_name, survey, stop)
                               : body_from_outline(spec, file_bytes, file_name, survey, stop);
 }

@@ -38,15 +38,16 @@ Result<Done> scale(RawMesh& mesh, const BodySpec& spec, const std::string& file,
   const double longest = std::max({size.x, size.y, size.z});
   const std::string fits = plausible_units(longest);
   const Place key{"", 0, 0, "body.mesh_unit"};
-  const std::string mend = fits.empty() ? "check the scale of the export" : "it would be an instrument in " + fits;
+  const std::string mend =
+      fits.empty() ? "check the scale of the export" : "use " + fits + ": it would have the size of an instrument";
   if (!spec.mesh_unit.empty()) {
     const auto unit = std::find_if(length_units.begin(), length_units.end(),
                                    [&](const LengthUnit& u) { return spec.mesh_unit == u.word; });
     if (unit == length_units.end())
-      return Error{fmt::format("'{}' is no unit a mesh may have", spec.mesh_unit), key, "mm, cm, m or in", mend};
+      return Error{fmt::format("'{}' is not a unit a mesh may have", spec.mesh_unit), key, "mm, cm, m or in", mend};
     if (mesh.unit_m > 0 && mesh.unit_m != unit->size_m)
       notes.push_back({Severity::caution,
-                       fmt::format("{}: a {} file counts in metres; it was read in {}, as the job says", file,
+                       fmt::format("{}: {} files are in metres; this one was read in {}, as the job states", file,
                                    mesh.format, spec.mesh_unit),
                        "body"});
     mesh.unit_m = unit->size_m;
@@ -56,7 +57,7 @@ Result<Done> scale(RawMesh& mesh, const BodySpec& spec, const std::string& file,
   if (!plausible(longest * mesh.unit_m)) {
     const auto word = std::find_if(length_units.begin(), length_units.end(),
                                    [&](const LengthUnit& u) { return u.size_m == mesh.unit_m; });
-    return Error{fmt::format("in {} the mesh is {:.4g} mm long, which no instrument is", word->word,
+    return Error{fmt::format("read in {}, the mesh is {:.4g} mm long: not the size of an instrument", word->word,
                              longest * mesh.unit_m * 1e3),
                  key, fmt::format("{:.0f} to {:.0f} mm", shortest_body_m * 1e3, longest_body_m * 1e3), mend};
   }
@@ -70,13 +71,12 @@ Error fault_of(const Crossing& crossing, const RawMesh& mesh, const std::vector<
   const Triangle& t = mesh.triangles[crossing.first.triangle];
   const double u = crossing.first.u, v = crossing.first.v;
   const Vec3d at = (1 / mesh.unit_m) * ((1 - u - v) * as_filed[t[0]] + u * as_filed[t[1]] + v * as_filed[t[2]]);
-  return {fmt::format("the mesh crosses itself at ({:.4g}, {:.4g}, {:.4g}) in the file's unit{}", at.x, at.y, at.z,
-                      crossing.triangles > 1
-                          ? fmt::format("; {} triangles in all have another one passing through", crossing.triangles)
-                          : ""),
+  return {fmt::format(
+              "the mesh crosses itself at ({:.4g}, {:.4g}, {:.4g}) in the file's unit{}", at.x, at.y, at.z,
+              crossing.triangles > 1 ? fmt::format("; {} triangles in all cross another one", crossing.triangles) : ""),
           {file, 0, 0, ""},
           "a closed surface that does not pass through itself",
-          "repair the mesh there where it was made and export it again"};
+          "repair the mesh there in the program that made it, and export it again"};
 }
 
 }  // namespace
@@ -93,7 +93,7 @@ Result<BuiltBody> body_from_mesh(const BodySpec& spec, const std::string& bytes,
   if (spec.binding_width_m > 0 || !spec.contours.empty() || !spec.cavities.empty())
     notes.push_back(
         {Severity::caution,
-         fmt::format("{}: contours, cavities and binding of the job are for outlines; a mesh is taken as it "
+         fmt::format("{}: contours, cavities and binding in the job apply to outlines only; a mesh is used as it "
                      "is",
                      file),
          "body"});

@@ -63,7 +63,7 @@ Turn turn_of(const Tracing& tracing, const std::string& file, std::vector<Note>&
     s = spread_of(turn(tracing.outline.loop));
   } else if (lean > -0.005 * length_m) {
     notes.push_back({Severity::information,
-                     fmt::format("{}: both ends look alike; the neck is taken to be {}", file,
+                     fmt::format("{}: both ends look alike; the neck is assumed to be {}", file,
                                  turn.quarters ? "to the left of the page" : "at the top of the page"),
                      "body"});
   }
@@ -101,7 +101,7 @@ std::vector<Error> faults_of(const std::vector<std::pair<Loop, CavitySpec>>& cav
     const Vec2d middle = 0.5 * (s.low + s.high);
     const bool off = s.low.x > body.high.x || s.high.x < body.low.x || s.low.y > body.high.y || s.high.y < body.low.y;
     if (off)
-      errors.push_back({fmt::format("this cavity lies off the body: its middle is at x {:.0f} mm, y {:.0f} mm",
+      errors.push_back({fmt::format("this cavity is off the body: its middle is at x {:.0f} mm, y {:.0f} mm",
                                     middle.x * 1e3, middle.y * 1e3),
                         {"", 0, 0, fmt::format("body.cavities[{}]", i + 1)},
                         fmt::format("x {:.0f} to {:.0f} mm, y {:.0f} to {:.0f} mm", body.low.x * 1e3, body.high.x * 1e3,
@@ -124,12 +124,12 @@ std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, cons
   };
   if (spec.thickness_m < 2 * spec.edge_radius_m)
     fault("edge_radius_mm",
-          fmt::format("two rounded edges of {:.1f} mm need more than the {:.1f} mm of the sides",
-                      spec.edge_radius_m * 1e3, spec.thickness_m * 1e3),
-          "round less, or make the sides higher");
+          fmt::format("two edges rounded to {:.1f} mm do not fit on sides {:.1f} mm high", spec.edge_radius_m * 1e3,
+                      spec.thickness_m * 1e3),
+          "use a smaller radius, or make the sides higher");
   for (std::size_t i = 0; i < spec.contours.size(); ++i)
     if (spec.contours[i].depth_m > spec.thickness_m - 2 * spec.edge_radius_m)
-      fault(fmt::format("contours[{}].depth_mm", i + 1), "the contour goes deeper than the body allows",
+      fault(fmt::format("contours[{}].depth_mm", i + 1), "the contour is too deep for this body",
             fmt::format("at most {:.1f} mm", (spec.thickness_m - 2 * spec.edge_radius_m) * 1e3));
   for (std::size_t i = 0; i < cavities.size(); ++i) {
     const Spread s = spread_of(cavities[i].first);
@@ -166,7 +166,7 @@ Result<BuiltBody> body_from_outline(const BodySpec& spec, const std::string& byt
   const Spread spread = spread_of(outline);
   const double length_m = std::max(spread.high.x - spread.low.x, spread.high.y - spread.low.y);
   if (length_m < shortest_body_m || length_m > longest_body_m)
-    return Error{fmt::format("the outline is {:.3g} mm long, which no instrument is", length_m * 1e3),
+    return Error{fmt::format("the outline is {:.3g} mm long: not the size of an instrument", length_m * 1e3),
                  {file, traced->outline.line, 0, "path " + traced->outline.id},
                  fmt::format("{:.0f} to {:.0f} mm", shortest_body_m * 1e3, longest_body_m * 1e3),
                  "check the drawing's width and viewBox: inches or points may have been taken for mm"};
@@ -201,10 +201,11 @@ Result<BuiltBody> body_from_outline(const BodySpec& spec, const std::string& byt
   const CarvedBody shape(spec, outline, cavities);
   if (std::vector<Error> errors = faults_of(shape, spec, outline, cavities); !errors.empty()) return errors;
   if (spec.edge_radius_m < spec.pitch_m)
-    notes.push_back({Severity::information,
-                     fmt::format("edges of {:.1f} mm radius are finer than the pitch of {:.1f} mm and come out blunter",
-                                 spec.edge_radius_m * 1e3, spec.pitch_m * 1e3),
-                     "body"});
+    notes.push_back(
+        {Severity::information,
+         fmt::format("edges of {:.1f} mm radius are finer than the mesh pitch of {:.1f} mm and are drawn rounder",
+                     spec.edge_radius_m * 1e3, spec.pitch_m * 1e3),
+         "body"});
   Result<SurfaceMesh> surface = surface_of(shape, spec.pitch_m, notes, stop);
   if (!surface) {
     std::vector<Error> errors = surface.errors();

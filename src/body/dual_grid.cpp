@@ -158,8 +158,8 @@ class Grid {
     return {fmt::format("the surface has no clear inside near ({:.0f}, {:.0f}, {:.0f}) mm", p.x * 1e3, p.y * 1e3,
                         p.z * 1e3),
             {},
-            "a closed surface without folds that lie on each other",
-            "repair it where it was made and export it again"};
+            "a closed surface whose folds do not overlap",
+            "repair it in the program that made it, and export it again"};
   }
   Error open_at(Index3 at) const {
     const Vec3d p = node({at.x * side, at.y * side, at.z * side});
@@ -167,7 +167,7 @@ class Grid {
                         p.y * 1e3, p.z * 1e3),
             {},
             "a closed surface that does not cross itself",
-            "repair it where it was made and export it again"};
+            "repair it in the program that made it, and export it again"};
   }
   void descend(Index3 at, int size, std::vector<Index3>& out) const {
     const double half = 0.5 * size * side;

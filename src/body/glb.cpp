@@ -87,8 +87,8 @@ class Gltf {
     // glTF 2.0, 3.5.3: nodes form trees, each with one parent at most. A shared child would be drawn twice, and
     // children shared at every level drawn more often than any machine can count.
     if (std::exchange(visited_.at(index), 1))
-      refuse(fmt::format("node {} hangs from more than one other, or from itself", index));
-    if (depth > 256) refuse("its nodes hang from each other more than 256 deep");
+      refuse(fmt::format("node {} has more than one parent, or is its own parent", index));
+    if (depth > 256) refuse("its nodes are nested more than 256 deep");
     const Matrix here = product(above, matrix_of(node));
     if (node.contains("mesh")) add(node.at("mesh").get<std::size_t>(), here);
     for (const json& child : node.value("children", json::array())) visit(child.get<std::size_t>(), here, depth + 1);
@@ -140,7 +140,7 @@ class Gltf {
                       indices.component == 5125   ? 4
                       : indices.component == 5123 ? 2
                                                   : 1);
-          if (value >= places.count) refuse("a triangle names a point that is not there");
+          if (value >= places.count) refuse("a triangle refers to a point that does not exist");
           corners.push_back(base + value);
         }
       } else {
@@ -189,7 +189,7 @@ Result<RawMesh> read_glb(const std::string& bytes, const std::string& file, cons
   } catch (const Unreadable& u) { return fault(u.what); } catch (const Stopped&) {
     return broken_off();
   } catch (const json::exception&) {
-    return fault("a part of its description is missing or of another kind than glTF 2.0 says");
+    return fault("a part of its description is missing or not of the type glTF 2.0 requires");
   }
 }
 

@@ -102,7 +102,7 @@ Result<Done> into_body_frame(RawMesh& mesh, const BodySpec& spec, const std::str
     if (word->empty()) continue;
     *axis = axis_of(*word);
     if (!*axis)
-      errors.push_back({fmt::format("'{}' is no axis", *word),
+      errors.push_back({fmt::format("'{}' is not an axis", *word),
                         {"", 0, 0, fmt::format("body.{}", key)},
                         "one of +x, -x, +y, -y, +z, -z",
                         ""});

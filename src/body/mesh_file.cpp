@@ -100,8 +100,8 @@ Result<RawMesh> read_stl(const std::string& bytes, const std::string& file, cons
   if (bytes.size() < stl_head || (bytes.size() != whole && bytes.compare(0, 5, "solid") == 0))
     return read_text_stl(bytes, file, stop);
   if (bytes.size() < whole)
-    return Error{fmt::format("the file is cut short: it announces {} triangles, {} bytes, and has {} bytes", count,
-                             whole, bytes.size()),
+    return Error{fmt::format("the file is cut short: it states {} triangles, {} bytes, and has {} bytes", count, whole,
+                             bytes.size()),
                  {file, 0, 0, ""},
                  "a whole binary STL file",
                  "copy or export it again"};
@@ -140,7 +140,8 @@ Result<RawMesh> read_obj(const std::string& bytes, const std::string& file, cons
         const auto size = static_cast<long long>(mesh.points.size());
         if (index < 0) index += size + 1;
         if (code != std::errc{} || end != word.data() + word.size() || index < 1 || index > size)
-          return at_line(file, lines.line(), fmt::format("'{}' names no point above it", words[k].substr(0, 40)),
+          return at_line(file, lines.line(),
+                         fmt::format("'{}' does not refer to a point above it", words[k].substr(0, 40)),
                          fmt::format("1 to {}", size));
         corners.push_back(static_cast<std::uint32_t>(index - 1));
       }
@@ -170,7 +171,7 @@ Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file, con
   else if (named_stl && !text)
     mesh = read_stl(bytes, file, stop);
   else
-    return Error{"this is no mesh file the program knows", place, "STL (binary or text), OBJ or GLB",
+    return Error{"this is not a mesh file the program can read", place, "STL (binary or text), OBJ or GLB",
                  "export the mesh in one of these"};
   if (!mesh) return mesh;
   if (mesh->triangles.empty())
@@ -182,8 +183,8 @@ Result<RawMesh> read_mesh(const std::string& bytes, const std::string& file, con
     for (const std::uint32_t v : mesh->triangles[t]) {
       const Vec3d p = mesh->points[v];
       if (!(std::abs(p.x) < 1e9 && std::abs(p.y) < 1e9 && std::abs(p.z) < 1e9))  // NaN fails too
-        return Error{fmt::format("triangle {} has a coordinate that is not a number a body can have", t + 1), place,
-                     "finite coordinates", "repair the mesh where it was made and export it again"};
+        return Error{fmt::format("triangle {} has a coordinate that is too large or not a number", t + 1), place,
+                     "finite coordinates", "repair the mesh in the program that made it, and export it again"};
     }
   return mesh;
 }

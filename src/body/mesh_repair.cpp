@@ -41,7 +41,7 @@ class Repair {
     if (auto done = one_piece(); !done) return done;
     drop_unused();
     const std::string left = fault_of_surface(mesh_.triangles, mesh_.points.size());
-    if (!left.empty()) return fault(fmt::format("the mesh contradicts itself: {}", left), "");
+    if (!left.empty()) return fault(fmt::format("the mesh is inconsistent: {}", left), "");
     return Done{};
   }
 
@@ -50,7 +50,7 @@ class Repair {
     return {std::move(what),
             {file_, 0, 0, ""},
             std::move(expected),
-            "repair the mesh where it was made and export it again"};
+            "repair the mesh in the program that made it, and export it again"};
   }
   void note(std::string text, Severity severity = Severity::information) {
     notes_.push_back({severity, fmt::format("{}: {}", file_, text), "body"});
@@ -124,9 +124,9 @@ class Repair {
       c.kept = c.kept || wanted;
       return !wanted;
     });
-    if (before > whole) note(fmt::format("{} collapsed triangles were left out", before - whole));
+    if (before > whole) note(fmt::format("{} collapsed triangles were removed", before - whole));
     if (whole > mesh_.triangles.size())
-      note(fmt::format("{} doubled triangles were left out", whole - mesh_.triangles.size()));
+      note(fmt::format("{} duplicate triangles were removed", whole - mesh_.triangles.size()));
   }
 
   struct Pair {
@@ -148,7 +148,7 @@ class Repair {
           ++crowded, where = mesh_.points[a];
       }
     if (crowded > 0)
-      return fault(fmt::format("the mesh contradicts itself: {} edges have more than two triangles, one at {}", crowded,
+      return fault(fmt::format("the mesh is inconsistent: {} edges have more than two triangles, one at {}", crowded,
                                place(where)),
                    "a surface without inner walls");
     return Done{};
@@ -264,7 +264,7 @@ class Repair {
     for (std::size_t i = 0; i < count; ++i)
       if (used[i] && i != largest) (std::abs(volume[i]) > crumb_frac * std::abs(volume[largest]) ? shells : crumbs)++;
     if (shells > 0) return fault(fmt::format("the mesh is {} separate surfaces", shells + 1), "one closed surface");
-    if (crumbs > 0) note(fmt::format("{} loose crumbs were left out", crumbs), Severity::caution);
+    if (crumbs > 0) note(fmt::format("{} loose fragments were removed", crumbs), Severity::caution);
     std::erase_if(mesh_.triangles, [&](const Triangle& t) { return piece[t[0]] != largest; });
     if (volume[largest] < 0) {
       for (Triangle& t : mesh_.triangles) std::swap(t[1], t[2]);

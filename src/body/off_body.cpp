@@ -16,7 +16,7 @@ std::optional<Error> off_body(const Patch& p, const Body& body, const std::strin
                                   std::min(p.y_m, to_y) - box.high.y, box.low.y - std::max(p.y_m, to_y)});
   if (beside <= p.radius_m) return std::nullopt;
   return Error{
-      fmt::format("x {:.0f} mm, y {:.0f} mm lies {:.0f} mm off the body", p.x_m * 1e3, p.y_m * 1e3, beside * 1e3),
+      fmt::format("x {:.0f} mm, y {:.0f} mm is {:.0f} mm off the body", p.x_m * 1e3, p.y_m * 1e3, beside * 1e3),
       {"", 0, 0, key},
       fmt::format("x {:.0f} to {:.0f} mm, y {:.0f} to {:.0f} mm", box.low.x * 1e3, box.high.x * 1e3, box.low.y * 1e3,
                   box.high.y * 1e3),

@@ -64,11 +64,11 @@ class Reader {
       if (at_ >= data_.size()) break;
       const char c = data_[at_];
       if (std::isalpha(static_cast<unsigned char>(c))) {
-        if (!std::strchr("MmLlHhVvCcSsQqTtAaZz", c)) return fail(fmt::format("'{}' is no path letter", c));
+        if (!std::strchr("MmLlHhVvCcSsQqTtAaZz", c)) return fail(fmt::format("'{}' is not a path command", c));
         letter = c;
         ++at_;
       } else if (letter == 0 || letter == 'Z' || letter == 'z') {
-        return fail("a number where a letter should be");
+        return fail("a number where a command letter should be");
       } else if (letter == 'M') {
         letter = 'L';
       } else if (letter == 'm') {

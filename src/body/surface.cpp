@@ -107,10 +107,11 @@ Result<Done> keep_largest(SurfaceMesh& mesh, std::vector<Note>& notes) {
     return Error{fmt::format("the body falls into {} separate pieces", count),
                  {},
                  "one solid body",
-                 "check depth and place of contours and cavities: one cuts the body through"};
-  notes.push_back({Severity::caution,
-                   fmt::format("{} loose crumbs of {:.1f} cm2 in all were left out of the body", count - 1, lost * 1e4),
-                   "body"});
+                 "check depth and place of contours and cavities: one cuts right through the body"};
+  notes.push_back(
+      {Severity::caution,
+       fmt::format("{} loose fragments, {:.1f} cm2 in all, were removed from the body", count - 1, lost * 1e4),
+       "body"});
   std::vector<std::uint32_t> to(mesh.points.size(), 0);
   std::vector<Vec3d> points;
   for (std::size_t i = 0; i < mesh.points.size(); ++i)
@@ -197,7 +198,7 @@ Result<SurfaceMesh> surface_of(const Shape& shape, double pitch_m, std::vector<N
     fault = fault_of_surface(mesh.triangles, mesh.points.size());
     if (fault.empty()) return mesh;
   }
-  return Error{fmt::format("no closed surface can be laid at {:.2f} mm: {}", pitch_m * 1e3, fault),
+  return Error{fmt::format("no closed surface can be made at a pitch of {:.2f} mm: {}", pitch_m * 1e3, fault),
                {},
                "",
                "choose a finer pitch: the body has walls or gaps thinner than this one"};

@@ -114,7 +114,7 @@ struct Reading {
     std::vector<Subpath> parts = read_path_data(node.attribute("d").value(), fault);
     if (fault) {
       errors.push_back({fmt::format("path data cannot be read at character {}: {}", fault->offset + 1, fault->what),
-                        where, "path data as of SVG 1.1 (letters M L H V C S Q T A Z)", "trace or export it again"});
+                        where, "path data of SVG 1.1 (letters M L H V C S Q T A Z)", "trace or export it again"});
       return;
     }
     if (parts.empty()) {
@@ -122,7 +122,7 @@ struct Reading {
       return;
     }
     if (parts.size() > 1) {
-      errors.push_back({fmt::format("the path has {} separate runs", parts.size()), where, "one closed run a path",
+      errors.push_back({fmt::format("the path has {} separate loops", parts.size()), where, "one closed loop per path",
                         "give each hole or pocket a path and an id of its own"});
       return;
     }
@@ -142,7 +142,7 @@ struct Reading {
       loop.push_back({last, last + (1.0 / 3) * (first - last), last + (2.0 / 3) * (first - last), first});
     }
     if (std::abs(signed_area_m2(loop)) < 1e-7) {
-      errors.push_back({"the path encloses no area", where, "", "draw the loop's full course"});
+      errors.push_back({"the path encloses no area", where, "", "draw the whole loop"});
       return;
     }
     paths.push_back({id, std::move(loop), where.line});
@@ -166,8 +166,8 @@ struct Reading {
         if (depth < deepest_group)
           walk(node, here, depth + 1);
         else
-          errors.push_back({fmt::format("groups lie more than {} deep in each other", deepest_group),
-                            place(node.offset_debug(), name), "", "ungroup them where they were drawn"});
+          errors.push_back({fmt::format("groups are nested more than {} deep", deepest_group),
+                            place(node.offset_debug(), name), "", "ungroup them in the drawing program"});
       else
         take(node, here);
     }
@@ -225,8 +225,8 @@ Result<Tracing> read_tracing(const std::string& bytes, const std::string& file_n
   const Place top = reading.place(svg.offset_debug(), "svg width");
   const std::optional<double> width = length_m(svg.attribute("width").value());
   if (!width)
-    return Error{fmt::format("the drawing does not say its unit (width is '{}')", svg.attribute("width").value()), top,
-                 "a width in mm, cm or in, such as width=\"320mm\"", "set the page's unit to mm and export again"};
+    return Error{fmt::format("the drawing does not state its unit (width is '{}')", svg.attribute("width").value()),
+                 top, "a width in mm, cm or in, such as width=\"320mm\"", "set the page's unit to mm and export again"};
   double unit_x = 25.4e-3 / 96, unit_y = unit_x;  // CSS pixel: 1/96 in
   Vec2d corner;
   if (const auto attribute = svg.attribute("viewBox")) {
@@ -237,7 +237,7 @@ Result<Tracing> read_tracing(const std::string& bytes, const std::string& file_n
     unit_x = unit_y = *width / box[2];
     const std::optional<double> height = length_m(svg.attribute("height").value());
     if (height && std::abs(*height / box[3] - unit_x) > 1e-3 * unit_x)
-      return Error{"width and height scale the drawing differently", top, "one scale in both directions",
+      return Error{"width and height give the drawing two different scales", top, "one scale in both directions",
                    "make width/height agree with the viewBox"};
   }
   reading.walk(svg, Affine{unit_x, 0, 0, -unit_y, -corner.x * unit_x, corner.y * unit_y});
@@ -257,14 +257,14 @@ Result<Tracing> read_tracing(const std::string& bytes, const std::string& file_n
     return Error{fmt::format("the drawing has {} curves", curves),
                  {file_name, 0, 0, "path"},
                  fmt::format("at most {}", most_curves),
-                 "simplify the paths where they were traced"};
+                 "simplify the paths in the drawing program"};
   for (const TracedPath& path : paths)
     if (const std::optional<Vec2d> at = crossing_of(path.loop))
       return Error{fmt::format("path {} crosses itself near x {:.1f} mm, y {:.1f} mm on the page", path.id, 1e3 * at->x,
                                -1e3 * at->y),
                    {file_name, path.line, 0, "path " + path.id},
                    "a loop that does not cross itself",
-                   "undo the crossing"};
+                   "redraw the path so that it does not cross"};
   Tracing out;
   out.outline = std::move(*outline);
   paths.erase(outline);

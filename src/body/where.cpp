@@ -30,7 +30,7 @@ std::uint16_t mask_of(const std::string& entry, const std::string& key, const Bo
     const auto at = std::find(known.begin(), known.end(), word);
     if (at == known.end()) {
       const std::string near = nearest_word(word, known);
-      errors.push_back({fmt::format("'{}' is no region", word),
+      errors.push_back({fmt::format("'{}' is not a region", word),
                         {"", 0, 0, key},
                         fmt::format("region words: {}", fmt::join(known, ", ")),
                         near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
@@ -112,7 +112,7 @@ Result<std::vector<float>> weights_of(const Where& where, const Body& body) {
     const std::string key = fmt::format("patches[{}]", i + 1);
     if (std::find(faces.begin(), faces.end(), p.face) == faces.end()) {
       const std::string near = nearest_word(p.face, faces);
-      errors.push_back({fmt::format("'{}' is no face", p.face),
+      errors.push_back({fmt::format("'{}' is not a face", p.face),
                         {"", 0, 0, key + ".face"},
                         "front, back or sides",
                         near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
@@ -125,7 +125,7 @@ Result<std::vector<float>> weights_of(const Where& where, const Body& body) {
       errors.push_back({"a long patch needs both to_x_mm and to_y_mm", {"", 0, 0, key}, "", "give the other one too"});
   }
   if (!(where.fade_m >= 0) || where.fade_m > 10)
-    errors.push_back({"fade_mm is no width", {"", 0, 0, "fade_mm"}, "0 to 500 mm", ""});
+    errors.push_back({"fade_mm is out of range", {"", 0, 0, "fade_mm"}, "0 to 500 mm", ""});
   if (!errors.empty()) return errors;
   for (std::size_t i = 0; i < where.patches.size(); ++i)
     if (auto error = off_body(where.patches[i], body, fmt::format("patches[{}]", i + 1)))

@@ -162,7 +162,7 @@ int do_verb(const Verb& verb, const Asked& asked) {
 }  // namespace
 
 int command_line(int argc, char** argv) {
-  CLI::App app{"Works a finish restorer's job out, step by step, before the first coat."};
+  CLI::App app{"Simulates a refinishing job step by step, before the first coat."};
   app.name("witnessline");
   app.require_subcommand(1);
   app.footer(
@@ -176,19 +176,18 @@ int command_line(int argc, char** argv) {
   Asked asked;
   app.add_option("--threads", asked.threads, "Threads to use (default: all)")->check(CLI::Range(1u, 256u));
 
-  auto* simulate_ = app.add_subcommand("simulate", "Work every plan of a job out and print what comes out");
+  auto* simulate_ = app.add_subcommand("simulate", "Simulate every plan of a job and print the results");
   simulate_->add_option("JOB", asked.job, "job file (.toml)")->required();
-  simulate_->add_option("--out", asked.folder,
-                        "also write pictures, tables and the report into this folder, whole or not at all");
+  simulate_->add_option("--out", asked.folder, "also write pictures, tables and the report into this folder");
   simulate_->add_option("--light", asked.light, "with --out: light of the stills")
       ->check(CLI::IsMember({"window", "lamp", "stage"}))
       ->capture_default_str();
   simulate_->add_flag("--no-pictures", asked.no_pictures, "with --out: tables and report only, no stills");
   simulate_->footer("Example:\n  witnessline simulate examples/slab_bass/job.toml --out out/slab_bass --units us");
   auto* validate_ =
-      app.add_subcommand("validate", "Check a job file, all it names and its plans; every error in one run");
+      app.add_subcommand("validate", "Check a job file, the files it names and its plans; list every error");
   validate_->add_option("JOB", asked.job, "job file (.toml)")->required();
-  auto* verify_ = app.add_subcommand("verify", "Print every published value beside ours");
+  auto* verify_ = app.add_subcommand("verify", "Print every published value beside the program's own");
   auto* serve_ = app.add_subcommand("serve", "Serve the bench app on 127.0.0.1");
   serve_->add_option("--jobs", asked.jobs_folder, "folder whose sub-folders hold job.toml files")
       ->capture_default_str();
@@ -196,21 +195,21 @@ int command_line(int argc, char** argv) {
   auto* new_ = app.add_subcommand("new", "Write a job file to start from, with a stand-in outline beside it");
   new_->add_option("FILE", asked.job, "file to make, e.g. my_job.toml")->required();
   auto* characterise_ =
-      app.add_subcommand("characterise", "Work absorption and scattering of colorants out of readings");
+      app.add_subcommand("characterise", "Find the absorption and scattering of colorants from readings");
   auto* predict_ =
-      app.add_subcommand("predict", "Predict what mixtures of colorants would read, from readings of others");
+      app.add_subcommand("predict", "Predict the readings of colorant mixtures from readings of other films");
   for (auto* sub : {characterise_, predict_})
-    sub->add_option("READINGS", asked.readings, "table of films read (docs/formats.md)")->required();
+    sub->add_option("READINGS", asked.readings, "table of measured films (docs/formats.md)")->required();
   predict_->add_option("COMPOSITIONS", asked.compositions, "table of films to predict, with their bare cards")
       ->required();
   predict_->add_flag("--thickness-from-black", asked.thickness_from_black,
-                     "fit each film's thickness on its over_black row; answer over white only");
+                     "fit each film's thickness to its over_black row; predict over white only");
   predict_->footer("Example:\n  witnessline predict readings.csv new_mixtures.csv --json");
   std::vector<CLI::App*> in_units{simulate_}, with_json{simulate_, validate_, verify_, new_, characterise_, predict_};
   std::vector<std::pair<const CLI::App*, const Verb*>> asking;
   for (const Verb& verb : verbs()) {
     auto* sub = app.add_subcommand(verb.word, verb.about);
-    sub->add_option("REQUEST", asked.request, "what is asked (.toml); keys in docs/verb_keys.md")->required();
+    sub->add_option("REQUEST", asked.request, "request file (.toml); keys in docs/verb_keys.md")->required();
     sub->footer(fmt::format("Example:\n  witnessline {0} examples/verbs/{0}.toml", verb.word));
     asking.emplace_back(sub, &verb);
     in_units.push_back(sub), with_json.push_back(sub);
@@ -264,7 +263,7 @@ int command_line(int argc, char** argv) {
         bug.what());
     return our_own_bug;
   } catch (const std::exception& other) {
-    fmt::print(stderr, "witnessline: unexpected: {}. Nothing was written.\n", other.what());
+    fmt::print(stderr, "witnessline: unexpected error: {}. Nothing was written.\n", other.what());
     return our_own_bug;
   }
 }

@@ -30,7 +30,7 @@ struct Instrument {
 template <class V>
 void describe(V& v, Instrument& i) {
   v(member("kind", "what it is").must(), i.kind);
-  v(member("maker", "who made it, as far as known"), i.maker);
+  v(member("maker", "who made it, if known"), i.maker);
   v(member("year", "when, as written or believed"), i.year);
   v(member("owner", "who owns it"), i.owner);
   v(member("remark", "anything else"), i.remark);
@@ -50,8 +50,7 @@ void describe(V& v, PartRecord& p) {
   v(member("original", "believed to have left the maker with the instrument"), p.original);
   v(member("marks", "dates, codes and stamps as read"), p.marks);
   v(member("condition", "what it looks like"), p.condition);
-  v(member("covers", "what lies under it when it is on; pockets, bridge and control plate are found without"),
-    p.covers);
+  v(member("covers", "what it covers when fitted; not needed for pockets, bridge and control plate"), p.covers);
 }
 
 template <class V>
@@ -129,8 +128,8 @@ void describe(V& v, Part& p) {
 }
 template <class V>
 void describe(V& v, Mixture& m) {
-  v(member("id", "word used in the plans").must(), m.id);
-  v(member("name", "as said at the bench"), m.name);
+  v(member("id", "the mixture's name in the plans").must(), m.id);
+  v(member("name", "name used at the bench"), m.name);
   v(member("parts", "materials and their share of the mass; they sum to 1").must(), m.parts);
 }
 template <class V>
@@ -145,13 +144,13 @@ void describe(V& v, Shop& s) {
 template <class V>
 void describe(V& v, PlannedStep& s) {
   v(member("id", "unique in its plan; names the coat it lays").must(), s.id);
-  v(member("why", "one line for the job card"), s.why);
+  v(member("why", "why, in one line for the job card"), s.why);
   v(member("do", "what is done").must(), s.step);  // the step's word; its own keys stand beside it
 }
 template <class V>
 void describe(V& v, Plan& p) {
   v(member("id", "word that names the plan").must(), p.id);
-  v(member("title", "as shown").must(), p.title);
+  v(member("title", "title, as shown").must(), p.title);
   v(member("summary", "one or two sentences"), p.summary);
   v(member("steps", "in order"), p.steps);
 }
@@ -197,30 +196,30 @@ struct Job {
 template <class V>
 void describe(V& v, Job& j) {
   v(member("id", "word that names the job").must(), j.id);
-  v(member("title", "as shown").must(), j.title);
+  v(member("title", "title, as shown").must(), j.title);
   v(member("invented", "demo data, not a real instrument"), j.invented);
-  v(member("seed", "of every random draw").within(0, 4294967295.0), j.seed);
-  v(member("start", "first day, YYYY-MM-DD"), j.start);
+  v(member("seed", "seed of every random draw").within(0, 4294967295.0), j.seed);
+  v(member("start", "first day of work, YYYY-MM-DD"), j.start);
   v(member("instrument", "what it is and whose").must(), j.instrument);
   v(member("body", "its shape").must(), j.body);
   v(member("survey", "what the wood has had done to it"), j.survey);
-  v(member("parts", "parts that came off"), j.parts);
+  v(member("parts", "parts taken off"), j.parts);
   v(member("mixtures", "paints mixed for this job"), j.mixtures);
   v(member("coats", "coats found, wood side first"), j.coats);
   v(member("grime_g_m2", "grime on the finish as found; about 1 is visibly dirty", unit::g_m2).within(0, 50),
     j.grime_kg_m2);
   v(member("readings", "measurements"), j.readings);
-  v(member("shop", "its air, pace and rate"), j.shop);
+  v(member("shop", "the shop's air, pace and hourly rate"), j.shop);
   v(member("room", "the spraying and drying rooms, for fresh air; absent: not known"), j.room);
   v(member("contents", "solvents of tins, from their safety data sheets; absent: not known"), j.contents);
-  v(member("shelf", "what there is: each tin with how much is in it"), j.shelf);
+  v(member("shelf", "the stock: each tin and how much is in it"), j.shelf);
   v(member("tins", "old tins tried at the bench"), j.tins);
   v(member("spots", "spot tests done before spraying"), j.spots);
   v(member("target", "colour to be met"), j.target);
-  v(member("lives", "lives that ageing steps work into a finish"), j.lives);
+  v(member("lives", "histories of use that ageing steps reproduce"), j.lives);
   v(member("plans", "named plans"), j.plans);
   v(member("consent", "what the owner agreed to"), j.consent);
-  v(member("hold_points", "questions that hold steps back"), j.hold_points);
+  v(member("hold_points", "questions to answer before the steps they hold may begin"), j.hold_points);
 }
 
 }  // namespace witnessline::job

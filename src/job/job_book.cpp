@@ -41,17 +41,17 @@ struct JobBook::Data {
     switch (e.getErrorCode() & 0xff) {
       case SQLITE_NOTADB:
       case SQLITE_CORRUPT:
-        return {"the job book is damaged or is no job book", where, "a file this program made",
+        return {"the job book is damaged or is not a job book", where, "a file this program made",
                 "keep the damaged file, put a copy of an older one in its place"};
       case SQLITE_BUSY:
       case SQLITE_LOCKED:
         return {"the job book is in use by another program", where, "", "close the other one and try again"};
       case SQLITE_FULL:
-        return {"the disk is full; nothing was written to the job book", where, "", "make room and try again"};
+        return {"the disk is full; nothing was written to the job book", where, "", "free some space and try again"};
       case SQLITE_CANTOPEN:
         return {"the job book cannot be opened", where, "a folder that exists and may be written to", ""};
       case SQLITE_READONLY:
-        return {"the job book may not be written to", where, "", "check the rights of the file and of its folder"};
+        return {"the job book may not be written to", where, "", "check the permissions of the file and of its folder"};
       default:
         return {std::string("the job book could not be written: ") + e.what(), where, "", "nothing was written"};
     }
@@ -104,7 +104,7 @@ Result<JobBook> JobBook::open(const std::string& path) {
     const int mark = data->db.execAndGet("pragma application_id").getInt();
     const bool fresh = data->db.execAndGet("select count(*) from sqlite_master").getInt() == 0;
     if (!fresh && mark != book_mark)
-      return Error{"this is a database of some other program", {path, 0, 0, ""}, "a job book", "choose another file"};
+      return Error{"this is another program's database", {path, 0, 0, ""}, "a job book", "choose another file"};
     if (version > book_version)
       return Error{fmt::format("this job book is of version {}", version),
                    {path, 0, 0, ""},
@@ -174,10 +174,10 @@ Result<std::int64_t> JobBook::save_text(const std::string& job, std::int64_t bas
     newest.executeStep();
     const std::int64_t number = newest.getColumn(0).getInt64();
     if (number != based_on)
-      return Error{fmt::format("somebody saved revision {} in between", number),
+      return Error{fmt::format("someone has saved revision {} since you opened it", number),
                    {data_->path, 0, 0, job},
                    fmt::format("a text based on revision {}", number),
-                   "look at the newer text first, then save again"};
+                   "read the newer text first, then save again"};
     SQLite::Statement row(data_->db, "insert into revision values (?, ?, ?, ?)");
     SQLite::bind(row, job, number + 1, saved_at, text);
     row.exec();

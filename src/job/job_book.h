@@ -24,10 +24,10 @@ struct BookedJob {
 template <class V>
 void describe(V& v, BookedJob& j) {
   v(member("id", "word that names the job"), j.id);
-  v(member("title", "as shown"), j.title);
+  v(member("title", "title, as shown"), j.title);
   v(member("path", "its file"), j.path);
   v(member("added_at", "UTC"), j.added_at);
-  v(member("revision", "newest text kept; 0: none").within(0, 9e15), j.revision);
+  v(member("revision", "number of the newest text; 0: none").within(0, 9e15), j.revision);
 }
 
 /// A text of the job file as it once was.

@@ -20,15 +20,15 @@ struct MaterialUse {
 template <class V>
 void describe(V& v, MaterialUse& m) {
   v(member("material", "material id"), m.material);
-  v(member("name", "as said at the bench"), m.name);
+  v(member("name", "name used at the bench"), m.name);
   v(member("volume", "liquid used"), m.volume);
   v(member("mass", "mass used"), m.mass);
-  v(member("left_on_shelf", "what is left of it"), m.left_on_shelf);
+  v(member("left_on_shelf", "what is left on the shelf"), m.left_on_shelf);
   v(member("irreplaceable", "there will never be more"), m.irreplaceable);
-  v(member("needed", "what to have for the whole plan, with what stays in the gun"), m.needed);
-  v(member("enough", "chance that what stands on the shelf holds out"), m.enough);
-  v(member("give_up", "what to give up first where it may not"), m.give_up);
-  v(member("strain", "how it goes into the cup"), m.strain);
+  v(member("needed", "amount needed for the whole plan, with what stays in the gun"), m.needed);
+  v(member("enough", "chance that the stock is enough"), m.enough);
+  v(member("give_up", "where to save first if it runs short"), m.give_up);
+  v(member("strain", "how to strain it into the cup"), m.strain);
 }
 
 /// Work around the steps of a plan.
@@ -70,8 +70,8 @@ void describe(V& v, StepOutcome& s) {
   v(member("waiting", "hours of waiting"), s.waiting);
   v(member("used", "materials used"), s.used);
   v(member("volumes", "what each coat gained and lost"), s.volumes);
-  v(member("ageing", "of a step that ages: how deep, where to stop, which rings"), s.ageing);
-  v(member("notes", "what a person must be told"), s.notes);
+  v(member("ageing", "ageing steps only: how deep, where to stop, which rings show"), s.ageing);
+  v(member("notes", "notes, cautions and dangers"), s.notes);
 }
 
 struct PlanOutcome {
@@ -92,12 +92,12 @@ struct PlanOutcome {
 template <class V>
 void describe(V& v, PlanOutcome& p) {
   v(member("id", "id of the plan"), p.id);
-  v(member("title", "as shown"), p.title);
+  v(member("title", "title, as shown"), p.title);
   v(member("summary", "one or two sentences"), p.summary);
-  v(member("runs", "false: refused; the notes say why"), p.runs);
+  v(member("runs", "false: the plan is refused; its notes give the reason"), p.runs);
   v(member("steps", "state after each step"), p.steps);
   v(member("carried_out", "chance that it can be carried out as planned: no step is refused"), p.carried_out);
-  v(member("hands_on", "hours of work, with what goes on around the steps"), p.hands_on);
+  v(member("hands_on", "hours of work, with the work around the steps"), p.hands_on);
   v(member("around", "hours around the steps: taking apart, photographs, cards, putting together, setting up"),
     p.around);
   v(member("waiting", "hours of waiting"), p.waiting);
@@ -107,9 +107,9 @@ void describe(V& v, PlanOutcome& p) {
   v(member("touched_fraction", "share of the original finish that is cut, lifted or melted into"), p.touched_fraction);
   v(member("to_target", "colour difference to the target at the end, Delta E 2000"), p.to_target);
   v(member("used", "materials used"), p.used);
-  v(member("notes", "what a person must be told"), p.notes);
-  v(member("air", "fresh air asked for by the steps that let vapour into the room"), p.air);
-  v(member("ready", "it runs and no question is open"), p.ready);
+  v(member("notes", "notes, cautions and dangers"), p.notes);
+  v(member("air", "fresh air needed by the steps that release vapour"), p.air);
+  v(member("ready", "the plan can be carried out and no question is open"), p.ready);
   v(member("open_hold_points", "questions not yet answered"), p.open_hold_points);
   v(member("met_hold_points", "questions answered"), p.met_hold_points);
 }
@@ -123,10 +123,10 @@ struct Outcome {
 template <class V>
 void describe(V& v, Outcome& o) {
   v(member("job", "id of the job"), o.job);
-  v(member("title", "as shown"), o.title);
+  v(member("title", "title, as shown"), o.title);
   v(member("invented", "demo data, not a real instrument"), o.invented);
-  v(member("plans", "one outcome a plan, side by side"), o.plans);
-  v(member("notes", "what a person must be told"), o.notes);
+  v(member("plans", "one outcome per plan"), o.plans);
+  v(member("notes", "notes, cautions and dangers"), o.notes);
 }
 
 std::string outcome_json(const Outcome&);

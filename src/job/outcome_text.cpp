@@ -107,11 +107,12 @@ class Text {
     row("Plans side by side", [](const PlanOutcome& p) { return p.id; });
     figure("original finish kept", &PlanOutcome::kept_fraction);
     kept("  of it in sight", &KeptReading::visible_area);
-    kept("  of it buried under what hides it", &KeptReading::buried_area);
+    kept("  of it covered by an opaque coat", &KeptReading::buried_area);
     kept("  melted into new finish", &KeptReading::dissolved_volume);
     figure("original finish cut or melted into", &PlanOutcome::touched_fraction);
     figure("colour from target, Delta E 2000", &PlanOutcome::to_target);
-    row("can be carried out as planned", [](const PlanOutcome& p) { return in_a_hundred(p.carried_out.value); });
+    row("chance it can be carried out as planned",
+        [](const PlanOutcome& p) { return in_a_hundred(p.carried_out.value); });
     figure("work", &PlanOutcome::hands_on);
     figure("waiting", &PlanOutcome::waiting);
     figure("first day to last", &PlanOutcome::days);
@@ -126,7 +127,7 @@ class Text {
   std::string plan(const PlanOutcome& p) const {
     std::string out = p.id + ": " + p.title + (p.ready || !p.runs ? "" : "   [NOT READY]") + "\n";
     if (!p.summary.empty()) out += wrapped(p.summary, "  ", "  ");
-    if (!p.runs) out += "  REFUSED: this plan cannot be worked as it stands.\n";
+    if (!p.runs) out += "  REFUSED: this plan can't be carried out as written.\n";
     out += steps(p);
     if (!p.steps.empty() && !p.steps.back().exposed.empty()) {
       Table table(1);

@@ -149,7 +149,8 @@ const Tree::Entry* TableReader::take(const Member& m, Unit& unit) {
     if (!written) continue;
     taken_.insert(e.key);
     if (found != nullptr) {
-      faults_.add(e.line, e.column, below(path_, e.key), "says the same as " + found->key, "", "keep one of the two");
+      faults_.add(e.line, e.column, below(path_, e.key), "gives the same value as " + found->key, "",
+                  "keep one of the two");
       continue;
     }
     found = &e;

@@ -149,7 +149,7 @@ class KeyTables {
         std::string words;
         for (const Shape& one : k.shape.of)
           words += (words.empty() ? "`" : ", `") + one.keys.front().shape.words.front() + "`";
-        text += fmt::format("| **`{}`** | {} | | {}; the keys of that step stand beside it |\n", k.key, words, k.doc);
+        text += fmt::format("| **`{}`** | {} | | {}; the keys of that step go beside it |\n", k.key, words, k.doc);
         for (const Shape& one : k.shape.of)
           inner.emplace_back(&one, fmt::format("{}: `do = \"{}\"`", heading, one.keys.front().shape.words.front()));
         continue;

@@ -42,33 +42,31 @@ bool speaks_for(const SpotTest& spot, SpotKind kind, const std::string& coat, co
 const char* question(SpotKind kind) {
   switch (kind) {
     case SpotKind::fisheye:
-      return "Does fresh finish lie down without fisheyes on a cleaned spot of {}?";
+      return "Does fresh finish flow out without fisheyes on a cleaned spot of {}?";
     case SpotKind::bleed:
-      return "Does the colour of {} stay down under a spot of the light coat, looked at after a week?";
+      return "Is a spot of the light coat over {} free of bleed after a week?";
     case SpotKind::wrinkle:
-      return "Does a full wet spot lie on {} without lifting or crazing it, looked at after a day?";
+      return "After a day, has a full wet spot on {} dried without lifting or crazing it?";
     case SpotKind::bond:
       break;
   }
-  return "Does a keyed spot on {} bear a cross-cut and tape after a week?";
+  return "Does a spot on scuffed {} pass a cross-cut and tape test after a week?";
 }
 
 const char* mend(SpotKind kind) {
   switch (kind) {
     case SpotKind::fisheye:
-      return " A spot failed: silicone or wax; wash with naphtha on fresh cloths, dry off each, then soap and water, "
-             "and "
-             "lay a fresh spot. Shellac over it, not silicone into the paint.";
+      return " A spot failed: silicone or wax. Wash with naphtha on fresh cloths, wipe dry each time, then soap and "
+             "water, and spray a fresh spot. Seal with shellac; do not add silicone to the finish.";
     case SpotKind::bleed:
-      return " A spot failed: seal the colour with shellac or a coat of the kind it does not dissolve in, and lay a "
-             "fresh "
-             "spot.";
+      return " A spot failed: seal the colour with shellac or a coat that does not dissolve it, then spray a "
+             "fresh spot.";
     case SpotKind::wrinkle:
-      return " A spot failed: shellac between, mist coats, or another finish; then lay a fresh spot.";
+      return " A spot failed: put shellac between, spray mist coats, or use another finish; then spray a fresh spot.";
     case SpotKind::bond:
       break;
   }
-  return " A spot failed: wash, key, and lay a fresh spot.";
+  return " A spot failed: wash, scuff, and spray a fresh spot.";
 }
 
 }  // namespace

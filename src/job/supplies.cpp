@@ -77,10 +77,10 @@ Figure figure(const char* name, double value, Band band, Quantity quantity, cons
 
 std::string strained(const Material& material) {
   const double opening_m = strainer_m(material);
-  const char* why = material.metallic ? ": a finer cloth keeps flake back; stir between fillings."
+  const char* why = material.metallic ? ": a finer strainer holds back the flake. Stir between fillings."
                     : material.role == Role::clear || material.role == Role::toner || material.role == Role::sealer
                         ? " into the cup."
-                        : " into the cup; stir every few minutes: its grains settle.";
+                        : " into the cup; stir every few minutes: the pigment settles.";
   return fmt::format("Strain it through {:.0f} um{}", opening_m * 1e6, why);
 }
 
@@ -98,15 +98,15 @@ void note_on_tin(const TinTest& tin, const Demand& need, const Library& library,
   std::string text = name;
   switch (judged->verdict) {
     case TinVerdict::use:
-      text += " may be used: all was tried and found good.";
+      text += " may be used: every test was done and passed.";
       break;
     case TinVerdict::do_not_use:
-      text += " is not to be used: " + fmt::format("{}.", fmt::join(judged->reasons, "; "));
+      text += " must not be used: " + fmt::format("{}.", fmt::join(judged->reasons, "; "));
       break;
     case TinVerdict::prove_on_scrap:
       text += ": prove it on scrap first.";
       if (!judged->still_try.empty())
-        text += fmt::format(" Still to try: {}.", fmt::join(judged->still_try, "; "));
+        text += fmt::format(" Still to test: {}.", fmt::join(judged->still_try, "; "));
       else
         text += fmt::format(" Found: {}.", fmt::join(judged->reasons, "; "));
       break;
@@ -159,9 +159,11 @@ std::map<std::string, Supply> supplies_of(const Job& job, const Run& run, const 
         {"that there is enough of it", enough.chance_there_is, Quantity::fraction, Kind::estimate, ""},
         {"that it sprays as it should", sprays, Quantity::fraction, Kind::estimate, ""}};
     if (enough.plenty) continue;
-    supply.give_up = enough.offers.empty() ? "Give up build or what does not show, never the spray-out on scrap."
-                                           : fmt::format("Give up first {}: then {}.", enough.offers.front().what,
-                                                         in_a_hundred(enough.offers.front().chance));
+    supply.give_up =
+        enough.offers.empty()
+            ? "If it runs short, save on build or on places that don't show, never on the spray-out on scrap."
+            : fmt::format("If it runs short, give up {} first: then {}.", enough.offers.front().what,
+                          in_a_hundred(enough.offers.front().chance));
   }
   return all;
 }
@@ -172,7 +174,7 @@ std::vector<Note> notes_on_supplies(const Job& job, const Run& run, const Librar
     if (supply.give_up.empty()) continue;
     const Material* material = library.find(id);
     notes.push_back({Severity::caution,
-                     fmt::format("The chance that {} of {} is enough is {}, with cards and what stays in the gun. {}",
+                     fmt::format("Chance that {} of {} is enough: {}, with test cards and what stays in the gun. {}",
                                  show(supply.enough.inputs[0].value, Quantity::film_volume),
                                  material ? material->name : id, in_a_hundred(supply.enough.value), supply.give_up),
                      id});
@@ -194,8 +196,8 @@ std::vector<HoldPoint> refused_tins(const Job& job, const Plan& plan, const Run&
     if (!judged || judged->verdict != TinVerdict::do_not_use) continue;
     HoldPoint hold;
     hold.question =
-        fmt::format("Which other tin of {} is laid instead of {}? This one is not to be used: {}.", material->name,
-                    tin.batch.empty() ? "the one tried" : "tin " + tin.batch, fmt::join(judged->reasons, "; "));
+        fmt::format("Which other tin of {} replaces {}? This one must not be used: {}.", material->name,
+                    tin.batch.empty() ? "the one tested" : "tin " + tin.batch, fmt::join(judged->reasons, "; "));
     hold.plan = plan.id;
     for (const StepResult& step : run.steps)
       if (std::any_of(step.ledger.used.begin(), step.ledger.used.end(),

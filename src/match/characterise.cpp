@@ -33,10 +33,11 @@ void check(const FilmReading& reading, std::size_t colorants, std::vector<Error>
     faults.push_back({fmt::format("sample '{}': {}", reading.sample, what), reading.where, expected, mend});
   };
   if (reading.shares.size() != colorants)
-    return fault(fmt::format("{} shares for {} colorants", reading.shares.size(), colorants), "one a colorant", "");
+    return fault(fmt::format("{} shares for {} colorants", reading.shares.size(), colorants), "one share per colorant",
+                 "");
   double sum = 0;
   for (const double share : reading.shares) {
-    if (!(share >= 0) || !std::isfinite(share)) return fault("a share is below zero or no number", "0 or more", "");
+    if (!(share >= 0) || !std::isfinite(share)) return fault("a share is below zero or not a number", "0 or more", "");
     sum += share;
   }
   if (std::abs(sum - 1) > 1e-6) return fault("the shares do not sum to 1", "shares of the whole", "");
@@ -46,7 +47,7 @@ void check(const FilmReading& reading, std::size_t colorants, std::vector<Error>
   for (const OverGround& over : reading.over)
     for (int b = 0; b < bands; ++b)
       for (const double r : {over.ground[b], over.film[b]}) {
-        if (!std::isfinite(r)) return fault("a reading is no number", "a reflectance from 0 to 1", "");
+        if (!std::isfinite(r)) return fault("a reading is not a number", "a reflectance from 0 to 1", "");
         if (r > 1.5)
           return fault(fmt::format("reflectance {:g} at {:g} nm", r, band_nm(b)), "a factor from 0 to 1",
                        "per cent? divide by 100");
@@ -272,7 +273,8 @@ std::vector<std::vector<std::size_t>> kin_of(const std::vector<std::string>& nam
 Result<ColorantSet> characterise(const std::vector<std::string>& names, const std::vector<FilmReading>& readings,
                                  const FilmFit& fit) {
   std::vector<Error> faults;
-  if (names.empty() || readings.empty()) return Error{"no colorants or no films to characterise them from", {}, "", ""};
+  if (names.empty() || readings.empty())
+    return Error{"there are no colorants, or no films to characterise them from", {}, "", ""};
   for (const FilmReading& reading : readings) {
     const std::size_t before = faults.size();
     check(reading, names.size(), faults);
@@ -280,7 +282,7 @@ Result<ColorantSet> characterise(const std::vector<std::string>& names, const st
       faults.push_back(
           {fmt::format("sample '{}': the film is lighter over the dark ground than over the light one", reading.sample),
            reading.where, "the lighter reading over the lighter ground",
-           "black and white changed over? change them back"});
+           "were black and white swapped? swap them back"});
   }
   if (!faults.empty()) return faults;
 
@@ -291,19 +293,19 @@ Result<ColorantSet> characterise(const std::vector<std::string>& names, const st
     separated[i] = how != Separation::none;
     if (how == Separation::none)
       notes.push_back({Severity::caution,
-                       fmt::format("{} was read alone over one ground: absorption and scattering cannot be told apart; "
+                       fmt::format("{} was read alone over one ground: absorption and scattering cannot be separated: "
                                    "draw it down over black and white, or mix it with a white that was.",
                                    names[i]),
                        names[i]});
     if (how == Separation::by_thickness)
       notes.push_back({Severity::caution,
                        fmt::format("{} was read over one ground at several thicknesses only: absorption and scattering "
-                                   "are told apart weakly; its mixtures may come out badly.",
+                                   "are poorly separated. Its mixtures may be predicted badly.",
                                    names[i]),
                        names[i]});
   }
   if (std::none_of(separated.begin(), separated.end(), [](bool yes) { return yes; }))
-    return Error{"one ground alone cannot tell absorption from scattering, for none of the colorants",
+    return Error{"one ground alone cannot separate absorption from scattering for any of the colorants",
                  readings[0].where, "each film over a black and a white ground, or mixtures",
                  "draw the colorants down over black and white"};
 

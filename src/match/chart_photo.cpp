@@ -155,8 +155,7 @@ Result<Seen> patches_seen(const Image& image, const Homography& map, const Chart
   if (clipped_greys > 1 || clipped.size() > most_left_out)
     return Error{fmt::format("the picture is clipped: patches {} are at the end of the camera's range",
                              fmt::join(clipped, ", ")),
-                 where, "no more than the white patch clipped",
-                 "take it again, darker by a stop if the greys are white"};
+                 where, "at most the white patch clipped", "take it again, darker by a stop if the greys are white"};
   if (uneven.size() > most_left_out)
     return Error{fmt::format("patches {} are not even: gloss, a shadow's edge, or noise", fmt::join(uneven, ", ")),
                  where, "each patch of one colour", "move the lamp to the side, or the chart out of the shadow"};
@@ -223,7 +222,7 @@ Result<PhotoSpotReading> read_spot(const Chart& chart, const PhotoSpot& spot, do
   const Place where{chart.file, 0, 0, fmt::format("spots.{}", spot.name)};
   const PixelSample s = sample(chart.image, spot.at, radius_px);
   if (!s.inside)
-    return Error{"the spot is not wholly in the picture", where,
+    return Error{"the spot is partly outside the picture", where,
                  fmt::format("a square of {:.0f} px to each side within {} x {}", radius_px, chart.image.width,
                              chart.image.height),
                  "move it"};
@@ -264,12 +263,13 @@ Result<PhotoSpotReading> read_spot(const Chart& chart, const PhotoSpot& spot, do
     lightest = std::max(lightest, l), darkest = std::min(darkest, l);
   }
   if (reading.lab.l > lightest + 1 || reading.lab.l < darkest - 1)
-    notes.push_back({Severity::caution, "It is lighter or darker than every patch used: an extrapolation.", spot.name});
+    notes.push_back({Severity::caution, "It is lighter or darker than every patch used, so its colour is extrapolated.",
+                     spot.name});
   if (std::sqrt(uneven.l + uneven.a + uneven.b) > 2)
-    notes.push_back({Severity::caution, "The spot is not of one colour; its mean is given.", spot.name});
+    notes.push_back({Severity::caution, "The spot is not one even colour; its mean is given.", spot.name});
   if (chart.corrected && std::max(std::abs(column), std::abs(row)) > 1.5)
     notes.push_back({Severity::caution,
-                     "The light was not even, and the spot lies far from the chart: there the light is a "
+                     "The light was not even, and the spot is far from the chart, so the light there is a "
                      "guess.",
                      spot.name});
   return reading;
@@ -280,8 +280,7 @@ Result<Done> even_out(Chart& chart, UnevenLight uneven, PhotoReading& answer) {
   const Place where{chart.file, 0, 0, "photo"};
   const auto light = light_across(chart.patches, chart.white, *chart.fitted.choice);
   if (!light) {
-    answer.notes.push_back(
-        {Severity::caution, "Whether the light is even could not be told from the patches.", "photo"});
+    answer.notes.push_back({Severity::caution, "The patches can't show whether the light was even.", "photo"});
     return Done{};
   }
   answer.unevenness_frac = light->unevenness_frac(), answer.unevenness_sd_frac = light->sd_frac();
@@ -323,7 +322,8 @@ Result<PhotoReading> read_chart_photo(const Image& image, const ChartAim& aim, c
   answer.corners = {(*map)(0, 0), (*map)(5, 0), (*map)(5, 3), (*map)(0, 3)};
   Chart chart{image, file, *map, white, seen->used, fit(seen->used, white)};
   if (!chart.fitted.model)
-    return Error{"no camera model fits the patches", where, "patches as the chart has them", "take the picture again"};
+    return Error{"no camera model fits the patches", where, "patches in the chart's own order and colours",
+                 "take the picture again"};
   if (const auto lit = even_out(chart, uneven, answer); !lit) return lit.errors();
   const LeftOut& left_out = chart.fitted.left_out;
   answer.camera = chart.fitted.choice->words;
@@ -342,17 +342,19 @@ Result<PhotoReading> read_chart_photo(const Image& image, const ChartAim& aim, c
     answer.patches.push_back(patch);
   }
   if (answer.left_out_mean > refused_left_out)
-    return Error{fmt::format("patches left out are missed by {:.1f} Delta E 2000 on average", answer.left_out_mean),
+    return Error{fmt::format("patches left out of the fit are predicted {:.1f} Delta E 2000 wrong on average",
+                             answer.left_out_mean),
                  where, fmt::format("{:.0f} or less", refused_left_out),
                  "mixed light, gloss, or a camera that edits its pictures: use one lamp and turn effects off"};
   if (answer.left_out_mean > told_left_out)
-    answer.notes.push_back({Severity::caution,
-                            fmt::format("Patches left out are missed by {:.1f} Delta E 2000 on average: "
-                                        "good for a first look, not for a match.",
-                                        answer.left_out_mean),
-                            "photo"});
-  answer.notes.push_back(
-      {Severity::information, "Charts differ from the published one by 1 to 2 Delta E, and fade.", "photo"});
+    answer.notes.push_back(
+        {Severity::caution,
+         fmt::format("Patches left out of the fit are predicted {:.1f} Delta E 2000 wrong on average: "
+                     "good for a first look, not for a match.",
+                     answer.left_out_mean),
+         "photo"});
+  answer.notes.push_back({Severity::information,
+                          "A chart may differ from the published values by 1 to 2 Delta E, and it fades.", "photo"});
 
   std::vector<Error> faults;
   const double pitch_px = std::hypot((*map)(3, 1).x_px - (*map)(2, 1).x_px, (*map)(3, 1).y_px - (*map)(2, 1).y_px);

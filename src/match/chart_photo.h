@@ -55,7 +55,7 @@ void describe(V& v, PhotoPatch& p) {
   v(member("number", "1 to 24, row by row from dark brown"), p.number);
   v(member("used", "false: clipped or uneven"), p.used);
   v(member("published", "Lab, D50, 2 degree"), p.published);
-  v(member("left_out", "Lab worked out from the other patches"), p.left_out);
+  v(member("left_out", "Lab predicted from the other patches"), p.left_out);
   v(member("delta_e", "Delta E 2000 between them"), p.left_out_delta_e);
 }
 

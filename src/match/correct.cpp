@@ -159,21 +159,21 @@ std::vector<Error> more_faults(const std::vector<Tin>& shelf, const ShelfKnowled
   const auto fault = [&](std::string what, const char* key, const char* expected) {
     faults.push_back({std::move(what), {"", 0, 0, key}, expected, ""});
   };
-  if (panel.mass_kg.size() != shelf.size()) fault("the batch does not fit the shelf", "shelf", "one mass a tin");
+  if (panel.mass_kg.size() != shelf.size()) fault("the batch does not fit the shelf", "shelf", "one mass per tin");
   double kg = 0;
   for (std::size_t i = 0; i < panel.mass_kg.size(); ++i) {
     if (!(panel.mass_kg[i] >= 0) || !std::isfinite(panel.mass_kg[i]))
       fault("a mass in the batch is below zero", "shelf", "0 g or more");
     else if (panel.mass_kg[i] > 0 && i < shelf.size() && !shelf[i].separated)
-      fault(fmt::format("{} is in the batch, and its absorption and scattering could not be told apart", shelf[i].name),
+      fault(fmt::format("{} is in the batch, and its absorption and scattering could not be separated", shelf[i].name),
             "shelf", "colorants drawn down over black and white, or read in mixtures");
     kg += panel.mass_kg[i];
   }
-  if (!(kg > 0)) fault("there is nothing in the cup", "shelf", "in_cup_g of what was mixed");
+  if (!(kg > 0)) fault("there is nothing in the cup", "shelf", "the grams in the cup (in_cup_g)");
   if (const std::string why = why_no_reflectance(panel.read); !why.empty())
     fault("the panel: " + why, "panel", "a reflectance from 0 to 1, not per cent");
-  if (known.log_covariance.size() != bands) fault("the shelf does not say how well it is known", "shelf", "");
-  if (!(panel.log_sd >= 0)) fault("how well the film is known is below zero", "film_sd", "0 or more");
+  if (known.log_covariance.size() != bands) fault("the shelf does not state its uncertainty", "shelf", "");
+  if (!(panel.log_sd >= 0)) fault("the uncertainty of the film is below zero", "film_sd", "0 or more");
   if (!(choice.tolerance_delta_e > 0)) fault("the tolerance is not above zero", "tolerance", "e.g. 1");
   if (choice.most_additions < 1) fault("no addition is allowed", "most_additions", "1 or more");
   if (!(choice.most_added > 0)) fault("no mass may be added", "most_added", "above 0");
@@ -299,11 +299,12 @@ Result<Correction> correct(const std::vector<Tin>& shelf, const ShelfKnowledge& 
   laid_next.film_log_sd = panel.log_sd;
   say_likely(found, cup, aim, laid_next, weighing.step_kg);
   if (!found.within)
-    found.notes.push_back({Severity::caution,
-                           fmt::format("No addition of up to {:g} times the batch comes within {:g}; {:.2f} is the "
-                                       "nearest. Mix a new batch from the shelf as it is known now.",
-                                       choice.most_added, choice.tolerance_delta_e, found.closeness_after),
-                           "additions"});
+    found.notes.push_back(
+        {Severity::caution,
+         fmt::format("No addition of up to {:g} times the batch comes within {:g} Delta E; the nearest is "
+                     "{:.2f}. Mix a new batch; the shelf now uses what the panel showed.",
+                     choice.most_added, choice.tolerance_delta_e, found.closeness_after),
+         "additions"});
   return found;
 }
 

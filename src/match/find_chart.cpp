@@ -338,8 +338,7 @@ Result<Homography> find_chart(const Image& image, const ChartAim& aim, const std
   }
   const Place where{file, 0, 0, "photo"};
   if (!(best.first.misfit < like_a_chart))
-    return Error{"no 24-patch chart is found in the picture", where,
-                 "the whole chart, seen well enough to tell its patches",
+    return Error{"no 24-patch chart is found in the picture", where, "the whole chart, sharp enough to see its patches",
                  "take the picture again with the chart flat beside the work, or give the centres of its four corner "
                  "patches (corners)"};
   if (mirrored(best.first.map)) return mirrored_picture(file);
@@ -348,7 +347,7 @@ Result<Homography> find_chart(const Image& image, const ChartAim& aim, const std
         fmt::format("the chart is partly outside the picture: {} of its 24 patches are in it", best.first.seen), where,
         "the whole chart in the picture", "take the picture again"};
   if (best.rival.misfit < 1.3 * best.first.misfit)
-    return Error{"the chart can be laid in two ways that fit alike", where, "patches seen well enough to tell",
+    return Error{"the chart fits the picture equally well in two positions", where, "patches that can be told apart",
                  "take the picture again in better light, or give the centres of its four corner patches (corners)"};
   return refined(best.first.map, best_areas);
 }
@@ -369,7 +368,8 @@ Result<Homography> chart_at(const Image& image, const ChartAim& aim, const std::
   }
   if (!(least > 100))
     return Error{"the four corners do not go round the chart", where,
-                 "centres of the four corner patches in the order round it", "give them in the order round the chart"};
+                 "centres of the four corner patches in order round the chart",
+                 "give them in the order round the chart"};
   const Encoded chart = encoded(aim);
   Best best;
   const std::array<std::pair<double, double>, 4> lattice{{{0, 0}, {5, 0}, {5, 3}, {0, 3}}};
@@ -380,7 +380,7 @@ Result<Homography> chart_at(const Image& image, const ChartAim& aim, const std::
       best.take(colour_fit(image, fit_homography(from, {corners.begin(), corners.end()}), chart));
     }
   if (!(best.first.misfit < like_a_chart) || best.first.seen < 24)
-    return Error{"what lies between the corners is not the chart", where, "centres of the chart's four corner patches",
+    return Error{"the area between the corners is not the chart", where, "centres of the chart's four corner patches",
                  "the dark brown, blue-green, black and white patches; give their centres again"};
   if (mirrored(best.first.map)) return mirrored_picture(file);
   return best.first.map;

@@ -62,15 +62,15 @@ BandFit updated(int band, const VectorXd& before, MatrixXd covariance, const Fil
 
 Result<Learned> learned(const ColorantSet& set, const FilmReading& panel, const Learning& learning) {
   if (set.log_covariance.size() != bands)
-    return Error{"the set does not say how well it is known", {}, "a covariance a band", "characterise it first"};
-  if (panel.over.empty()) return Error{"the panel was read over no ground", panel.where, "a film and its ground", ""};
+    return Error{"the set does not state its uncertainty", {}, "one covariance per band", "characterise it first"};
+  if (panel.over.empty()) return Error{"the panel's ground is missing", panel.where, "a film and its ground", ""};
   const auto checked =
       predict(set, panel.shares, panel.over[0].ground, {panel.thickness_ratio, panel.thickness_log_sd});
   if (!checked) return checked.errors();
   for (const OverGround& over : panel.over)
     for (const double r : over.film.at)
       if (!std::isfinite(r) || r < 0 || r > 1.5)
-        return Error{"the panel's reading is no reflectance", panel.where, "0 to 1", "per cent? divide by 100"};
+        return Error{"the panel's reading is not a reflectance", panel.where, "0 to 1", "per cent? divide by 100"};
 
   Learned now{set, {panel.thickness_ratio, panel.thickness_log_sd}};
   const auto n = static_cast<Eigen::Index>(set.colorants.size());

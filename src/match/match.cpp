@@ -145,7 +145,7 @@ std::vector<Ranked> chosen(std::vector<Ranked> pool, const MatchChoice& choice, 
   const auto by = [](RankBy what) { return [what](const Ranked& r) { return rank_value(r, what); }; };
   best_by(by(RankBy::colorants), 0, "fewest colorants");
   if (lamps) best_by(by(RankBy::metamerism), 0.1, "least metameric");
-  if (scarce) best_by(by(RankBy::scarce_stock), 0.01, "least scarce stock");
+  if (scarce) best_by(by(RankBy::scarce_stock), 0.01, "uses least scarce stock");
   best_by(by(RankBy::hiding), 0.002, "best hiding");
   // A recipe told already with a dash of something more, which does not earn its place, is no further answer.
   const auto only_more = [&](const Ranked& r) {
@@ -185,16 +185,15 @@ void note(Match& found, const std::vector<Tin>& shelf, const Aim& aim, const Lai
     if (darkest < face - 0.005)
       add(Severity::caution,
           fmt::format("The {} reads {:.3f} where the face alone reflects {:.3f}: specular excluded, or a matt surface? "
-                      "It is taken as black there.",
+                      "It is treated as black there.",
                       what, darkest, face),
           what);
   }
   if (aim.lamps.size() == 1)
     add(Severity::caution,
-        "One lamp alone: what agrees under it may part under another. Name the lamps the instrument is seen under.",
+        "Only one lamp is named: a match under it may fail under another. Name the lamps the instrument is seen under.",
         "lamps");
-  add(Severity::information,
-      "Lacquer dries darker or lighter than it is when wet: judge dry panels, under every lamp named.", "");
+  add(Severity::information, "Lacquer changes colour as it dries. Judge dry panels, under every lamp named.", "");
 }
 
 }  // namespace
@@ -204,7 +203,7 @@ Result<Match> match(const std::vector<Tin>& shelf, const Aim& aim, const LaidFil
   std::vector<Error> faults = faults_of(shelf, aim, laying, weighing);
   if (choice.most_colorants < 1 || choice.most_colorants > most_in_recipe)
     faults.push_back({"how many colorants a recipe may hold", {"", 0, 0, "most_colorants"}, "1 to 5", ""});
-  if (choice.answers < 1) faults.push_back({"no answer is asked for", {"", 0, 0, "answers"}, "1 or more", ""});
+  if (choice.answers < 1) faults.push_back({"the number of answers is zero", {"", 0, 0, "answers"}, "1 or more", ""});
   if (!faults.empty()) return faults;
 
   const SearchProblem problem = problem_of(shelf, aim, laying, weighing.batch_kg);

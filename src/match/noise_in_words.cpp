@@ -43,19 +43,20 @@ std::vector<Note> said_of_noise(const ColorantSet& set, const std::vector<FilmRe
                          line > 0 ? fmt::format(" (line {})", line) : "", worst, bands_in_words(off));
   }
   if (films > 0)
-    notes.push_back({Severity::caution,
-                     fmt::format("Off from any film of these colorants: {}{}. Noisy, or not what the shares say: read "
-                                 "three times and average.",
-                                 named, films > most_named ? fmt::format("; and {} more", films - most_named) : ""),
-                     ""});
+    notes.push_back(
+        {Severity::caution,
+         fmt::format("These readings don't fit any film of these colorants: {}{}. Noisy, or the shares are wrong: read "
+                     "three times and average.",
+                     named, films > most_named ? fmt::format("; and {} more", films - most_named) : ""),
+         ""});
   for (const ColorantModel& colorant : set.colorants) {
     std::vector<int> lost;
     for (int b = 0; b < bands; ++b)
       if (colorant.separated && colorant.absorption_log_sd[b] > not_told_log_sd) lost.push_back(b);
     if (!lost.empty())
       notes.push_back({Severity::caution,
-                       fmt::format("{} seems to absorb next to nothing, or less, at {}: its absorption there is held "
-                                   "just above nothing and not known. Average several readings of its films.",
+                       fmt::format("{} absorbs almost nothing at {}, within noise. Its absorption there is set "
+                                   "just above zero and is not known. Average several readings of its films.",
                                    colorant.name, bands_in_words(lost)),
                        colorant.name});
   }

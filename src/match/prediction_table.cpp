@@ -53,14 +53,14 @@ Result<Columns> columns_of(const CsvTable& table) {
   }
   if (!sample) fault("no column 'sample'", "sample", "name each film; its rows share the name");
   if (!surface) fault("no column 'surface'", "surface", "card_black, over_black, card_white or over_white");
-  if (columns.colorants.empty()) fault("no column for any colorant", "one column a colorant, with its parts", "");
+  if (columns.colorants.empty()) fault("no column for any colorant", "one column per colorant, with its parts", "");
   const auto ladder = [](int from, int to) {
     std::vector<int> steps;
     for (int nm = from; nm <= to; nm += 10) steps.push_back(nm);
     return steps;
   };
   if (wavelengths != ladder(400, 700) && wavelengths != ladder(380, 730))
-    fault(std::is_sorted(wavelengths.begin(), wavelengths.end()) ? "the wavelengths are not those expected"
+    fault(std::is_sorted(wavelengths.begin(), wavelengths.end()) ? "the wavelength columns are wrong"
                                                                  : "the wavelengths are out of order",
           "R400, R410 to R700, or R380, R390 to R730", "rising by 10 nm, none missing");
   if (!faults.empty()) return faults;
@@ -108,7 +108,8 @@ Result<PredictionTable> table_of(const Result<CsvTable>& csv, const std::string&
     for (const std::size_t c : columns->colorants) {
       const auto value = row.cells[c].empty() ? std::optional(0.0) : number_in(row.cells[c]);
       if (!value || *value < 0) {
-        fault(fmt::format("'{}' of {} are no parts", row.cells[c], csv->header[c]), "a number of 0 or more", "");
+        fault(fmt::format("'{}' parts of {} is not a number", row.cells[c], csv->header[c]), "a number of 0 or more",
+              "");
         sound = false;
         break;
       }
@@ -134,13 +135,12 @@ Result<PredictionTable> table_of(const Result<CsvTable>& csv, const std::string&
     if (is_new) table.films.push_back({film, {}, {}, {}, {}});
     TableFilm& into = table.films[found->second];
     if (into.film.shares != film.shares || into.film.thickness_ratio != film.thickness_ratio) {
-      fault("this row's composition or thickness is not that of the sample's first row", "the same in all its rows",
-            "");
+      fault("this row's composition or thickness differs from the sample's first row", "the same in all its rows", "");
       continue;
     }
     const auto reading = reading_in(row, *columns);
     if (!reading) {
-      fault("a reflectance is no number", "factors from 0 to 1", "");
+      fault("a reflectance is not a number", "factors from 0 to 1", "");
       continue;
     }
     const double highest = *std::max_element(reading->at.begin(), reading->at.end());
@@ -155,7 +155,7 @@ Result<PredictionTable> table_of(const Result<CsvTable>& csv, const std::string&
                                        : surface == "card_white" ? into.light_card
                                                                  : into.over_light;
     if (slot)
-      fault(fmt::format("{} of this sample is there twice", surface), "one row a surface", "average them first");
+      fault(fmt::format("{} of this sample is there twice", surface), "one row per surface", "average them first");
     else
       slot = *reading;
   }
@@ -163,7 +163,7 @@ Result<PredictionTable> table_of(const Result<CsvTable>& csv, const std::string&
   for (TableFilm& film : table.films) {
     if (film.dark_card && film.light_card && mean(*film.dark_card) > mean(*film.light_card))
       faults.push_back({"card_black is lighter than card_white", film.film.where, "the darker card under black",
-                        "black and white changed over? change them back"});
+                        "were black and white swapped? swap them back"});
     if ((film.over_dark && !film.dark_card) || (film.over_light && !film.light_card))
       faults.push_back({"a film without its bare card", film.film.where,
                         "card_black with over_black, card_white with over_white", "read the card beside the film"});

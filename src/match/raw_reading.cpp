@@ -72,8 +72,8 @@ Result<Grid> grid_of(RawReading& raw) {
     return Error{std::move(what), raw.where, std::move(expected), std::move(mend)};
   };
   if (raw.wavelengths_nm.size() < 4)
-    return fault(fmt::format("{} bands are no spectrum", raw.wavelengths_nm.size()), "400 to 700 nm by 10 or finer",
-                 "");
+    return fault(fmt::format("{} bands are too few for a spectrum", raw.wavelengths_nm.size()),
+                 "400 to 700 nm by 10 or finer", "");
   std::vector<std::pair<double, double>> pairs;
   for (std::size_t i = 0; i < raw.values.size(); ++i) pairs.emplace_back(raw.wavelengths_nm[i], raw.values[i]);
   if (!std::is_sorted(raw.wavelengths_nm.begin(), raw.wavelengths_nm.end())) {
@@ -97,7 +97,7 @@ Result<Grid> grid_of(RawReading& raw) {
     return fault(fmt::format("bands {:g} nm apart", smallest), "1 to 20 nm", "export the reading every 10 nm");
   if (nm.front() > 400.5 || nm.back() < 699.5)
     return fault(fmt::format("bands from {:g} to {:g} nm", nm.front(), nm.back()), "at least 400 to 700 nm",
-                 "less of the spectrum says too little of the colour; give its Lab with lamp and observer instead");
+                 "a shorter spectrum does not fix the colour; give its Lab with lamp and observer instead");
   grid.step_nm = smallest;
   return grid;
 }
@@ -112,13 +112,13 @@ Result<double> scale_of(const RawFile& raw, std::vector<Note>& notes) {
   if (highest < 0) return 1.0;
   if (raw.scale == ReflectanceScale::per_cent) {
     if (highest > 1.0) return 0.01;
-    return Error{fmt::format("the file says per cent, but its highest reflectance is {:g}", highest), where,
+    return Error{fmt::format("the file states per cent, but its highest reflectance is {:g}", highest), where,
                  "per cent of 0 to 100", "if these are fractions of 1, correct the file's keyword"};
   }
   if (highest <= most_reflectance) return 1.0;
   if (highest <= 2.0)
-    return Error{fmt::format("reflectance {:g}: too high for a fraction, too low to tell that it is per cent", highest),
-                 where, "fractions from 0 to 1", "calibrate on the white tile and read again, or divide by 100"};
+    return Error{fmt::format("reflectance {:g}: too high for a fraction, too low for per cent", highest), where,
+                 "fractions from 0 to 1", "calibrate on the white tile and read again, or divide by 100"};
   notes.push_back(
       {Severity::caution,
        fmt::format("{} reflectances up to {:g} are per cent; they were divided by 100.",
@@ -135,11 +135,11 @@ Result<Reading> reading_of(RawReading raw, double scale) {
     reading.notes.push_back({severity, std::move(text), raw.name});
   };
   if (raw.lab && !std::isfinite(raw.lab->l + raw.lab->a + raw.lab->b))
-    return Error{"a Lab that is no number", raw.where, "L* from 0 to 100, a* and b*", "read it again"};
+    return Error{"a Lab value is not a number", raw.where, "L* from 0 to 100, a* and b*", "read it again"};
   if (raw.lab && (!raw.lamp || !raw.observer) && raw.values.empty())
-    return Error{"Lab without its lamp and observer", raw.where,
+    return Error{"Lab is given without its lamp and observer", raw.where,
                  "lamp A, C, D50, D65 or LED-B3; observer 2 or 10 degree",
-                 "the same surface has another Lab under another lamp: say which one the instrument used"};
+                 "the same surface has another Lab under another lamp: state the one the instrument used"};
   if (raw.lab && raw.lamp && raw.observer) reading.lab = LabReading{*raw.lab, *raw.lamp, *raw.observer};
   if (raw.values.empty()) {
     if (!reading.lab) return Error{"neither reflectance nor Lab", raw.where, "one of them", ""};
@@ -151,15 +151,14 @@ Result<Reading> reading_of(RawReading raw, double scale) {
   }
   const auto grid = grid_of(raw);
   if (!grid) return grid.errors();
-  if (grid->sorted_by_us)
-    note(Severity::caution, "The bands were out of order; they were put in order by their wavelengths.");
+  if (grid->sorted_by_us) note(Severity::caution, "The bands were out of order and have been sorted by wavelength.");
   bool noise = false, bright = false;
   for (std::size_t i = 0; i < raw.values.size(); ++i) {
     double& value = raw.values[i];
     value *= scale;
     Place where = raw.where;
     where.key = fmt::format("{}.{:g} nm", raw.name, raw.wavelengths_nm[i]);
-    if (!std::isfinite(value)) return Error{"a reflectance that is no number", where, "a fraction of 0 to 1", ""};
+    if (!std::isfinite(value)) return Error{"a reflectance is not a number", where, "a fraction of 0 to 1", ""};
     if (value < least_reflectance || value > most_reflectance)
       return Error{fmt::format("reflectance {:g}", value), where, "a fraction of 0 to 1",
                    value < 0 ? "zero the instrument on its black trap and read again"
@@ -167,19 +166,18 @@ Result<Reading> reading_of(RawReading raw, double scale) {
     if (value < 0) value = 0, noise = true;
     bright = bright || value > 1;
   }
-  if (noise) note(Severity::caution, "Reflectances a little below zero, from noise, were set to zero.");
+  if (noise) note(Severity::caution, "Reflectances slightly below zero (noise) were set to zero.");
   if (bright)
-    note(Severity::caution,
-         "It reflects more than all light in some band: fluorescence, or a white tile that needs cleaning.");
+    note(Severity::caution, "Some band reflects more than 100 %: fluorescence, or a white tile that needs cleaning.");
   if (grid->step_nm > band_step_nm + 0.01)
     note(Severity::caution, fmt::format("Bands {:g} nm apart were interpolated to 10 nm; sharp steps of the curve are "
-                                        "rounded.",
+                                        "smoothed.",
                                         grid->step_nm));
   else if (grid->step_nm < band_step_nm - 0.01)
     note(Severity::information, fmt::format("Bands {:g} nm apart were averaged to 10 nm.", grid->step_nm));
   if (raw.wavelengths_nm.front() > first_band_nm + 0.5 || raw.wavelengths_nm.back() < band_nm(bands - 1) - 0.5)
     note(Severity::information,
-         fmt::format("Read from {:g} to {:g} nm; the ends are held to 380 and 730 nm (ASTM E308).",
+         fmt::format("Read from {:g} to {:g} nm; the end values are extended to 380 and 730 nm (ASTM E308).",
                      raw.wavelengths_nm.front(), raw.wavelengths_nm.back()));
   for (int b = 0; b < bands; ++b)
     reading.reflectance[b] =

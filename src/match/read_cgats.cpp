@@ -96,7 +96,7 @@ class CgatsReader {
     } else if (first == "END_DATA") {
       if (part_ != Part::data) fault("END_DATA without BEGIN_DATA", "", "");
       if (sets_ && *sets_ != rows_)
-        fault(fmt::format("{} sets of data", rows_), fmt::format("{}, as NUMBER_OF_SETS says", *sets_),
+        fault(fmt::format("{} sets of data", rows_), fmt::format("{}, as NUMBER_OF_SETS states", *sets_),
               "the file was cut short or edited: export it again");
       part_ = Part::keywords;
       sets_.reset();
@@ -149,7 +149,7 @@ class CgatsReader {
 
   void check_fields() {
     if (field_count_ && *field_count_ != static_cast<int>(fields_.size()))
-      fault(fmt::format("{} fields", fields_.size()), fmt::format("{}, as NUMBER_OF_FIELDS says", *field_count_), "");
+      fault(fmt::format("{} fields", fields_.size()), fmt::format("{}, as NUMBER_OF_FIELDS states", *field_count_), "");
     field_count_.reset();
     for (std::size_t f = 0; f < fields_.size(); ++f) {
       const std::string& name = fields_[f];
@@ -172,7 +172,7 @@ class CgatsReader {
     if (cells.size() != fields_.size() && line.find('\t') != std::string::npos) cells = words_of(line, true);
     if (cells.size() != fields_.size()) {
       fault(fmt::format("this set has {} values", by_space.size()),
-            fmt::format("{}, as the data format says", fields_.size()),
+            fmt::format("{}, as the data format states", fields_.size()),
             "put a name that holds a space in double quotes");
       return;
     }
@@ -195,7 +195,7 @@ class CgatsReader {
       if (!nm && !paired && !is_lab) continue;
       const auto value = reading_number(cells[f]);
       if (!value) {
-        fault(fmt::format("'{}' is no number", cells[f]), "a number with a decimal point", "", field);
+        fault(fmt::format("'{}' is not a number", cells[f]), "a number with a decimal point", "", field);
         continue;
       }
       if (is_lab) {
@@ -221,8 +221,8 @@ class CgatsReader {
       fault("neither reflectance nor Lab in this set", "fields SPECTRAL_..., nm... or LAB_L, LAB_A, LAB_B", "",
             reading.name);
     else if (reading.values.empty() && !reading.lamp && !lamp_not_known_.empty())
-      fault(fmt::format("Lab under a lamp that is not known here: '{}'", lamp_not_known_), "A, C, D50, D65 or LED-B3",
-            "export Lab under one of these, or the reflectance", reading.name);
+      fault(fmt::format("Lab under a lamp the program does not know: '{}'", lamp_not_known_),
+            "A, C, D50, D65 or LED-B3", "export Lab under one of these, or the reflectance", reading.name);
     else
       raw_.readings.push_back(std::move(reading));
   }

@@ -47,8 +47,8 @@ Result<std::vector<Reading>> read_csv_readings(const std::string& text, const st
   const std::string header = header_of(text);
   const bool other_marks = header.find_first_of(";\t") != std::string::npos && header.find(',') == std::string::npos;
   if (other_marks)
-    raw.notes.push_back(
-        {Severity::information, "Columns are parted by semicolons or tabs; commas were read as decimal points.", file});
+    raw.notes.push_back({Severity::information,
+                         "Columns are separated by semicolons or tabs; commas were read as decimal points.", file});
   const auto table = csv_table(other_marks ? with_points_and_commas(text) : text, file);
   if (!table) return table.errors();
 
@@ -74,7 +74,7 @@ Result<std::vector<Reading>> read_csv_readings(const std::string& text, const st
   }
   if (!place[0])
     faults.push_back(
-        {"no column 'name'", {file, table->header_line, 0, ""}, "name", "name each reading; repeats share it"});
+        {"no column 'name'", {file, table->header_line, 0, ""}, "name", "name each reading; repeats share a name"});
   if (!faults.empty()) return faults;
 
   for (const CsvRow& row : table->rows) {
@@ -114,7 +114,7 @@ Result<std::vector<Reading>> read_csv_readings(const std::string& text, const st
       reading.wavelengths_nm.push_back(*wavelength[c]);
       const auto value = reading_number(row.cells[c]);
       if (!value && !row.cells[c].empty())
-        fault(table->header[c], fmt::format("'{}' is no number", row.cells[c]), "a reflectance of 0 to 1");
+        fault(table->header[c], fmt::format("'{}' is not a number", row.cells[c]), "a reflectance of 0 to 1");
       reading.values.push_back(value.value_or(0));
     }
     if (empty == reading.values.size())

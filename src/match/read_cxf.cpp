@@ -162,7 +162,7 @@ class CxfReader {
     for (std::string word; numbers >> word;) {
       const auto value = reading_number(word);
       if (!value) {
-        fault(fmt::format("'{}' is no number", word), node, "reflectances between spaces", "", name);
+        fault(fmt::format("'{}' is not a number", word), node, "reflectances between spaces", "", name);
         return;
       }
       reading.wavelengths_nm.push_back(*start_nm + *step_nm * static_cast<double>(reading.values.size()));
@@ -189,7 +189,7 @@ class CxfReader {
         return;
       }
     if (!spec.common.lamp && !spec.lamp_said.empty()) {
-      fault(fmt::format("Lab under a lamp that is not known here: '{}'", spec.lamp_said), node,
+      fault(fmt::format("Lab under a lamp the program does not know: '{}'", spec.lamp_said), node,
             "A, C, D50, D65 or LED-B3", "export Lab under one of these, or the reflectance", name);
       return;
     }

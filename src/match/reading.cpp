@@ -30,7 +30,7 @@ Result<std::vector<Reading>> read_readings(const std::string& text, const std::s
   begin = text.find_first_not_of(" \t\r\n", begin);
   if (begin == std::string::npos) return Error{"the file is empty", {file, 0, 0, ""}, "CSV, CGATS.17 or CxF3 text", ""};
   if (text.find('\0') != std::string::npos)
-    return Error{"the file is no text",
+    return Error{"the file is not text",
                  {file, 0, 0, ""},
                  "CSV, CGATS.17 or CxF3 in UTF-8",
                  "export the readings as text; a photograph is named under 'photo'"};
@@ -52,15 +52,17 @@ Result<Reading> averaged(const std::vector<Reading>& readings) {
       faults.push_back({fmt::format("'{}' is read with specular {} beside one with specular {}", r.name,
                                     word(r.specular), word(mean.specular)),
                         r.where, "readings of one kind",
-                        "average the two kinds apart: they differ by the face's gloss"});
+                        "average the two kinds separately: they differ by the surface's gloss"});
     if (r.mode != mean.mode && r.mode != MeasurementMode::not_said && mean.mode != MeasurementMode::not_said)
       faults.push_back({fmt::format("'{}' is read in mode {} beside mode {}", r.name, word(r.mode), word(mean.mode)),
-                        r.where, "readings of one mode", "say which mode is wanted, or name the readings apart"});
+                        r.where, "readings of one mode",
+                        "state the mode wanted, or give the readings different names"});
     if (r.specular != mean.specular)
       add_once(mean.notes,
-               {Severity::caution, "Some of these readings do not say whether specular is included.", mean.name});
+               {Severity::caution, "Some of these readings do not state whether specular is included.", mean.name});
     if (r.mode != mean.mode)
-      add_once(mean.notes, {Severity::caution, "Some of these readings do not say their measurement mode.", mean.name});
+      add_once(mean.notes,
+               {Severity::caution, "Some of these readings do not state their measurement mode.", mean.name});
     if (r.recovered != mean.recovered)
       add_once(mean.notes,
                {Severity::caution, "Measured and recovered reflectances are averaged together.", mean.name});
@@ -93,7 +95,7 @@ Result<Reading> averaged(const std::vector<Reading>& readings) {
       mean.notes.push_back(
           {Severity::caution,
            fmt::format("The reading at {}:{} is {:.1f} Delta E 2000 from the mean of the others: another "
-                       "spot, or the instrument was tilted? It is averaged in.",
+                       "spot, or the instrument was tilted? It is included in the average.",
                        r.where.file, r.where.line, apart),
            mean.name});
   }
@@ -135,8 +137,8 @@ Result<Reading> recovered_from_lab(const std::string& name, const LabReading& re
   reading.lab = read;
   reading.notes.push_back(
       {Severity::caution,
-       "Only its Lab is known; its reflectance is the smoothest curve that has it. Under another lamp "
-       "the real surface may look different from what is said here.",
+       "Only its Lab is known; its reflectance is the smoothest curve with that Lab. Under another lamp "
+       "the real surface may look different.",
        name});
   return reading;
 }

@@ -26,11 +26,11 @@ std::string why_no_reflectance(const Reflectance& r) {
   double sum = 0;
   for (int b = 0; b < bands; ++b) {
     if (!std::isfinite(r[b]) || r[b] < 0 || r[b] > 1.5)
-      return fmt::format("{:g} at {:g} nm is no reflectance", r[b], band_nm(b));
+      return fmt::format("{:g} at {:g} nm is not a reflectance", r[b], band_nm(b));
     sum += r[b] / bands;
   }
   if (sum > most_on_average)
-    return fmt::format("it gives back {:.0f} % of all light on average; no surface does", 100 * sum);
+    return fmt::format("it reflects {:.0f} % of all light on average, more than any surface can", 100 * sum);
   return "";
 }
 
@@ -38,7 +38,7 @@ void note_above_white(std::vector<Note>& notes, const Reflectance& r, const std:
   const auto highest = std::max_element(r.at.begin(), r.at.end());
   if (*highest <= 1) return;
   notes.push_back({Severity::caution,
-                   fmt::format("The {} gives back {:.0f} % of the light at {:.0f} nm: it fluoresces, or the instrument "
+                   fmt::format("The {} reflects {:.0f} % of the light at {:.0f} nm: it fluoresces, or the instrument "
                                "was set on a dirty white tile. No paint that does not fluoresce reaches that.",
                                what, 100 * *highest, band_nm(static_cast<int>(highest - r.at.begin()))),
                    what});
@@ -57,7 +57,7 @@ std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, cons
   if (aim.lamps.empty())
     fault("no lamp is named", "lamps", "one lamp to five", "add D65 and the lamp it is seen under");
   if (aim.lamps.size() > most_lamps)
-    fault(fmt::format("{} lamps", aim.lamps.size()), "lamps", "one lamp to five", "leave the least wanted out");
+    fault(fmt::format("{} lamps", aim.lamps.size()), "lamps", "one lamp to five", "leave out the least important");
   std::set<Lamp> seen;
   double weights = 0;
   for (const LampWeight& l : aim.lamps) {
@@ -71,7 +71,7 @@ std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, cons
 
   if (shelf.empty()) fault("nothing is on the shelf", "shelf", "1 to 40 colorants");
   if (shelf.size() > most_on_shelf)
-    fault(fmt::format("{} colorants", shelf.size()), "shelf", "up to 40", "leave out what cannot be meant");
+    fault(fmt::format("{} colorants", shelf.size()), "shelf", "up to 40", "leave out those that can't be right");
   double most_kg = 0;
   for (std::size_t i = 0; i < shelf.size(); ++i) {
     const Tin& t = shelf[i];
@@ -81,7 +81,7 @@ std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, cons
     if (!(t.dry_volume_m3_per_kg > 0) || !std::isfinite(t.dry_volume_m3_per_kg))
       fault(fmt::format("{}: leaves no dry film", t.name), key, "density and volume solids above zero");
     if (!constants(t.absorption_per_m) || !constants(t.scattering_per_m))
-      fault(fmt::format("{}: absorption or scattering below zero or no number", t.name), key, "0 or more",
+      fault(fmt::format("{}: absorption or scattering below zero or not a number", t.name), key, "0 or more",
             "characterise it again");
     if (t.separated) most_kg += t.left_kg;
   }
@@ -93,7 +93,7 @@ std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, cons
   if (laying.clear) {
     const ClearAbove& c = *laying.clear;
     if (!(c.thickness_m >= 0) || !std::isfinite(c.thickness_m))
-      fault("a clear thinner than nothing", "clear", "0 um or more");
+      fault("the clear's thickness is below zero", "clear", "0 um or more");
     if (!constants(c.absorption_per_m) || !constants(c.yellowing_per_m) || !(c.yellowing_on_the_day >= 0) ||
         !(c.yellowing_as_aged >= 0))
       fault("the clear's absorption or yellowing is below zero", "clear", "0 or more");
@@ -105,7 +105,8 @@ std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, cons
   if (!(weighing.batch_kg > 0) || !std::isfinite(weighing.batch_kg))
     fault("the batch is not above zero", "batch_g", "above 0");
   else if (weighing.batch_kg < 10 * weighing.step_kg)
-    fault("the batch is under ten steps of the scale", "batch_g", fmt::format("{:g} or more", 1e4 * weighing.step_kg));
+    fault("the batch is less than ten steps of the scale", "batch_g",
+          fmt::format("{:g} or more", 1e4 * weighing.step_kg));
   if (!(weighing.allowed_delta_e > 0)) fault("what rounding may cost is not above zero", "rounding_delta_e", "above 0");
   if (faults.empty() && most_kg < weighing.batch_kg)
     fault(fmt::format("{:.4g} g are left of all colorants together, for a batch of {:.4g} g", 1e3 * most_kg,
@@ -117,12 +118,11 @@ std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, cons
 void note_left_out(std::vector<Note>& notes, const std::vector<Tin>& shelf) {
   for (const Tin& t : shelf)
     if (!t.separated)
-      notes.push_back(
-          {Severity::caution,
-           fmt::format("{} is left out: its absorption and scattering could not be told apart; draw it down "
-                       "over black and white.",
-                       t.name),
-           t.name});
+      notes.push_back({Severity::caution,
+                       fmt::format("{} is left out: its absorption and scattering could not be separated; draw it down "
+                                   "over black and white.",
+                                   t.name),
+                       t.name});
 }
 
 Spectrum ground_inside(const LaidFilm& laying, double specular_share) {

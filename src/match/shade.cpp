@@ -192,7 +192,7 @@ std::vector<Error> faults_of(const ShadeAsk& ask) {
     positive(t.volume_solids_fraction, "the volume solids of " + t.id);
     for (int b = 0; b < bands; ++b)
       if (!(t.dry.absorption_per_m[b] >= 0) || !(t.dry.scattering_per_m[b] >= 0)) {
-        fault(fmt::format("{} absorbs or scatters less than nothing at {:.0f} nm", t.id, band_nm(b)), "0 or more",
+        fault(fmt::format("{} has absorption or scattering below zero at {:.0f} nm", t.id, band_nm(b)), "0 or more",
               "a noisy spray-out: read it again, thicker");
         break;
       }
@@ -352,20 +352,19 @@ Result<Shading> shade(const ShadeAsk& ask) {
            }))
     answer.notes.push_back(
         {Severity::caution,
-         "The ground allows the target, but none of these toners has its hue: another dye is wanted.", "toners"});
+         "None of these toners has the hue needed. Get another dye; the ground itself allows the target.", "toners"});
   for (const ShadeStep& s : best.steps)
     if (s.coats == ask.most_coats && s.strength_kg_m3 > 0.97 * ask.most_strength_kg_m3)
       answer.notes.push_back(
           {Severity::caution,
-           fmt::format("{} at its greatest strength in {} coats is still too weak.", ask.toners[s.toner].id, s.coats),
+           fmt::format("{} is too weak, even at full strength in {} coats.", ask.toners[s.toner].id, s.coats),
            "toners"});
   if (!best.out_of_reach && best.within_2 < 0.5)
-    answer.notes.push_back(
-        {Severity::caution,
-         fmt::format("Sprayed blind this comes within 2 Delta E in {}, as well as toner and hand are "
-                     "known. Spray a panel of the same wood first, and stop one coat short to look.",
-                     in_a_hundred(best.within_2)),
-         "recipe"});
+    answer.notes.push_back({Severity::caution,
+                            fmt::format("Sprayed without a panel, this comes within 2 Delta E in {}. "
+                                        "Spray a panel of the same wood first, and stop one coat short to look.",
+                                        in_a_hundred(best.within_2)),
+                            "recipe"});
   return answer;
 }
 

@@ -41,16 +41,16 @@ ShadeReach reach_of(const ShadeAsk& ask) {
   for (const Excess& e : reach.wanting) {
     const auto band = static_cast<int>((e.most_at_nm - first_band_nm) / band_step_nm + 0.5);
     reach.why.push_back(fmt::format(
-        "At {} the target gives back more light than this ground can: at {:.0f} nm {:.0f} % against {:.0f} % at "
-        "most. A toner only takes light away.",
+        "At {} the target reflects more light than this ground can: at {:.0f} nm {:.0f} % against {:.0f} % at "
+        "most. A toner can only darken.",
         range_in_words(e), e.most_at_nm, 100 * ask.target[band], 100 * reach.lightest[band]));
   }
   if (reach.perfect_delta_e > 1)
-    reach.why.push_back(fmt::format(
-        "Even a dye made for it, taking off just what may go at every wavelength, would stay {:.1f} Delta E away: the "
-        "ground is {}. It has to be lighter there first (bleached, cleaned, or under a thin opaque coat), or another "
-        "target chosen.",
-        reach.perfect_delta_e, reach.obstacle));
+    reach.why.push_back(
+        fmt::format("Even a perfect dye for this ground would stay {:.1f} Delta E away: the "
+                    "ground is {}. Lighten it first (bleach, clean, or spray a thin opaque coat), or choose another "
+                    "target.",
+                    reach.perfect_delta_e, reach.obstacle));
   return reach;
 }
 
@@ -69,9 +69,10 @@ FilmEffect effect_of(const Ground& ground, const std::vector<ColumnCoat>& film, 
   for (int b = 2; b < 33; ++b)
     if (before[b] > 0.01 && 1 - after[b] / before[b] > most) most = 1 - after[b] / before[b], at_nm = band_nm(b);
   effect.says = fmt::format(
-      "{} changes the ground by {:.1f} Delta E, L* {:.0f} to {:.0f}, b* {:.0f} to {:.0f}; {}. It takes most at {:.0f} "
+      "{} changes the ground by {:.1f} Delta E, L* {:.0f} to {:.0f}, b* {:.0f} to {:.0f}; {}. It absorbs most at "
+      "{:.0f} "
       "nm "
-      "({}): {:.0f} % of what came back there.",
+      "({}): {:.0f} % of the light that came back there.",
       film_name, effect.delta_e, effect.before.l, effect.after.l, effect.before.b, effect.after.b,
       effect.hue_turns ? was + " turns " + is : "it stays " + is, at_nm, light_word(at_nm), 100 * most);
   return effect;

@@ -47,8 +47,8 @@ void say_why(Match& found, const std::vector<Tin>& all_tins, const Aim& aim, con
     std::swap(turned.aim, turned.lab);
     found.notes.push_back(
         {Severity::caution,
-         fmt::format("As the clear over it yellows it turns {}, {:.1f} Delta E off the target: match for "
-                     "as_aged or both, or lay a clear that stays.",
+         fmt::format("As the clear over it yellows, the colour turns {}, {:.1f} Delta E off the target. Match for "
+                     "as aged or both, or use a clear that does not yellow.",
                      direction(turned), furthest->delta_e),
          "over"});
   }
@@ -59,7 +59,7 @@ void say_why(Match& found, const std::vector<Tin>& all_tins, const Aim& aim, con
     found.limits.push_back({what, std::min(closeness, reached)});
   };
   const SearchProblem as_asked = problem_of(shelf, aim, laying, batch_kg);
-  without("the small number of colorants", as_asked);
+  without("the limit on the number of colorants", as_asked);
   const double of_all = found.limits[0].closeness;
 
   SearchProblem full_tins = as_asked;
@@ -69,7 +69,7 @@ void say_why(Match& found, const std::vector<Tin>& all_tins, const Aim& aim, con
     full_tins.highest[i] = shelf[i].separated ? 1 : 0;
   }
   if (short_of) without("the limit of the stock", full_tins);
-  if (shut) without("what may not be sprayed", problem_of(all_tins, aim, laying, batch_kg));
+  if (shut) without("leaving out colorants that must not be sprayed", problem_of(all_tins, aim, laying, batch_kg));
   LaidFilm thicker = laying;
   thicker.film_m *= thick;
   without("a film too thin to hide the ground", problem_of(shelf, aim, thicker, batch_kg));
@@ -89,12 +89,12 @@ void say_why(Match& found, const std::vector<Tin>& all_tins, const Aim& aim, con
     bare.clear.reset();
     Aim day = aim;
     day.when = MatchWhen::on_the_day;
-    without("the clear above", problem_of(shelf, day, bare, batch_kg));
+    without("the clear over it", problem_of(shelf, day, bare, batch_kg));
   }
 
   if (reached <= close_already) {
-    found.why_not_closer =
-        fmt::format("Nothing holds it back: {:.2f} is nearer than two readings of one panel agree.", reached);
+    found.why_not_closer = fmt::format(
+        "It can't usefully come closer: {:.2f} is within the scatter of two readings of one panel.", reached);
     return;
   }
   // The limit to the number of colorants is in every other one's figure too, so the others are held against it.
@@ -107,7 +107,7 @@ void say_why(Match& found, const std::vector<Tin>& all_tins, const Aim& aim, con
   }
   if (binding) {
     found.why_not_closer =
-        fmt::format("It comes no nearer than {:.2f} because of {}; otherwise {:.2f} could be reached.", reached,
+        fmt::format("It comes no closer than {:.2f} because of {}; without that it could reach {:.2f}.", reached,
                     binding->without, binding->closeness);
     return;
   }
@@ -116,7 +116,7 @@ void say_why(Match& found, const std::vector<Tin>& all_tins, const Aim& aim, con
       found.recipes[0].views.begin() + static_cast<std::ptrdiff_t>(views_that_count(aim, laying).size()),
       [](const auto& a, const auto& b) { return a.delta_e < b.delta_e; });
   found.why_not_closer =
-      fmt::format("The shelf does not reach it: the target is {} than any mixture of these colorants, by {:.2f}.",
+      fmt::format("These colorants can't reach the target: it is {} than any mixture of them, by {:.2f}.",
                   direction(*worst), reached);
 }
 

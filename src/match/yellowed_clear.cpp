@@ -74,7 +74,7 @@ Result<AgedClear> clear_from_readings(const ClearOverGround& read) {
     faults.push_back({"with its clear the ground reads lighter than without",
                       {},
                       "the darker reading with the clear",
-                      "ground and clear changed over? change them back"});
+                      "were ground and clear swapped? swap them back"});
   if (!faults.empty()) return faults;
 
   AgedClear aged;
@@ -100,9 +100,9 @@ Result<AgedClear> clear_from_readings(const ClearOverGround& read) {
                             "clear"});
   };
   say(lighter,
-      "the clear reads lighter than its ground: it is hazy, or the ground was read dirty. There it counts as clear.");
-  say(black,
-      "so little light comes back that the reading cannot tell how much the clear takes: a lower bound stands there.");
+      "the clear reads lighter than its ground: it is hazy, or the ground was read dirty. It is treated as clear "
+      "there.");
+  say(black, "too little light comes back to measure how much the clear absorbs: the value there is a lower bound.");
   return aged;
 }
 
@@ -110,19 +110,22 @@ Result<AgedClear> clear_from_yellowness(const ClearByYellowness& part) {
   std::vector<Error> faults;
   sound(part.ground.bare, "the ground", faults);
   if (part.lamp != Lamp::C && part.lamp != Lamp::D65)
-    faults.push_back(
-        {"the yellowness index has no coefficients for this lamp", {}, "C or D65", "say the instrument's"});
+    faults.push_back({"the yellowness index has no coefficients for this lamp",
+                      {},
+                      "C or D65",
+                      "give the lamp the instrument used"});
   if (!(part.thickness_m > 0) || !std::isfinite(part.thickness_m))
     faults.push_back({"the clear has no thickness", {}, "a film thickness above zero", "measure the part's film"});
   if (!std::isfinite(part.yellowness) || !(part.yellowness_sd > 0))
-    faults.push_back({"the yellowness or its uncertainty is no number", {}, "a YI and an uncertainty above zero", ""});
+    faults.push_back(
+        {"the yellowness or its uncertainty is not a number", {}, "a YI and an uncertainty above zero", ""});
   if (!faults.empty()) return faults;
 
   // The index is for what is white or without colour of its own; a strong ground makes its number say something else.
   const Lab under = to_lab(over(part.ground, {}, part.geometry), part.lamp, part.observer);
   constexpr double most_chroma = 20, least_lightness = 50;
   if (std::hypot(under.a, under.b) > most_chroma || under.l < least_lightness)
-    return Error{fmt::format("the yellowness index says nothing over this ground (L* {:.0f}, chroma {:.0f})", under.l,
+    return Error{fmt::format("the yellowness index means nothing over this ground (L* {:.0f}, chroma {:.0f})", under.l,
                              std::hypot(under.a, under.b)),
                  {"", 0, 0, "ground"},
                  "a ground that is nearly white or pale grey (astm_e313)",
@@ -135,7 +138,7 @@ Result<AgedClear> clear_from_yellowness(const ClearByYellowness& part) {
   const double as_new = yellowness(0);
   constexpr double far = 64;
   if (part.yellowness < as_new - 2 * part.yellowness_sd || part.yellowness > yellowness(far))
-    return Error{fmt::format("a yellowness of {:.1f} cannot be this clear over this ground", part.yellowness),
+    return Error{fmt::format("a yellowness of {:.1f} is not possible for this clear over this ground", part.yellowness),
                  {},
                  fmt::format("{:.1f} (as new) to {:.1f}", as_new, yellowness(far)),
                  "another ground, another kind of clear, or a part that has been in the sun"};
@@ -153,17 +156,17 @@ Result<AgedClear> clear_from_yellowness(const ClearByYellowness& part) {
   }
   aged.notes.push_back(
       {Severity::information,
-       "One yellowness cannot say at which wavelengths the clear absorbs; the shape is that of its kind "
-       "(ESTIMATE). A reading over a known ground settles it.",
+       "One yellowness index does not show at which wavelengths the clear absorbs; the usual curve of its kind is used "
+       "(ESTIMATE). A reading over a known ground would show it.",
        "clear"});
   if (part.yellowness < as_new)
     aged.notes.push_back(
-        {Severity::information, "Within its uncertainty the part is no yellower than new clear.", "clear"});
+        {Severity::information, "The part is no yellower than new clear, within its uncertainty.", "clear"});
   if (low > 2)
     aged.notes.push_back(
         {Severity::caution,
-         fmt::format("{:.1f} units of yellowing: more than this kind of clear is thought to reach (2). "
-                     "The film is thicker than said, or something else has yellowed.",
+         fmt::format("{:.1f} units of yellowing: more than this kind of clear is expected to reach (2). "
+                     "The film is thicker than stated, or something else has yellowed.",
                      low),
          "clear"});
   return aged;
@@ -314,7 +317,7 @@ Result<Tint> tint_like(const TintAsk& ask) {
   answer.recipes = std::move(made);
   if (answer.effect.hue_turns) answer.notes.push_back({Severity::caution, answer.effect.says, "ground"});
   if (answer.recipes.front().parts.empty())
-    answer.notes.push_back({Severity::information, "Fresh clear as it is comes nearest: no tint.", "tint"});
+    answer.notes.push_back({Severity::information, "Untinted fresh clear comes nearest.", "tint"});
   return answer;
 }
 

@@ -121,13 +121,13 @@ struct MaterialReader::File {
     const auto low = range.size() == 2 ? number_in(range[0]) : std::nullopt;
     const auto high = range.size() == 2 ? number_in(range[1]) : std::nullopt;
     if (low && high && *low <= *high) return {node.table[0].key, *low, *high};
-    fault(node, key + ".valid", "a range is written otherwise", "{ variable_unit = [low, high] }");
+    fault(node, key + ".valid", "a range is not written like this", "{ variable_unit = [low, high] }");
     return {};
   }
 
   std::optional<Datum> datum(const Tree& node, const PropertyRow& row, const std::string& key) {
     if (node.is != Tree::Is::table) {
-      fault(node, key, "a bare value says neither how it is known nor where it comes from",
+      fault(node, key, "a bare value has neither kind nor source",
             "{ value = .., sd = .., kind = \"..\", source = \"..\" }");
       return std::nullopt;
     }
@@ -146,7 +146,7 @@ struct MaterialReader::File {
             fmt::format("{} to {} {}", row.low, row.high, row.unit.symbol), "check the unit");
     if (sd && *sd < 0) fault(*node.find("sd"), key, "sd is negative", "0 or more");
     if (datum.kind == Kind::estimate && sd.value_or(0) <= 0)
-      fault(node, key, "an estimate says how sure it is", "sd above 0");
+      fault(node, key, "an estimate must state its uncertainty", "sd above 0");
     datum.value = row.unit.to_si(*value);
     datum.sd = sd.value_or(0) * row.unit.scale;
     return datum;
@@ -165,7 +165,7 @@ struct MaterialReader::File {
     const Tree* none = node.is == Tree::Is::table ? node.find("none") : nullptr;
     if (!none) return false;
     unknown_keys(node, key, {"none", "source", "locator"});
-    if (!yes_or_no(*none, key + ".none")) fault(*none, key, "none is false", "true, or a value instead");
+    if (!yes_or_no(*none, key + ".none")) fault(*none, key, "none = false is not allowed", "true, or a value instead");
     material.none_published[row.property] = source(node, key);
     return true;
   }
@@ -193,7 +193,7 @@ struct MaterialReader::File {
   void spectra(const Tree& node, const std::string& key, bool specular_included, Material& material) {
     const Tree *in_file = node.find("file"), *id_in_file = node.find("id");
     if (!in_file || !id_in_file) {
-      fault(node, key, "spectra are named otherwise",
+      fault(node, key, "spectra are not named like this",
             "{ file = \"name.csv\", id = \"..\", kind = \"..\", source = \"..\" }");
       return;
     }
@@ -255,7 +255,8 @@ struct MaterialReader::File {
     std::vector<std::string> known = plain_keys;
     for (const PropertyRow& row : property_table()) {
       if (word == stem(row)) {
-        fault(entry, id, fmt::format("'{}' lacks its unit", word), std::string(row.key), "give the unit in the key");
+        fault(entry, id, fmt::format("the unit of '{}' is missing", word), std::string(row.key),
+              "give the unit in the key");
         return;
       }
       known.emplace_back(row.key);
@@ -320,7 +321,7 @@ struct MaterialReader::File {
       if (!material.contains(what)) material.holds.push_back(what);
     std::sort(material.holds.begin(), material.holds.end());
     if (spectra_node) spectra(*spectra_node, material.id + ".spectra", specular_included, material);
-    if (material.name.empty()) fault(name, material.id, "name is missing", "name = \"as said at the bench\"");
+    if (material.name.empty()) fault(name, material.id, "name is missing", "name = \"name used at the bench\"");
     if (!has_role)
       fault(name, material.id, "role is missing", fmt::format("role = one of {}", fmt::join(words_of<Role>(), ", ")));
     else
@@ -330,8 +331,8 @@ struct MaterialReader::File {
                 fmt::format("a {} has it", words(static_cast<const Role*>(nullptr))[static_cast<int>(material.role)]));
     const auto [first, is_new] = reader.defined_.emplace(material.id, Place{path, name.line, 0, ""});
     if (!is_new)
-      fault(name, material.id, "this material is there already",
-            fmt::format("one id a material; see {}:{}", first->second.file, first->second.line), "choose another id");
+      fault(name, material.id, "this material is defined already",
+            fmt::format("one id per material; see {}:{}", first->second.file, first->second.line), "choose another id");
     reader.materials_.push_back(std::move(material));
   }
 };
@@ -351,7 +352,7 @@ void MaterialReader::read(const std::string& path) {
     if (entry.value.is == Tree::Is::table)
       file.material(entry);
     else
-      file.fault(entry, entry.key, "this stands outside a material", "[material_id] above it");
+      file.fault(entry, entry.key, "this is outside any material", "[material_id] above it");
   }
 }
 

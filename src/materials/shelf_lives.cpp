@@ -29,7 +29,7 @@ Result<std::vector<ShelfLife>> read_shelf_lives(const std::string& path, const s
   const std::vector<std::string> header{"binder",     "part", "state",  "doubtful_months",
                                         "bad_months", "kind", "source", "locator"};
   if (table->header != header)
-    return Error{"its columns are not those of a table of shelf lives",
+    return Error{"the columns are wrong for a table of shelf lives",
                  {path, table->header_line, 0, ""},
                  fmt::format("{}", fmt::join(header, ",")),
                  ""};

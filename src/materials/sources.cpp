@@ -98,7 +98,7 @@ class Reader {
     entry_ = Entry{};
     open_ = true;
     if (brace == std::string::npos || text.back() != ',') {
-      fault("an entry begins otherwise", "@type{key,", "");
+      fault("an entry does not begin like this", "@type{key,", "");
       return;
     }
     entry_.type = text.substr(1, brace - 1);
@@ -109,7 +109,7 @@ class Reader {
             near(entry_.type, known_types));
     const auto plain = [](unsigned char c) { return std::isalnum(c) || c == '_' || c == '-'; };
     if (entry_.key.empty() || !std::all_of(entry_.key.begin(), entry_.key.end(), plain))
-      fault(fmt::format("key '{}' holds other signs", entry_.key), "letters, digits, _ and -", "");
+      fault(fmt::format("key '{}' holds other characters", entry_.key), "letters, digits, _ and -", "");
   }
 
   void field(const std::string& text) {
@@ -118,7 +118,7 @@ class Reader {
     std::string value = equals == std::string::npos ? "" : trimmed(text.substr(equals + 1));
     if (!value.empty() && value.back() == ',') value.pop_back();
     if (value.size() < 3 || value.front() != '{' || value.back() != '}' || !balanced(value)) {
-      fault("a field is written otherwise", "name = {text}, on one line", "");
+      fault("a field is not written like this", "name = {text}, on one line", "");
       return;
     }
     if (std::find(known_fields.begin(), known_fields.end(), name) == known_fields.end())
@@ -130,7 +130,7 @@ class Reader {
 
   void end() {
     if (!open_) {
-      fault("nothing is open here", "", "");
+      fault("there is no open entry here", "", "");
       return;
     }
     for (const char* name : {"title", "year", "note"})

@@ -20,10 +20,10 @@ Result<SpectraFile> read_spectra(const std::string& path) {
   const Result<CsvTable> table = read_csv(path);
   if (!table) return table.errors();
   if (table->header != header())
-    return Error{"the header is not that of a spectra file",
+    return Error{"the header is wrong for a spectra file",
                  {path, table->header_line, 0, ""},
                  "id,quantity,w380,w390,...,w730",
-                 "give one column a wavelength, 380 to 730 nm by 10"};
+                 "give one column per wavelength, 380 to 730 nm by 10"};
   SpectraFile file;
   std::vector<Error> faults;
   for (const CsvRow& row : table->rows) {
@@ -44,7 +44,7 @@ Result<SpectraFile> read_spectra(const std::string& path) {
       const std::string& cell = row.cells[static_cast<std::size_t>(band) + 2];
       const std::optional<double> value = number_in(cell);
       if (!value || *value < 0 || (!per_m && *value > 1))
-        fault(fmt::format("at {:.0f} nm stands '{}'", band_nm(band), cell),
+        fault(fmt::format("the value at {:.0f} nm is '{}'", band_nm(band), cell),
               per_m ? "a number from 0 up, per metre" : "a factor from 0 to 1");
       spectrum[band] = value.value_or(0);
     }

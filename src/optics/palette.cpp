@@ -27,7 +27,7 @@ double dry_volume_per_kg(const Material& material, std::vector<Note>& notes) {
   if (const auto dry = number(material, Property::dry_density)) return 1 / *dry;
   notes.push_back({Severity::information,
                    "Neither density and volume solids nor dry density of " + material.name +
-                       " is known: mixed as if a kilogram dried to a quarter litre of film (ESTIMATE).",
+                       " is known. Mixtures assume that a kilogram dries to a quarter litre of film (ESTIMATE).",
                    material.id});
   return usual_dry_volume_per_kg;
 }
@@ -49,14 +49,14 @@ void add_drawdown(const Material& material, const Drawdown& drawdown, CoatOptics
     notes.push_back({Severity::information,
                      "The thickness of the drawdown of " + material.name + " was not recorded; " +
                          std::to_string(std::lround(drawdown.thickness_m * 1e6)) +
-                         " um is assumed, and its hiding scales with that.",
+                         " um is assumed. Its hiding depends on that.",
                      material.id});
   if (clamped > 0)
     notes.push_back({Severity::information,
                      std::string(clamped == bands ? "At all wavelengths" : "At some wavelengths") +
                          " the drawdown of " + material.name +
-                         " hides its ground or lies within noise of a clear film; there the nearest possible film is "
-                         "used.",
+                         " hides its ground fully or reads like a clear film; the nearest possible film is "
+                         "used there.",
                      material.id});
 }
 

@@ -35,7 +35,7 @@ std::string stop_line(const AgeingReading& a, BenchUnits units) {
   if (!(a.deepest.value > 0)) return "";
   std::string line = fmt::format("Cut {} where it is deepest, and stop.", film(a.deepest.value, units));
   const Left left = first_not_reached(a);
-  if (!left.stop) return line + " There is nothing left below it to stop at.";
+  if (!left.stop) return line + " Nothing below it has to be kept.";
   const Stop& stop = *left.stop;
   const std::string what = stop.before == "wood" ? "the wood" : "\u2018" + escaped(stop.before) + "\u2019";
   line += fmt::format(" About {} more and {} shows", film(left.left_m, units), what);
@@ -43,17 +43,17 @@ std::string stop_line(const AgeingReading& a, BenchUnits units) {
   if (stop.why == StopFor::original) line += ", which is original";
   line += ".";
   if (!(stop.depth.value > 0))
-    line += " <strong>By the plan the outermost coat is still too soft to be cut there: wait longer first.</strong>";
+    line += " <strong>On the planned day the outermost coat is still too soft to cut there: wait longer.</strong>";
   else if (stop.depth.value < a.deepest.value)
     line +=
-        fmt::format(" <strong>The film may be thinner than planned: from {} on look after every few strokes.</strong>",
+        fmt::format(" <strong>The film may be thinner than planned: from {} on, look after every few strokes.</strong>",
                     film(stop.depth.value, units));
   return line;
 }
 
 std::string rings_line(const AgeingReading& a, BenchUnits units) {
   if (!(a.deepest.value > 0)) return "";
-  if (a.rings.empty()) return "No ring: the coat on top is nowhere gone through. If one shows, stop.";
+  if (a.rings.empty()) return "No ring: the top coat is not rubbed through anywhere. If a ring shows, stop.";
   std::string line = "From the outside in: ";
   for (std::size_t i = 0; i < a.rings.size(); ++i) {
     const Ring& ring = a.rings[i];
@@ -69,15 +69,14 @@ std::string edges_line(const AgeingReading& a, BenchUnits units) {
   if (a.edges.empty()) return "";
   const EdgeReading& thickest = a.edges.front();
   const Figure &h = thickest.height, &way = thickest.way;
-  std::string line =
-      fmt::format("{} of film ({} to {}) stands round {}, and should go down over {} ({} to {}).", film(h.value, units),
-                  film(h.band.low, units), film(h.band.high, units),
-                  thickest.shows == "wood" ? "the bare wood" : "\u2018" + escaped(thickest.shows) + "\u2019",
-                  typeset(way.value, Quantity::length, units), typeset(way.band.low, Quantity::length, units),
-                  typeset(way.band.high, Quantity::length, units));
+  std::string line = fmt::format(
+      "The film round {} is {} thick ({} to {}). Slope its edge over {} ({} to {}).",
+      thickest.shows == "wood" ? "the bare wood" : "\u2018" + escaped(thickest.shows) + "\u2019", film(h.value, units),
+      film(h.band.low, units), film(h.band.high, units), typeset(way.value, Quantity::length, units),
+      typeset(way.band.low, Quantity::length, units), typeset(way.band.high, Quantity::length, units));
   if (h.band.high > stepped_m)
     line +=
-        " <strong>So thick an edge shows as a step, old finish under new. Round it over as play would; leave no "
+        " <strong>An edge this thick shows as a step of old finish under new. Round it over as playing would; leave no "
         "straight shoulder.</strong>";
   return line;
 }
@@ -88,7 +87,7 @@ std::string marks_line(const AgeingReading& a) {
     if (count > 0) line += fmt::format("{}{} {}", line.empty() ? "" : ", ", count, count == 1 ? one : many);
   };
   say(a.chips, "chip", "chips"), say(a.dings, "ding", "dings"), say(a.scratches, "scratch", "scratches");
-  return line.empty() ? "" : line + ", as such a life leaves them; the picture shows where.";
+  return line.empty() ? "" : line + ", as this history of use leaves them; the picture shows where.";
 }
 
 struct Words {
@@ -96,21 +95,21 @@ struct Words {
 };
 Words words_for(std::string_view word, const Traits& traits) {
   if (word == "check")
-    return {"A check cannot be closed. A thin melt-in softens its edge and no more.",
-            "Opened too far? Leave it. Warm the room slowly, no second shock, nothing rubbed into it."};
+    return {"A check cannot be closed. A thin melt-in only softens its edge.",
+            "Opened too far? Leave it. Warm the room slowly. No second shock; rub nothing into it."};
   if (word == "grime")
-    return {"It wipes off with naphtha until something is laid over it; what has gone into checks stays.",
+    return {"It wipes off with naphtha until it is coated over; what has gone into checks stays.",
             "Too dark? Wipe at once with a cloth damp with naphtha, along the checks, not across."};
   if (word == "knock_back")
     return {"Sheen comes back only with compound, and compound may not go over open checks.",
             "Too dull? A dry cloth and the palm of a hand bring a little of it back; more needs clear."};
   if (word == "yellow")
-    return {"Light cannot be taken back, and it goes on after the work.",
-            "Too yellow? A shading coat of a blue toner dulls it; else leave it."};
+    return {"Yellowing cannot be undone, and it goes on after the work.",
+            "Too yellow? Dull it with a shading coat of blue toner, or leave it."};
   return {traits.cuts ? "What is cut is gone: only a new coat puts it back, and a new coat looks new." : "", ""};
 }
 
-/// What to do where a worn place went through too far.
+/// What to do where a worn place was rubbed through too far.
 std::string rescue_of(const AgeingReading& a) {
   const Left left = first_not_reached(a);
   std::string text = "Rubbed through? Stop and wipe. Do not chase it with paper: the ring only grows. ";
@@ -118,9 +117,10 @@ std::string rescue_of(const AgeingReading& a) {
     return text + fmt::format("\u2018{}\u2019 shows: wet it, wipe up what came off, cut no more here.",
                               escaped(left.stop->before));
   text +=
-      "Touch the missing coat in with a fine brush or a toner inside the ring only, let it dry, melt one thin coat of "
+      "Touch in the missing coat with a fine brush or a toner, inside the ring only. Let it dry, melt in one thin coat "
+      "of "
       "clear over it, and knock that back to its surroundings.";
-  if (left.stop && left.stop->why == StopFor::original) text += " Nothing is laid on the original beside it.";
+  if (left.stop && left.stop->why == StopFor::original) text += " Keep every coat off the original finish beside it.";
   return text;
 }
 
@@ -147,12 +147,12 @@ std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job&
     line("Rings", wears ? rings_line(a, units) : "");
     line("Edges", wears ? edges_line(a, units) : "");
     line("Knocks", wears ? marks_line(a) : "");
-    if (a.checks > 0) line("Checks", fmt::format("{} to be made.", a.checks));
+    if (a.checks > 0) line("Checks", fmt::format("{} to open.", a.checks));
     if (a.soiled > 0)
       line("Dirt", fmt::format("Work it into {} mark{} (checks, dings, chips, scratches), then wipe the face.",
                                a.soiled, a.soiled == 1 ? "" : "s"));
     const Words words = words_for(done.word, traits);
-    line("Not undone", words.undone);
+    line("Can't be undone", words.undone);
     line("Rescue", wears ? rescue_of(a) : words.rescue);
     std::vector<Note> grave;
     for (const Note& note : done.notes)
@@ -170,10 +170,11 @@ std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job&
   if (job.consent.plan != plan.id)
     html += "<p class=\"note danger\"><b>Not agreed.</b> The owner has not agreed to this plan. Do not begin.</p>";
   html +=
-      "<p>In this order on every place: flat, buff, check, wear, knock back, grime, tone. Nothing with compound after "
-      "checks are open. Go place by place; measure, cut less than you think, measure again. Depths hold for the film "
+      "<p>In this order on every place: flat, buff, check, wear, knock back, grime, tone. No compound after "
+      "checks are open. Go place by place; measure, cut less than you think, measure again. The depths are for the "
+      "film "
       "as "
-      "planned: where the gauge reads less, stop sooner by as much. Ring widths are means; 95 in 100 lie in the "
+      "planned: where the gauge reads less, stop sooner by the difference. Ring widths are means; 95 % lie in the "
       "range given.</p><ol>";
   return html + rows + "</ol></section>";
 }

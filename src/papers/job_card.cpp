@@ -61,12 +61,12 @@ struct BigOf {
   }
   Big operator()(const MeltIn& s) const { return {film(s.wet_m), "wet, bites " + film(s.bite_m)}; }
   Big operator()(const Sand& s) const {
-    return {fmt::format("P{}", s.grit), s.depth_m ? "take " + film(*s.depth_m) : "keying only"};
+    return {fmt::format("P{}", s.grit), s.depth_m ? "take " + film(*s.depth_m) : "scuff only"};
   }
   Big operator()(const Lift& s) const { return {"stop at " + s.stop_at, "lift " + s.coat}; }
   Big operator()(const Buff& s) const { return {film(s.depth_m), "take"}; }
   Big operator()(const Wear& s) const {
-    return s.depth_m ? Big{film(*s.depth_m), "at the middle"} : Big{s.life, "wear as this life would"};
+    return s.depth_m ? Big{film(*s.depth_m), "at the middle"} : Big{s.life, "wear as this history would"};
   }
   Big operator()(const KnockBack& s) const {
     return s.gloss_60 ? Big{fmt::format("{:.0f}", *s.gloss_60), "gloss at 60\u00b0"} : Big{};
@@ -112,7 +112,7 @@ std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& jo
     html += "<p class=\"note danger\"><b>Not agreed.</b> The owner has not agreed to this plan. Do not begin.</p>";
   if (!outcome.ready)
     html += fmt::format(
-        "<p class=\"note danger\"><b>Not ready.</b> {} question{} of this plan not answered. Do not "
+        "<p class=\"note danger\"><b>Not ready.</b> {} question{} not answered. Do not "
         "begin.</p>",
         outcome.open_hold_points.size(), outcome.open_hold_points.size() == 1 ? " is" : "s are");
   html += "<ol>";

@@ -40,7 +40,7 @@ std::string hold_boxes(const PlanOutcome& plan) {
   for (const HoldPoint& hold : plan.open_hold_points) {
     std::string before;
     for (const std::string& b : hold.before) before += (before.empty() ? "" : ", ") + said(b);
-    html += "<p class=\"hold\"><b>Not yet met, holds " + before + ":</b> " + escaped(hold.question) + "</p>";
+    html += "<p class=\"hold\"><b>Open question, answer before  " + before + ":</b> " + escaped(hold.question) + "</p>";
   }
   return html;
 }
@@ -105,7 +105,7 @@ std::string side_by_side(const Outcome& outcome, const Job& job, Workings& worki
                 }));
   };
   kept("of it in sight", &KeptReading::visible_area);
-  kept("of it buried under what hides it", &KeptReading::buried_area);
+  kept("of it covered by an opaque coat", &KeptReading::buried_area);
   kept("melted into new finish", &KeptReading::dissolved_volume);
   html += row("Original finish cut, lifted or melted into",
               cells([&](P p) { return workings.cite(p.touched_fraction, p.title); }));
@@ -125,24 +125,24 @@ std::string side_by_side(const Outcome& outcome, const Job& job, Workings& worki
   html += row("Ready to begin", cells([](P p) {
                 return p.ready ? std::string("yes") : std::string("<span class=\"refused\">not ready</span>");
               }));
-  html += row("Hold points not met", cells([](P p) { return std::to_string(p.open_hold_points.size()); }));
+  html += row("Open questions", cells([](P p) { return std::to_string(p.open_hold_points.size()); }));
   return html + "</tbody></table>";
 }
 
 std::string comparison(const PlanPictures& pictures) {
   if (!pictures.before.width) return {};
-  std::string html = "<h3>Before, after, and had it been left alone</h3><div class=\"trio\">";
+  std::string html = "<h3>Before, after, and if never refinished</h3><div class=\"trio\">";
   for (const auto& [image, name] : {std::pair{&pictures.before, "before"},
                                     {&pictures.after, "after"},
-                                    {&pictures.untouched, "as if it had never been refinished"}})
+                                    {&pictures.untouched, "as if never refinished"}})
     if (image->width)
       html += "<figure>" + picture(*image, std::string("front, ") + name, still_px) + "<figcaption>" + name +
               "</figcaption></figure>";
   html += "</div>";
   if (pictures.untouched.width)
     html +=
-        "<p class=\"kicker\">The last picture is an estimate: the original coats found, with the light and grime they "
-        "have had, also where they are missing now, and no later coat. Wear is not in it.</p>";
+        "<p class=\"kicker\">The last picture is an estimate. It shows the original coats with their light and grime, "
+        "also where they are missing now, and no later coat. It leaves out wear.</p>";
   html += "<h3>The finished work in three lights</h3><div class=\"trio\">";
   for (const PlanPictures::InLight& one : pictures.lights)
     html += "<figure>" + picture(one.image, "finished, light: " + one.light, still_px) + "<figcaption>" +
@@ -184,7 +184,7 @@ std::string strip(const PlanOutcome& plan, const PlanPictures& pictures) {
 std::string thickness_table(const StepOutcome& end, Workings& workings) {
   std::string html =
       "<h3>Thickness of all coats together, at the end</h3><table><thead><tr><th>region</th><th>area</th>"
-      "<th>thinnest</th><th>5% thinner than</th><th>median</th><th>95% thinner than</th></tr></thead><tbody>";
+      "<th>thinnest</th><th>5th percentile</th><th>median</th><th>95th percentile</th></tr></thead><tbody>";
   for (const ThicknessReading& t : end.thickness)
     html += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>", said(t.region),
                         workings.cite(t.area), workings.cite(t.min), workings.cite(t.p5), workings.cite(t.median),
@@ -194,7 +194,7 @@ std::string thickness_table(const StepOutcome& end, Workings& workings) {
 
 std::string in_sight_table(const StepOutcome& start, const StepOutcome& end, Workings& workings) {
   std::string html =
-      "<h3>Coats in sight: what was gone through to</h3><table><thead><tr><th>outermost coat left</th>"
+      "<h3>Coats in sight: what rub-through has exposed</h3><table><thead><tr><th>outermost coat left</th>"
       "<th>origin</th><th>before</th><th>at the end</th></tr></thead><tbody>";
   for (const ExposedReading& now : end.exposed) {
     const auto then = std::find_if(start.exposed.begin(), start.exposed.end(), [&](const ExposedReading& e) {
@@ -220,9 +220,9 @@ std::string kept_table(const KeptReading& before, const KeptReading& after, Work
     html += row(name, {workings.cite(then, "before"), workings.cite(now, "at the end")});
   };
   line("in sight, area", before.visible_area, after.visible_area);
-  line("buried, area", before.buried_area, after.buried_area);
+  line("covered, area", before.buried_area, after.buried_area);
   line("in sight, volume", before.visible_volume, after.visible_volume);
-  line("buried, volume", before.buried_volume, after.buried_volume);
+  line("covered, volume", before.buried_volume, after.buried_volume);
   line("melted into new, volume", before.dissolved_volume, after.dissolved_volume);
   return html + "</tbody></table>";
 }
@@ -258,7 +258,7 @@ std::string used_table(const PlanOutcome& plan, Workings& workings) {
     html += row(said(name),
                 {workings.cite(use.volume, name), workings.cite(use.mass, name),
                  std::isfinite(use.left_on_shelf.value) ? workings.cite(use.left_on_shelf, name) : "not on the shelf",
-                 std::isfinite(use.needed.value) ? workings.cite(use.needed, name) : "not laid by the gun",
+                 std::isfinite(use.needed.value) ? workings.cite(use.needed, name) : "not sprayed",
                  std::isfinite(use.enough.value) ? workings.cite(use.enough, name) : "not known"});
   }
   return html + "</tbody></table>";
@@ -266,7 +266,7 @@ std::string used_table(const PlanOutcome& plan, Workings& workings) {
 
 std::string hours_table(const PlanOutcome& plan, Workings& workings) {
   std::string html =
-      "<h3>Step by step</h3><table><thead><tr><th>step</th><th>why</th><th>hands on</th><th>waiting</th>"
+      "<h3>Step by step</h3><table><thead><tr><th>step</th><th>why</th><th>work</th><th>waiting</th>"
       "<th>original kept</th><th>Delta E</th></tr></thead><tbody>";
   for (std::size_t i = 1; i < plan.steps.size(); ++i) {
     const StepOutcome& s = plan.steps[i];
@@ -297,7 +297,7 @@ std::string plan_section(const PlanOutcome& plan, const Job& job, const PlanPict
   }
   html += used_table(plan, workings);
   if (pictures && !pictures->sections.empty()) {
-    html += "<h3>Sections at telling points</h3><div class=\"sections\">";
+    html += "<h3>Sections at chosen points</h3><div class=\"sections\">";
     for (const SectionPicture& s : pictures->sections)
       html += "<figure class=\"wide\">" + s.svg + "<figcaption>" + escaped(s.title) + "</figcaption></figure>";
     html += "</div>";
@@ -342,11 +342,10 @@ std::string report_html(const Outcome& outcome, const Job& job, const ReportPict
   for (const PlanOutcome& plan : outcome.plans)
     if (plan.runs) html += safety_sheet(plan, job, workings);
   html +=
-      "<section class=\"plan\"><h2>How each number was worked out</h2><p>Small numbers in the text lead here. Bands "
-      "hold 95 in "
-      "100. ESTIMATE: the law or something that went into it is an estimate. Sources are keys of the list of sources "
-      "that "
-      "comes with the program.</p>"
+      "<section class=\"plan\"><h2>How each number was calculated</h2><p>Small numbers in the text lead here. Bands "
+      "cover 95 %. ESTIMATE: the law or something that went into it is an estimate. Sources are keys of the list of "
+      "sources "
+      "that comes with the program.</p>"
       "<div class=\"workings\">" +
       workings.appendix() + "</div></section>";
   for (const Plan& plan : job.plans)

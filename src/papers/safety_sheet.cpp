@@ -25,7 +25,8 @@ std::string title_of(Hazard hazard) {
 
 std::string gates(const PlanOutcome& plan) {
   std::string html =
-      "<h3>Gates</h3><table><thead><tr><th>about</th><th>question</th><th>holds</th><th>answer</th></tr></"
+      "<h3>Questions to answer first</h3><table><thead><tr><th>about</th><th>question</th><th>answer "
+      "before</th><th>answer</th></tr></"
       "thead><tbody>";
   const auto rows = [&](const std::vector<HoldPoint>& holds) {
     for (const HoldPoint& h : holds)
@@ -40,9 +41,9 @@ std::string gates(const PlanOutcome& plan) {
 std::string air_table(const PlanOutcome& plan, Workings& workings) {
   if (plan.air.empty()) return {};
   std::string html =
-      "<h3>Fresh air, step by step</h3><table><thead><tr><th>step</th><th>vapour</th><th>against fire</th><th>to "
-      "breathe</th><th>booth's face</th><th>ruling</th><th>fan</th><th>enter without a respirator "
-      "after</th><th>so</th></tr></thead>"
+      "<h3>Fresh air, step by step</h3><table><thead><tr><th>step</th><th>vapour</th><th>against fire</th><th>for "
+      "breathing</th><th>booth's face</th><th>needed</th><th>fan</th><th>enter without a respirator "
+      "after</th><th>verdict</th></tr></thead>"
       "<tbody>";
   for (const StepAir& a : plan.air) {
     const std::string place = plan.title + ", " + a.step;
@@ -103,7 +104,7 @@ std::string verdict_words(AirVerdict verdict) {
     case AirVerdict::enough_with_respirator:
       return "enough with the respirator";
     case AirVerdict::enough_with_nobody_in:
-      return "enough, nobody in it";
+      return "enough against fire; keep everyone out";
     case AirVerdict::too_little:
       return "<span class=\"refused\">too little</span>";
     case AirVerdict::not_known:
@@ -118,13 +119,13 @@ std::string safety_sheet(const PlanOutcome& plan, const Job& job, Workings& work
   std::string html = "<section class=\"card safety\"><h2>Safety sheet: " + escaped(plan.title) + "</h2>";
   html += plan.ready ? "<p class=\"note remark\"><b>Every question of this plan is answered.</b></p>"
                      : fmt::format(
-                           "<p class=\"note danger\"><b>Not ready.</b> {} of its questions not answered. Do not "
+                           "<p class=\"note danger\"><b>Not ready.</b> Questions not answered: {}. Do not "
                            "begin.</p>",
                            plan.open_hold_points.size());
-  html +=
-      "<p class=\"kicker\">" + escaped(job.title) +
-      ". Planning help: local codes and licensed practice decide. The label on the tin and its safety data sheet rule "
-      "over this page.</p>";
+  html += "<p class=\"kicker\">" + escaped(job.title) +
+          ". Planning help only: local codes and licensed practice decide. The label on the tin and its safety data "
+          "sheet come "
+          "before this page.</p>";
   html += gates(plan) + air_table(plan, workings) + cartridge_lines(plan);
   html += lines(plan, "Cautions", cautions_of) + lines(plan, "Waste", waste_of);
   return html + "</section>";

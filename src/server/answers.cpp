@@ -77,7 +77,8 @@ std::variant<StillAsked, Answer> still_asked(const std::string& file, const Quer
 }
 
 Answer picture(const Image& image) {
-  if (image.width == 0) return not_found("no original coat is found on it", "List the coats found in the job file.");
+  if (image.width == 0)
+    return not_found("no original coat is found on it", "List the coats you found in the job file.");
   const auto png = to_png(image);
   return {200, "image/png", std::string(png.begin(), png.end())};
 }
@@ -147,7 +148,7 @@ Answer source(const Query& query) {
   if (!library) return refusal(500, library.errors());
   const std::string key = query("key").value_or("");
   const Source* known = library->source(key);
-  if (!known) return not_found(fmt::format("no source '{}'", key), "It is the word ESTIMATE or a reading of the shop.");
+  if (!known) return not_found(fmt::format("no source '{}'", key), "It is ESTIMATE, or a reading taken in the shop.");
   Tree tree = Tree::empty_table();
   for (const auto& [name, value] : {std::pair{"key", &known->key},
                                     {"title", &known->title},
@@ -166,7 +167,7 @@ Answer of_step(Drawn& drawn, const DeskEntry& entry, const std::string& plan, co
   const std::string& text = parts[6];
   const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), step);
   if (fault != std::errc{} || end != text.data() + text.size() || !entry.worked->film(plan, step))
-    return not_found(fmt::format("plan '{}' has no step '{}'", plan, text), "Choose a step of the strip.");
+    return not_found(fmt::format("plan '{}' has no step '{}'", plan, text), "Select a step.");
   const std::string& what = parts[7];
   const auto once = [&](const std::string& question, const std::function<Answer()>& draw) {
     return drawn.get(entry.id, state_of(entry), fmt::format("{} {} {} {}", plan, step, what, question), draw);
@@ -185,17 +186,17 @@ Answer of_step(Drawn& drawn, const DeskEntry& entry, const std::string& plan, co
       const auto bytes = entry.worked->glb(plan, step, 0);
       return Answer{200, "model/gltf-binary", std::string(bytes.begin(), bytes.end())};
     });
-  return not_found("no such reading", "docs/api.md lists what can be asked.");
+  return not_found("unknown reading", "See the list in docs/api.md.");
 }
 
 Answer of_plan(Drawn& drawn, const DeskEntry& entry, const std::vector<std::string>& parts, const Query& query) {
   // parts: api jobs ID plans PLAN ...
   const auto& plans = entry.worked->outcome().plans;
   const auto plan = std::find_if(plans.begin(), plans.end(), [&](const PlanOutcome& p) { return p.id == parts[4]; });
-  if (plan == plans.end()) return not_found(fmt::format("no plan '{}'", parts[4]), "Choose a plan of the job.");
+  if (plan == plans.end()) return not_found(fmt::format("no plan '{}'", parts[4]), "Select a plan.");
   if (parts.size() == 6 && parts[5] == "thickness") return thickness_course(*plan, query);
   if (parts.size() >= 8 && parts[5] == "steps") return of_step(drawn, entry, plan->id, parts, query);
-  return not_found("no such reading", "docs/api.md lists what can be asked.");
+  return not_found("unknown reading", "See the list in docs/api.md.");
 }
 
 Answer of_job(JobDesk& desk, Drawn& drawn, Method method, const std::vector<std::string>& parts, const Query& query) {
@@ -203,14 +204,16 @@ Answer of_job(JobDesk& desk, Drawn& drawn, Method method, const std::vector<std:
   const auto entry = desk.find(parts[2]);
   if (!entry) return not_found(fmt::format("no job '{}'", parts[2]), "Go back to the list of jobs.");
   if (method == Method::post) {
-    if (parts.size() != 4 || parts[3] != "work") return not_found("nothing to be done here", "See docs/api.md.");
+    if (parts.size() != 4 || parts[3] != "work")
+      return not_found("nothing can be posted to this address", "See docs/api.md.");
     desk.work_out(entry->id);
     return json(to_json(*desk.find(entry->id)), 202);
   }
   if (parts.size() == 3) return json(to_json(*entry));
   if (!entry->worked) {
     if (!entry->errors.empty()) return refusal(409, entry->errors);
-    return refusal(409, {{"the job is not worked out yet", {entry->file, 0, 0, ""}, "", "Open it from the list."}});
+    return refusal(409,
+                   {{"the job has not been simulated yet", {entry->file, 0, 0, ""}, "", "Open it from the list."}});
   }
   if (parts.size() == 4) {
     if (parts[3] == "outcome") return json(outcome_json(entry->worked->outcome()));
@@ -220,7 +223,7 @@ Answer of_job(JobDesk& desk, Drawn& drawn, Method method, const std::vector<std:
   }
   if (parts.size() == 5 && parts[3] == "as_if_untouched") return untouched_still(drawn, *entry, parts[4], query);
   if (parts.size() >= 5 && parts[3] == "plans") return of_plan(drawn, *entry, parts, query);
-  return not_found("no such reading", "docs/api.md lists what can be asked.");
+  return not_found("unknown reading", "See the list in docs/api.md.");
 }
 
 Answer of_verbs(JobDesk& desk, Method method, const std::vector<std::string>& parts, const Query& query,
@@ -238,7 +241,7 @@ Answer of_verbs(JobDesk& desk, Method method, const std::vector<std::string>& pa
     return json(print_json(tree));
   }
   const Verb* verb = parts.size() == 3 ? find_verb(parts[2]) : nullptr;
-  if (verb == nullptr) return not_found("no such verb", "GET /api/verbs lists them.");
+  if (verb == nullptr) return not_found("unknown question", "GET /api/verbs lists them.");
   if (method == Method::get) {
     const auto example = example_request(*verb);
     if (!example) return refusal(404, example.errors());
@@ -291,7 +294,7 @@ Answer answer(JobDesk& desk, Drawn& drawn, Method method, const std::string& pat
     tree.put("jobs", tree_of(desk.all()));
     return json(print_json(tree));
   }
-  return not_found("no such address", "docs/api.md lists what can be asked.");
+  return not_found("unknown address", "See the list in docs/api.md.");
 }
 
 }  // namespace witnessline::server

@@ -178,13 +178,14 @@ std::optional<Refused> refusal_of(const httplib::Request& req) {
   if (req.has_header("Range"))
     return Refused{416, "part of an answer can't be sent", "Ask for the whole answer: leave out the Range header."};
   if (req.has_header("Transfer-Encoding") || req.has_header("Content-Encoding"))
-    return Refused{415, "a packed or chunked body is not read", "Send the body as it is, with a Content-Length."};
+    return Refused{415, "a compressed or chunked body is not accepted",
+                   "Send the body as it is, with a Content-Length."};
   if (req.has_header("Expect"))
     return Refused{417, "Expect is not supported", "Send the body together with the head of the request."};
   const auto length = stated_length(req);
-  if (!length) return Refused{400, "the Content-Length is not one number", "State the bytes of the body once."};
+  if (!length) return Refused{400, "the Content-Length is not one number", "Send one Content-Length, in bytes."};
   if (*length > limits.body_bytes)
-    return Refused{413, "the body is larger than 4 MiB", "Send less: no request of a verb needs that much."};
+    return Refused{413, "the body is larger than 4 MiB", "Send less: no request needs that much."};
   if (*length > 0 && req.method != "POST") return Refused{400, "only a POST may have a body", "Leave the body out."};
   if (*length > 0 && !is_json(req.get_header_value("Content-Type")))
     return Refused{415, "the body must be JSON", "Send it with Content-Type: application/json."};

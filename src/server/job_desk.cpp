@@ -28,10 +28,10 @@ fs::file_time_type written_at(const std::string& file, const std::string& body_f
 }
 
 Error program_fault(const std::string& file, const std::string& what) {
-  return {fmt::format("the program broke a promise of its own: {}", what),
+  return {fmt::format("internal error: {}", what),
           {file, 0, 0, ""},
           "",
-          "This is a fault of Witnessline, not of the job file. Please report it with this text."};
+          "Please report it with this text. Your job file is not the cause."};
 }
 
 Error took_too_long(const std::string& file, std::chrono::milliseconds limit) {
@@ -64,7 +64,7 @@ Result<std::vector<std::string>> job_files(const std::string& folder_or_file) {
        !fault && at != end; at.increment(fault))
     if (at->path().filename() == "job.toml" && at->is_regular_file(fault))
       files.push_back(fs::absolute(at->path()).string());
-  if (fault) return Error{fault.message(), {folder_or_file, 0, 0, ""}, "", "Check that the folder may be read."};
+  if (fault) return Error{fault.message(), {folder_or_file, 0, 0, ""}, "", "Check the folder's permissions."};
   std::sort(files.begin(), files.end());
   return files;
 }

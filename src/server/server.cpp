@@ -56,7 +56,7 @@ HttpAnswer of_page(const std::map<std::string, PageFile>& page, Method method, c
             ShownAs::page,
             file->second.lasting ? Kept::for_good : Kept::until_asked_again};
   if (page.empty() && path == "/") return {{503, "text/html; charset=utf-8", page_missing}};
-  return {refusal(404, {{"there is no page at " + path, {}, "", "Start again at /"}})};
+  return {refusal(404, {{"there is no page at " + path, {}, "", "Go to the start page, /"}})};
 }
 
 int printed(const std::vector<Error>& errors) {
@@ -85,7 +85,7 @@ int serve(const ServeOptions& options) {
         if (!path.starts_with("/api/")) return of_page(page, method, path);
         std::optional<WorkSlots::Turn> turn;
         if (!is_light(method, path) && !turn.emplace(slots))
-          return {refusal(503, {{"too many questions at once", {}, "", "Ask again in a few seconds."}})};
+          return {refusal(503, {{"too many requests at once", {}, "", "Try again in a few seconds."}})};
         return {answer(desk, drawn, method, path, query, body)};
       });
   const int port = http.bind(options.port);

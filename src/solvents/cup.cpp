@@ -45,7 +45,7 @@ std::string cups_that_read(double viscosity, std::string_view like) {
     any.emplace_back(cup.id);
     if (cup.id.starts_with(make)) same.emplace_back(cup.id);
   }
-  if (any.empty()) return "no cup here reads it";
+  if (any.empty()) return "no cup in the table can measure it";
   return fmt::format("{} can read it", fmt::join(same.empty() ? any : same, ", "));
 }
 }  // namespace
@@ -66,7 +66,7 @@ std::string cup_words() {
 Result<double> viscosity_of_seconds_m2_s(const Cup& cup, double seconds) {
   if (!(seconds >= cup.shortest_s && seconds <= cup.longest_s)) {
     const bool fast = seconds < cup.shortest_s;
-    return Error{fmt::format("{:g} s lies outside what the {} can be trusted with", seconds, cup.name),
+    return Error{fmt::format("{:g} s is outside the range of the {}", seconds, cup.name),
                  {},
                  fmt::format("{:g} to {:g} s", cup.shortest_s, cup.longest_s),
                  fast ? "read it in a cup with a finer hole" : "read it in a cup with a wider hole"};
@@ -85,7 +85,7 @@ Result<double> seconds_of_viscosity_s(const Cup& cup, double viscosity_m2_s) {
   // A reading at the very end of the range must come back as itself.
   constexpr double rounding = 1e-9;
   if (!(v >= low * (1 - rounding) && v <= high * (1 + rounding)))
-    return Error{fmt::format("{:.3g} mm2/s lies outside what the {} can be trusted with", v, cup.name),
+    return Error{fmt::format("{:.3g} mm2/s is outside the range of the {}", v, cup.name),
                  {},
                  fmt::format("{:.3g} to {:.3g} mm2/s", low, high),
                  cups_that_read(v, cup.id)};

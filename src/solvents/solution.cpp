@@ -52,10 +52,10 @@ Result<Volatile> volatile_of(const Material& material) {
     made.antoine = antoine_by_boiling_point(boiling->value);
     made.heat_of_vaporisation_J_mol = heat_of_vaporisation_J_mol(made.antoine, room_K);
     made.diffusion_volume_cm3_mol = made.molar_volume_m3_mol() * 1e6;
-    made.stood_in = fmt::format("its vapour pressure is worked out from its boiling point, {:.0f} degC",
+    made.stood_in = fmt::format("its vapour pressure is estimated from its boiling point, {:.0f} degC",
                                 unit::degC.from_si(boiling->value));
   } else {
-    faults.push_back({fmt::format("nothing says how fast {} leaves a film: it has neither Antoine constants nor a "
+    faults.push_back({fmt::format("how fast {} leaves a film is not known: it has neither Antoine constants nor a "
                                   "boiling point",
                                   material.name),
                       {},

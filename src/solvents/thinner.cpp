@@ -217,7 +217,7 @@ double shared(const ThinnerTrial& one, const ThinnerTrial& other) {
 std::string why_behind(const ThinnerTrial& one, const ThinnerTrial& first) {
   std::vector<std::string> why;
   if (one.worst.strain > std::max(1.0, first.worst.strain + 0.02))
-    why.push_back("its solvent left dissolves the film former less well");
+    why.push_back("the solvent left at the end dissolves the resin less well");
   if (one.limits.no_blush < first.limits.no_blush - 0.01)
     why.push_back(fmt::format("it blushes from {:.0f} % humidity instead of {:.0f} %", 100 * one.limits.no_blush,
                               100 * first.limits.no_blush));
@@ -233,8 +233,8 @@ std::string why_behind(const ThinnerTrial& one, const ThinnerTrial& first) {
   const auto parts = [](const ThinnerTrial& t) {
     return std::count_if(t.volume_fraction.begin(), t.volume_fraction.end(), [](double x) { return x > 0; });
   };
-  if (why.empty() && parts(one) > parts(first)) why.push_back("it takes more solvents for the same");
-  if (why.empty()) why.push_back("it is as good within what the model can tell");
+  if (why.empty() && parts(one) > parts(first)) why.push_back("it needs more solvents for the same result");
+  if (why.empty()) why.push_back("the model sees no difference");
   return fmt::format("{}", fmt::join(why, "; "));
 }
 }  // namespace

@@ -72,9 +72,9 @@ void settle(FittedViscosity& made, std::span<const TinReading> readings) {
   const bool apart = farthest > far_off;
   made.notes.push_back(
       {apart ? Severity::caution : Severity::information,
-       fmt::format("The {} readings lie within {:.0f} % of one curve; reading {} is the farthest off{}.",
+       fmt::format("The {} readings are within {:.0f} % of one curve; reading {} is the furthest off{}.",
                    readings.size(), 100 * farthest, made.worst_reading + 1,
-                   apart ? ": cups repeat within a tenth, so read that one again" : ", as well as cups repeat"),
+                   apart ? ": cups repeat within 10 %, so read that one again" : ", about as well as cups repeat"),
        ""});
 }
 }  // namespace
@@ -137,8 +137,8 @@ Result<FittedViscosity> fit_viscosity(const TinMakeup& tin, std::span<const TinR
     }
   if (!law.flow_energy_fitted)
     made.notes.push_back({Severity::information,
-                          "How the tin thickens in the cold is estimated (about 3 % a degree): a reading of the same "
-                          "mix 5 degrees colder or warmer replaces it.",
+                          "How the tin thickens in the cold is an estimate (about 3 % per degree). To replace it, read "
+                          "the same mix 5 degrees colder or warmer.",
                           ""});
 
   // x exp(k x) of a reading, brought to the reference temperature; 0 or less: thinner than its solvents.
@@ -149,7 +149,7 @@ Result<FittedViscosity> fit_viscosity(const TinMakeup& tin, std::span<const TinR
   for (const TinReading& r : readings)
     if (thickening(r) <= 0)
       return Error{
-          "a reading is as thin as bare solvent", {}, "a lacquer", "read the tin again, stirred to the bottom"};
+          "a reading is as thin as pure solvent", {}, "a lacquer", "read the tin again, stirred to the bottom"};
   const auto most_apart = std::minmax_element(readings.begin(), readings.end(), [](const auto& a, const auto& b) {
     return a.thinner_per_part_ratio < b.thinner_per_part_ratio;
   });
@@ -169,14 +169,14 @@ Result<FittedViscosity> fit_viscosity(const TinMakeup& tin, std::span<const TinR
     law.reach_fitted = true;
     if (std::abs(thick.temperature_K - thin.temperature_K) > 2 && !law.flow_energy_fitted)
       made.notes.push_back({Severity::caution,
-                            "The two readings differ in thinner and in temperature: the part of temperature is "
-                            "estimated, so take the ratio as a start and read the mix.",
+                            "The two readings differ in thinner and in temperature, so the effect of temperature is "
+                            "estimated. Start with this ratio and read the mix.",
                             ""});
   } else {
     made.notes.push_back(
         {Severity::caution,
-         "One dilution was read: how far the solids reach is estimated. Read again with half a part of "
-         "thinner in and the ratio becomes the tin's own.",
+         "Only one dilution was read, so how the solids thicken the tin is estimated. Read again with half a part of "
+         "thinner in, and the ratio will be this tin's own.",
          ""});
   }
   law.crowding = slope / law.reach;
@@ -235,7 +235,7 @@ Result<Figure> thinning_figure(const TinMakeup& tin, double solids_sd_frac, std:
   const double spread = 1.96 * std::sqrt(squares);
 
   Figure figure;
-  figure.name = "thinner to one part of the tin, by volume";
+  figure.name = "parts of thinner to one part of the tin, by volume";
   figure.value = *ratio;
   figure.band = {std::max(0.0, *ratio - spread), *ratio + spread};
   figure.quantity = Quantity::ratio;

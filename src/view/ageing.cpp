@@ -155,7 +155,7 @@ EdgeReading reading_of(const WornEdge& edge) {
   e.height = figure("film round the worn place", edge.height_m, {std::max(0.0, edge.low_m), edge.high_m},
                     Quantity::film_thickness,
                     "film at its rim less what is left inside; band: a tenth of the rim is thinner, a tenth thicker");
-  e.way = figure("way down", edge.over_m, {0.6 * edge.over_m, 1.6 * edge.over_m}, Quantity::length,
+  e.way = figure("width of the sloping edge", edge.over_m, {0.6 * edge.over_m, 1.6 * edge.over_m}, Quantity::length,
                  "2 x area off the floor / (rim + border of the floor); band ESTIMATE");
   return e;
 }
@@ -184,7 +184,7 @@ AgeingReading ageing_of(const std::vector<const Film*>& history, const Film& aft
   }
   constexpr double low = 0.75, high = 1.25;  // a hand's 25 %, taken as the band of its deepest cut
   reading.deepest = figure("deepest cut", deepest_m, {low * deepest_m, high * deepest_m}, Quantity::film_thickness,
-                           "most the surface sinks anywhere in this step; band: the hand, 25 % (ESTIMATE)");
+                           "deepest the surface is cut anywhere in this step; band: the hand, 25 % (ESTIMATE)");
   double outer_m = 0;
   for (std::size_t i = area_m2.size(); i-- > 0;) {
     if (!(area_m2[i] > 0)) continue;

@@ -10,8 +10,8 @@ namespace witnessline::view {
 namespace {
 
 const std::string band_law =
-    "dry film at this place; band: 1.96 x sqrt((10% of what was laid)^2 + (spread the survey gives)^2 + "
-    "(25% of what was taken)^2), ESTIMATE";
+    "dry film at this place; band: 1.96 x sqrt((10% of the film as sprayed)^2 + (spread the survey gives)^2 + "
+    "(25% of the film removed)^2), ESTIMATE";
 
 Rgb colour_of_stack(const Stack& stack, const Looking& looking) {
   return screen_colour(reflectance(stack, looking.palette), looking);
@@ -47,7 +47,7 @@ std::vector<Stop> stops_of(const std::vector<CoatInColumn>& coats, const std::ve
                           "sum of the dry coats left above " + before + "; band: their bands, independent, ESTIMATE",
                           Kind::estimate),
               {}};
-    stop.depth.name = "stop depth", stop.depth.quantity = Quantity::film_thickness, stop.depth.kind = Kind::estimate;
+    stop.depth.name = "depth limit", stop.depth.quantity = Quantity::film_thickness, stop.depth.kind = Kind::estimate;
     stop.depth.value = met.depth_m(share);
     stop.depth.law = "low end of the band of the film above " + before + share_words;
     stop.depth.inputs = {{"film above", met.above_m, Quantity::film_thickness, Kind::estimate, ""}};
@@ -101,7 +101,7 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
     coat.material = layer.mixture->name.empty() ? layer.mixture->id : layer.mixture->name;
     coat.origin = layer.provenance.origin;
     if (found) coat.hazard = facts->second.hazard;
-    coat.laid = film_figure(coat.name + ", laid", film.laid, film.laid_sd,
+    coat.laid = film_figure(coat.name + ", as sprayed", film.laid, film.laid_sd,
                             "most dry film this coat had here in any state so far, or the mean the survey gives; band: "
                             "1.96 x sqrt((10%)^2 + (the survey's spread)^2), ESTIMATE",
                             Kind::estimate);
@@ -122,8 +122,8 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
   const bool too_soft = reading.softened == Softened::too_soft;
   const double share = too_soft ? 0.0 : reading.edge_band ? edge_share : 1.0;
   reading.stops = stops_of(reading.coats, left, share,
-                           too_soft            ? "; nothing, as the outermost coat is still too soft to cut"
-                           : reading.edge_band ? "; half of it, as a block takes up to twice as much near an edge"
+                           too_soft            ? "; zero, because the outermost coat is still too soft to cut"
+                           : reading.edge_band ? "; half of it, because a block cuts up to twice as deep near an edge"
                                                : "");
   return reading;
 }

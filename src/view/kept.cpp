@@ -92,8 +92,8 @@ Figure bin(const char* name, double value, Quantity quantity, const char* law) {
   f.name = name, f.value = value, f.quantity = quantity, f.law = law, f.source = "kubelka1948";
   f.kind = Kind::estimate;
   f.inputs = {
-      {"a ghost is thinner than", ghost_m, Quantity::film_thickness, Kind::estimate, ""},
-      {"hidden when less light gets through than", hiding_transmission, Quantity::fraction, Kind::estimate, ""}};
+      {"not counted as kept when thinner than", ghost_m, Quantity::film_thickness, Kind::estimate, ""},
+      {"covered when less light gets through than", hiding_transmission, Quantity::fraction, Kind::estimate, ""}};
   return f;
 }
 
@@ -103,24 +103,24 @@ KeptReading original_kept(const Film& now, const Film& before, const Looking& lo
   const Bins kept = bins_of(now, looking), then = bins_of(before, looking);
   KeptReading reading;
   reading.visible_area = bin("original finish in sight", kept.visible_m2, Quantity::area,
-                             "area where the original coats left are no ghost and nothing above them hides");
-  reading.buried_area = bin("original finish buried", kept.buried_m2, Quantity::area,
-                            "area where the original coats left are no ghost and what lies above them hides");
+                             "area where enough original coat is left and no opaque coat covers it");
+  reading.buried_area = bin("original finish covered by an opaque coat", kept.buried_m2, Quantity::area,
+                            "area where enough original coat is left and an opaque coat covers it");
   reading.visible_volume = bin("original finish in sight", kept.visible_m3, Quantity::film_volume,
                                "sum of dry film x (1 - melted share) x area, where in sight");
-  reading.buried_volume = bin("original finish buried", kept.buried_m3, Quantity::film_volume,
-                              "sum of dry film x (1 - melted share) x area, where buried");
+  reading.buried_volume = bin("original finish covered by an opaque coat", kept.buried_m3, Quantity::film_volume,
+                              "sum of dry film x (1 - melted share) x area, where covered");
   reading.dissolved_volume = bin("original finish melted into new", kept.dissolved_m3, Quantity::film_volume,
                                  "sum of dry film x melted share x area");
   const double original_m3 = then.visible_m3 + then.buried_m3;
   reading.kept_fraction =
       bin("original finish kept", (kept.visible_m3 + kept.buried_m3) / original_m3, Quantity::fraction,
-          original_m3 > 0 ? "(in sight + buried) now / (in sight + buried) before the work, by volume"
+          original_m3 > 0 ? "(in sight + covered) now / (in sight + covered) before the work, by volume"
                           : "there was no original finish before the work");
   reading.kept_fraction.inputs.push_back(
-      {"in sight and buried now", kept.visible_m3 + kept.buried_m3, Quantity::film_volume, Kind::computed, ""});
+      {"in sight and covered now", kept.visible_m3 + kept.buried_m3, Quantity::film_volume, Kind::computed, ""});
   reading.kept_fraction.inputs.push_back(
-      {"in sight and buried before", original_m3, Quantity::film_volume, Kind::computed, ""});
+      {"in sight and covered before", original_m3, Quantity::film_volume, Kind::computed, ""});
   return reading;
 }
 

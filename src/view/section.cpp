@@ -27,7 +27,7 @@ void spread_out(std::vector<double>& middles, double low, double high) {
 std::string film_words(const CoatInColumn& coat, BenchUnits units) {
   const auto say = [&](double m) { return typeset(m, Quantity::film_thickness, units); };
   if (!(coat.left.value > 0))
-    return fmt::format("gone here, {} were laid \u2014 {}", say(coat.laid.value), origin_words(coat.origin));
+    return fmt::format("gone here, {} as sprayed \u2014 {}", say(coat.laid.value), origin_words(coat.origin));
   std::string text = fmt::format("{} of {} left", say(coat.left.value), say(coat.laid.value));
   if (std::isfinite(coat.left.band.low))
     text += fmt::format(" ({} to {})", say(coat.left.band.low), say(coat.left.band.high));

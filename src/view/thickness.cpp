@@ -121,16 +121,15 @@ std::vector<ThicknessReading> thickness_by_region(const Film& film, const Lookin
     if (!(area[r] > 0)) continue;
     const std::string name = r == whole ? "whole body" : names[r];
     ThicknessReading reading{
-        name, area_figure("area of " + name, area[r], "sum of the surface each point stands for"), {}, {}, {}, {}};
-    reading.min =
-        quantile("thinnest film, " + name, found[r][0], "smallest of all coats together at any point", area[r]);
+        name, area_figure("area of " + name, area[r], "sum of the areas of the mesh points"), {}, {}, {}, {}};
+    reading.min = quantile("thinnest film, " + name, found[r][0], "smallest total of all coats at any point", area[r]);
     const auto law = [](const char* share) {
       return std::string("thickness of all coats together that ") + share +
-             " of the area does not pass, each point counted by the area it stands for";
+             " of the area does not exceed; each point weighted by its area";
     };
-    reading.p5 = quantile("5% of the area thinner, " + name, found[r][1], law("5%"), area[r]);
+    reading.p5 = quantile("5th percentile of the film, " + name, found[r][1], law("5%"), area[r]);
     reading.median = quantile("median film, " + name, found[r][2], law("half"), area[r]);
-    reading.p95 = quantile("95% of the area thinner, " + name, found[r][3], law("95%"), area[r]);
+    reading.p95 = quantile("95th percentile of the film, " + name, found[r][3], law("95%"), area[r]);
     readings.push_back(std::move(reading));
   }
   return readings;

@@ -109,14 +109,15 @@ TEST_F(BadInput, FaultsOfTheJobAreLocated) {
 
 TEST_F(BadInput, BodyFiles) {
   refused(job(clean_step), {"block.stl"});  // missing
-  write("block.stl", "this is no mesh");
+  write("block.stl", "this is not a mesh");
   refused(job(clean_step), {"block.stl"});
   block(1, 3);
   refused(job(clean_step), {"block.stl", "hole"});
   block(1, -1, "nan");
   refused(job(clean_step), {"block.stl"});
   block(1.0 / 25.4);  // drawn in inches, said to be metres: 15.7 m long
-  refused(job(clean_step, "mesh = \"block.stl\"\nmesh_unit = \"m\"\n"), {"body.mesh_unit", "no instrument is"});
+  refused(job(clean_step, "mesh = \"block.stl\"\nmesh_unit = \"m\"\n"),
+          {"body.mesh_unit", "not the size of an instrument"});
   block();
   refused(job(clean_step, "mesh = \"block.stl\"\n"), {"unit"});
   write("open.svg",
@@ -164,7 +165,7 @@ TEST_F(BadInput, TheBodyFileLiesInTheFolderOfTheJob) {
     const Result<Job> read = validate((home / "job.toml").string());
     return read ? std::string("taken") : texts(read.errors());
   };
-  const std::string lies_outside = "lies outside the folder of the job";
+  const std::string lies_outside = "outside the job's folder";
   EXPECT_NE(check("../outside/block.stl").find(lies_outside), std::string::npos);
   EXPECT_NE(check((outside / "block.stl").string()).find(lies_outside), std::string::npos);
   EXPECT_NE(check("/etc/passwd").find(lies_outside), std::string::npos);

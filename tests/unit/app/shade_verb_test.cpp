@@ -31,7 +31,7 @@ TEST(ShadeVerb, WalnutIsNotShadedToSpruce) {
   EXPECT_EQ(answered->text.find("This target cannot be reached, so spray nothing: the ground is too dark"), 0u)
       << answered->text;
   EXPECT_NE(answered->text.find("out of reach"), std::string::npos) << answered->text;
-  EXPECT_NE(answered->text.find("gives back more light than this ground can"), std::string::npos);
+  EXPECT_NE(answered->text.find("reflects more light than this ground can"), std::string::npos);
   EXPECT_NE(answered->text.find("too dark"), std::string::npos);
 }
 

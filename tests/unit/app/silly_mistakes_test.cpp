@@ -134,7 +134,7 @@ TEST(SillyYellowedClear, GroundAndClearChangedOver) {
   text = changed(changed(changed(text, "[ground]", "[x]"), "[with_clear]", "[ground]"), "[x]", "[with_clear]");
   const auto answered = ask_file(*find_verb("yellowed_clear"), folder.write("request.toml", text), BenchUnits::metric);
   ASSERT_FALSE(answered);
-  EXPECT_NE(answered.errors()[0].text().find("changed over?"), std::string::npos) << answered.errors()[0].text();
+  EXPECT_NE(answered.errors()[0].text().find("swapped?"), std::string::npos) << answered.errors()[0].text();
 }
 
 /// What characterise says of the example's table with something wrong: faults, or notes.
@@ -157,8 +157,7 @@ TEST(SillyCharacterise, IsNamedOrSaid) {
   };
   EXPECT_EQ(characterised(folder, table), "") << "a sound table is not talked about";
   says(changed(changed(changed(table, "R450", "R9"), "R460", "R450"), "R9", "R460"), "out of order");
-  says(changed(changed(changed(table, "over_black", "x"), "over_white", "over_black"), "x", "over_white"),
-       "changed over?");
+  says(changed(changed(changed(table, "over_black", "x"), "over_white", "over_black"), "x", "over_white"), "swapped?");
   says(changed(table, "over_black,", "over_grey,"), "'over_grey' is not known");
 
   // Every other band of every film eight hundredths up, the others down.
@@ -182,7 +181,7 @@ TEST(SillyCharacterise, IsNamedOrSaid) {
     }
     noisy += "\n";
   }
-  says(noisy, "absorb next to nothing, or less, at");
+  says(noisy, "absorbs almost nothing at");
   says(one_ground, "No film was read over two grounds");
 }
 

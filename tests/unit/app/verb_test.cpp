@@ -24,7 +24,7 @@ struct Weighing {
 };
 template <class V>
 void describe(V& v, Weighing& w) {
-  v(member("jars", "what stands on the shelf").must(), w.jars);
+  v(member("jars", "the stock").must(), w.jars);
 }
 struct Weighed {
   std::vector<Note> notes;

@@ -35,7 +35,7 @@ TEST(BadOutline, IsRefusedWithItsPlace) {
   expect_fault(spec, drawing("M0 0 L nan 0 Z"), "");
   expect_fault(spec, drawing("M0 0 L200 300 L200 0 L0 200 Z"), "crosses itself");
   expect_fault(spec, drawing("M0 0 L200 0 Z"), "no area");
-  expect_fault(spec, drawing("M0 0 h200 v300 h-200 z M50 50 h10 v10 h-10 z"), "separate runs");
+  expect_fault(spec, drawing("M0 0 h200 v300 h-200 z M50 50 h10 v10 h-10 z"), "separate loops");
   expect_fault(spec, drawing("M0 0 h200 v300 h-200 z", "", R"(width="400" viewBox="0 0 400 400")"), "unit");
   expect_fault(spec, drawing("M0 0 h200 v300 h-200 z", "", R"(viewBox="0 0 400 400")"), "unit");
   expect_fault(spec, drawing("M0 0 h200 v300 h-200 z", "", R"(width="400in" viewBox="0 0 400 400")"), "no instrument");
@@ -87,9 +87,9 @@ TEST(BadMesh, IsRefusedWithTheReason) {
   const Mesh good = box({220, 400, 40}, 12);
   const BodySpec spec = mesh_spec(6);
   expect_fault(spec, "", "empty");
-  expect_fault(spec, "no mesh at all", "no mesh file");
+  expect_fault(spec, "no mesh at all", "not a mesh file");
   expect_fault(mesh_spec(6, ""), binary_stl(good), "unit is missing");
-  expect_fault(mesh_spec(6, "furlong"), binary_stl(good), "no unit");
+  expect_fault(mesh_spec(6, "furlong"), binary_stl(good), "not a unit");
   expect_fault(mesh_spec(6, "m"), binary_stl(good), "no instrument");
   Mesh inches = good;
   for (Vec3d& p : inches.points) p = (1 / 25.4) * p;
@@ -101,7 +101,7 @@ TEST(BadMesh, IsRefusedWithTheReason) {
   expect_fault(spec, text.substr(0, text.size() / 2), "");
   const std::string scene = glb(good);
   expect_fault(mesh_spec(6, ""), scene.substr(0, scene.size() / 2), "cut short");
-  expect_fault(spec, obj(good) + "f 1 2 99999\n", "names no point");
+  expect_fault(spec, obj(good) + "f 1 2 99999\n", "does not refer to a point");
 
   Mesh holed = good;
   holed.triangles.erase(holed.triangles.begin(), holed.triangles.begin() + 60);
@@ -125,7 +125,7 @@ TEST(BadMesh, IsRefusedWithTheReason) {
   expect_fault(spec, binary_stl(two), "separate surfaces");
   BodySpec axes = spec;
   axes.up = "+w";
-  expect_fault(axes, whole, "no axis");
+  expect_fault(axes, whole, "not an axis");
   axes.up = "+y", axes.front = "-y";
   expect_fault(axes, whole, "same axis");
 }

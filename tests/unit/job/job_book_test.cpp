@@ -147,7 +147,7 @@ TEST_F(Book, DamagedFilesAreRefusedInPlainWords) {
     EXPECT_EQ(book.errors()[0].where.file, path_);
   };
   std::ofstream(path_) << std::string(5000, 'k');
-  refused("damaged or is no job book");
+  refused("damaged or is not a job book");
   std::filesystem::remove(path_);
   {
     JobBook book = open();

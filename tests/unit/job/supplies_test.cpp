@@ -84,7 +84,7 @@ TEST(Supplies, ATinOfThePlanIsJudged) {
   job.tins[0].gel = Finding::bad;
   notes = notes_on_supplies(job, run(), library());
   EXPECT_EQ(notes[0].severity, Severity::danger);
-  EXPECT_NE(notes[0].text.find("not to be used"), std::string::npos);
+  EXPECT_NE(notes[0].text.find("must not be used"), std::string::npos);
   job.tins[0].material = "shellac";
   EXPECT_TRUE(notes_on_supplies(job, run(), library()).empty());
 }

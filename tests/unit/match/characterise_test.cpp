@@ -106,7 +106,7 @@ TEST(Characterise, changed_over_grounds_per_cent_and_impossible_shares_are_named
   };
   FilmReading swapped = made_up_film(1, 0.3, fit);
   std::swap(swapped.over[0].ground, swapped.over[1].ground);
-  EXPECT_TRUE(refused(swapped, "changed over"));
+  EXPECT_TRUE(refused(swapped, "swapped"));
   FilmReading per_cent = made_up_film(1, 1, fit);
   for (double& r : per_cent.over[0].film.at) r *= 100;
   EXPECT_TRUE(refused(per_cent, "per cent"));

@@ -369,7 +369,7 @@ TEST(Match, bad_input_is_named) {
   EXPECT_TRUE(refused(match(shelf, twice, laying, usual), "lamps", "twice"));
   Aim nan = aim;
   nan.reflectance[7] = std::nan("");
-  EXPECT_TRUE(refused(match(shelf, nan, laying, usual), "target", "no reflectance"));
+  EXPECT_TRUE(refused(match(shelf, nan, laying, usual), "target", "not a reflectance"));
   Aim per_cent = aim;
   for (double& r : per_cent.reflectance.at) r *= 100;
   EXPECT_TRUE(refused(match(shelf, per_cent, laying, usual), "target", "per cent"));

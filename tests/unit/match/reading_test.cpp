@@ -69,7 +69,7 @@ TEST(CsvReadings, ComeToTheGridFromAnyStep) {
   EXPECT_EQ(r[0], r[2]);
   EXPECT_EQ(r[bands - 1], r[32]);
   EXPECT_LT(furthest(r, 400, 700), 1e-5);
-  EXPECT_TRUE(says((*short_one)[0].notes, "ends are held"));
+  EXPECT_TRUE(says((*short_one)[0].notes, "end values are extended"));
 }
 
 TEST(CsvReadings, ScaleIsOfTheWholeFile) {
@@ -216,7 +216,7 @@ TEST(Cgats, SaysWhatIsWrong) {
   expect_fault(read_readings(cgats(format, "1 50 zero 0\n", weights), "a.txt"), "'zero' is no number", 10);
   expect_fault(read_readings(cgats(format, "1 50 0 0\n"), "a.txt"), "without its lamp", 8);
   expect_fault(read_readings(cgats(format, "1 50 0 0\n", "WEIGHTING_FUNCTION \"ILLUMINANT, F11\"\n"), "a.txt"),
-               "not known here", 9);
+               "does not know", 9);
   const std::string whole = cgats(format, "1 50 0 0\n", weights);
   expect_fault(read_readings(whole.substr(0, whole.find("END_DATA\n", whole.find("BEGIN_DATA\n"))), "a.txt"),
                "data have no end", 10);
@@ -227,7 +227,7 @@ TEST(Cgats, SaysWhatIsWrong) {
   std::string fractions = "SAMPLE_ID", data = "A1";
   for (int nm = 400; nm <= 700; nm += 10)
     fractions += " SPECTRAL_NM SPECTRAL_PCT", data += fmt::format(" {} {:.4f}", nm, curve(nm));
-  expect_fault(read_readings(cgats(fractions, data + "\n"), "a.txt"), "says per cent", 8);
+  expect_fault(read_readings(cgats(fractions, data + "\n"), "a.txt"), "states per cent", 8);
 }
 
 std::string cxf(const std::string& values, const std::string& spectrum_attributes = "",

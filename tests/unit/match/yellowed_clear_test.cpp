@@ -145,7 +145,7 @@ TEST(YellowedClear, haze_and_swapped_readings_are_named) {
   std::swap(swapped.ground, swapped.with_clear);
   const auto refused = clear_from_readings(swapped);
   ASSERT_FALSE(refused);
-  EXPECT_NE(refused.errors()[0].text().find("changed over"), std::string::npos);
+  EXPECT_NE(refused.errors()[0].text().find("swapped"), std::string::npos);
   ClearOverGround no_film = made_up_readings();
   no_film.thickness_m = 0;
   EXPECT_FALSE(clear_from_readings(no_film));

@@ -83,7 +83,7 @@ TEST_F(FaultyLibrary, AllFaultsComeInOneRunWithTheirLines) {
   EXPECT_TRUE(says(faults, 9, "did you mean 'somebody2000'")) << all(faults);
   EXPECT_TRUE(says(faults, 10, "outside what this can be")) << all(faults);
   EXPECT_TRUE(says(faults, 11, "not a number")) << all(faults);
-  EXPECT_TRUE(says(faults, 12, "an estimate says how sure it is")) << all(faults);
+  EXPECT_TRUE(says(faults, 12, "an estimate must state its uncertainty")) << all(faults);
   for (const Error& fault : faults) {
     EXPECT_NE(fault.where.file.find("shelf.toml"), std::string::npos) << fault.text();
     EXPECT_GT(fault.where.column, 0) << fault.text();
@@ -98,7 +98,7 @@ TEST_F(FaultyLibrary, AMaterialNeedsWhatItsRoleNeeds) {
 
 TEST_F(FaultyLibrary, TheSameIdTwiceIsRefused) {
   write("materials/again.toml", sound_solvent);
-  EXPECT_TRUE(says(faults_of(sound_solvent), 1, "this material is there already"));
+  EXPECT_TRUE(says(faults_of(sound_solvent), 1, "this material is defined already"));
 }
 
 TEST_F(FaultyLibrary, BrokenTomlIsLocated) {

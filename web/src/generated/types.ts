@@ -3,7 +3,7 @@
 export interface Instrument {
   /** what it is */
   kind: string;
-  /** who made it, as far as known */
+  /** who made it, if known */
   maker: string;
   /** when, as written or believed */
   year: string;
@@ -121,7 +121,7 @@ export interface PartRecord {
   marks: string[];
   /** what it looks like */
   condition: string;
-  /** what lies under it when it is on; pockets, bridge and control plate are found without */
+  /** what it covers when fitted; not needed for pockets, bridge and control plate */
   covers: Patch[];
 }
 
@@ -133,9 +133,9 @@ export interface Part {
 }
 
 export interface Mixture {
-  /** word used in the plans */
+  /** the mixture's name in the plans */
   id: string;
-  /** as said at the bench */
+  /** name used at the bench */
   name: string;
   /** materials and their share of the mass; they sum to 1 */
   parts: Part[];
@@ -470,7 +470,7 @@ export interface Seam {
 interface PlannedStepCommon {
   /** unique in its plan; names the coat it lays */
   id: string;
-  /** one line for the job card */
+  /** why, in one line for the job card */
   why: string;
 }
 
@@ -707,7 +707,7 @@ export type PlannedStep = Clean | Mask | Unmask | Plug | Lift | Spray | MeltIn |
 export interface Plan {
   /** word that names the plan */
   id: string;
-  /** as shown */
+  /** title, as shown */
   title: string;
   /** one or two sentences */
   summary: string;
@@ -744,13 +744,13 @@ export interface HoldPoint {
 export interface Job {
   /** word that names the job */
   id: string;
-  /** as shown */
+  /** title, as shown */
   title: string;
   /** demo data, not a real instrument */
   invented: boolean;
-  /** of every random draw */
+  /** seed of every random draw */
   seed: number;
-  /** first day, YYYY-MM-DD */
+  /** first day of work, YYYY-MM-DD */
   start: string;
   /** what it is and whose */
   instrument: Instrument;
@@ -758,7 +758,7 @@ export interface Job {
   body: BodySpec;
   /** what the wood has had done to it */
   survey: SurveyRecord[];
-  /** parts that came off */
+  /** parts taken off */
   parts: PartRecord[];
   /** paints mixed for this job */
   mixtures: Mixture[];
@@ -768,13 +768,13 @@ export interface Job {
   grime_g_m2: number;
   /** measurements */
   readings: ReadingRecord[];
-  /** its air, pace and rate */
+  /** the shop's air, pace and hourly rate */
   shop: Shop;
   /** the spraying and drying rooms, for fresh air; absent: not known */
   room: Room;
   /** solvents of tins, from their safety data sheets; absent: not known */
   contents: Contents[];
-  /** what there is: each tin with how much is in it */
+  /** the stock: each tin and how much is in it */
   shelf: PaintTin[];
   /** old tins tried at the bench */
   tins: TinTest[];
@@ -782,13 +782,13 @@ export interface Job {
   spots: SpotTest[];
   /** colour to be met */
   target: Target;
-  /** lives that ageing steps work into a finish */
+  /** histories of use that ageing steps reproduce */
   lives: Life[];
   /** named plans */
   plans: Plan[];
   /** what the owner agreed to */
   consent: Consent;
-  /** questions that hold steps back */
+  /** questions to answer before the steps they hold may begin */
   hold_points: HoldPoint[];
 }
 
@@ -925,23 +925,23 @@ export interface ColourReading {
 export interface MaterialUse {
   /** material id */
   material: string;
-  /** as said at the bench */
+  /** name used at the bench */
   name: string;
   /** liquid used */
   volume: Figure;
   /** mass used */
   mass: Figure;
-  /** what is left of it */
+  /** what is left on the shelf */
   left_on_shelf: Figure;
   /** there will never be more */
   irreplaceable: boolean;
-  /** what to have for the whole plan, with what stays in the gun */
+  /** amount needed for the whole plan, with what stays in the gun */
   needed: Figure;
-  /** chance that what stands on the shelf holds out */
+  /** chance that the stock is enough */
   enough: Figure;
-  /** what to give up first where it may not */
+  /** where to save first if it runs short */
   give_up: string;
-  /** how it goes into the cup */
+  /** how to strain it into the cup */
   strain: string;
 }
 
@@ -1053,7 +1053,7 @@ export interface StepOutcome {
   id: string;
   /** what was done */
   word: string;
-  /** one line for the job card */
+  /** why, in one line for the job card */
   why: string;
   /** all coats, by region */
   thickness: ThicknessReading[];
@@ -1073,9 +1073,9 @@ export interface StepOutcome {
   used: MaterialUse[];
   /** what each coat gained and lost */
   volumes: CoatVolumes[];
-  /** of a step that ages: how deep, where to stop, which rings */
+  /** ageing steps only: how deep, where to stop, which rings show */
   ageing: AgeingReading | null;
-  /** what a person must be told */
+  /** notes, cautions and dangers */
   notes: Note[];
 }
 
@@ -1152,17 +1152,17 @@ export interface StepAir {
 export interface PlanOutcome {
   /** id of the plan */
   id: string;
-  /** as shown */
+  /** title, as shown */
   title: string;
   /** one or two sentences */
   summary: string;
-  /** false: refused; the notes say why */
+  /** false: the plan is refused; its notes give the reason */
   runs: boolean;
   /** state after each step */
   steps: StepOutcome[];
   /** chance that it can be carried out as planned: no step is refused */
   carried_out: Figure;
-  /** hours of work, with what goes on around the steps */
+  /** hours of work, with the work around the steps */
   hands_on: Figure;
   /** hours around the steps: taking apart, photographs, cards, putting together, setting up */
   around: WorkAround[];
@@ -1180,11 +1180,11 @@ export interface PlanOutcome {
   to_target: Figure | null;
   /** materials used */
   used: MaterialUse[];
-  /** what a person must be told */
+  /** notes, cautions and dangers */
   notes: Note[];
-  /** fresh air asked for by the steps that let vapour into the room */
+  /** fresh air needed by the steps that release vapour */
   air: StepAir[];
-  /** it runs and no question is open */
+  /** the plan can be carried out and no question is open */
   ready: boolean;
   /** questions not yet answered */
   open_hold_points: HoldPoint[];
@@ -1195,13 +1195,13 @@ export interface PlanOutcome {
 export interface Outcome {
   /** id of the job */
   job: string;
-  /** as shown */
+  /** title, as shown */
   title: string;
   /** demo data, not a real instrument */
   invented: boolean;
-  /** one outcome a plan, side by side */
+  /** one outcome per plan */
   plans: PlanOutcome[];
-  /** what a person must be told */
+  /** notes, cautions and dangers */
   notes: Note[];
 }
 
@@ -1529,7 +1529,7 @@ export interface PhotoPatch {
   used: boolean;
   /** Lab, D50, 2 degree */
   published: Lab;
-  /** Lab worked out from the other patches */
+  /** Lab predicted from the other patches */
   left_out: Lab;
   /** Delta E 2000 between them */
   delta_e: number;
