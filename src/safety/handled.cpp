@@ -136,11 +136,11 @@ std::vector<RaisedHazard> hazards_of(std::span<const Handled> all, const Work& w
                     "and not on a film that still smells of solvent. Dust and rags away, water at hand.",
                     nitro.text()));
   if (nitro)
-    raise(
-        Hazard::nitrocellulose_residue, Severity::caution, nitro,
-        fmt::format("Dry nitrocellulose burns fiercely: overspray in filters and booth, dust and scrapings of {}. Keep "
-                    "them wet in a lidded metal can, out of the shop every day, apart from oil and alkyd residues.",
-                    nitro.text()));
+    raise(Hazard::nitrocellulose_residue, Severity::caution, nitro,
+          fmt::format("Dry nitrocellulose burns fiercely: overspray in filters and booth, dust, buffing lint and "
+                      "scrapings of {}. Keep "
+                      "them wet in a lidded metal can, out of the shop every day, apart from oil and alkyd residues.",
+                      nitro.text()));
   if (oil)
     raise(Hazard::oily_rags, Severity::caution, oil,
           fmt::format(

@@ -34,7 +34,7 @@ constexpr Caution pigment_waste[] = {
      "drain.",
      "common_practice"}};
 constexpr Caution mist[] = {
-    {"Paint that holds lead or chromate is not sprayed: its mist is breathed.", "cfr1910_1026"},
+    {"Paint that holds lead, chromate, arsenic or mercury is not sprayed: its mist is breathed.", "cfr1910_1026"},
     {"Vapour cartridges do not hold mist: that takes a particle filter or supplied air, and licensed practice.",
      "common_practice"}};
 constexpr Caution tin[] = {
@@ -75,10 +75,15 @@ constexpr Caution isocyanate[] = {
      "only.",
      "common_practice"},
     {"Peroxide never meets accelerator undiluted: it can explode.", "common_practice"},
-    {"Acid-curing coats give off formaldehyde while they cure.", "common_practice"},
+    {"Acid-curing coats give off formaldehyde, polyester gives off styrene while it cures: nobody stays beside them.",
+     "common_practice"},
 };
 constexpr Caution nitro[] = {
-    {"Nitrocellulose dust, scrapings and dry overspray burn fiercely: wetted at once and kept wet.", "common_practice"},
+    {"Nitrocellulose dust, buffing lint, scrapings and dry overspray burn fiercely: wetted at once and kept wet.",
+     "common_practice"},
+    {"Its film takes fire from heat alone: no flame, no heat gun, no overheated burn-in iron, least of all while it "
+     "still smells of solvent.",
+     "common_practice"},
     {"Never mixed with residues of oil or alkyd paints: mixed deposits can take fire by themselves.", "cfr1910_107"},
     {"Booth and filters are cleaned of one kind before the other is sprayed.", "nfpa33"},
 };

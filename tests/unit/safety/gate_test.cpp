@@ -95,6 +95,38 @@ TEST(Gate, NoWordsMakeTooLittleAirEnough) {
   EXPECT_NE(about(gate.open, Hazard::spraying_air)->question.find("Too little for clear"), std::string::npos);
 }
 
+// Refused where any poisonous metal comes off as dust, from what the coat's material holds.
+TEST(Gate, NoPoisonousCoatIsSandedDry) {
+  for (const auto& [paint, metal] : {std::pair{"emerald_green", "arsenic"}, std::pair{"vermilion", "mercury"},
+                                     std::pair{"chrome_yellow", "lead and chromate"}}) {
+    Shed shed;
+    shed.coats = {{"old colour", paint, Origin::later, 60e-6, 0, 0, {}}};
+    Sand dry;
+    dry.depth_m = 3e-6, dry.wet = false;
+    shed.plan.steps = {{"key", "", dry}};
+    const auto film = existing_film(shed.coats, shed.bench);
+    ASSERT_TRUE(film);
+    const auto run = bench::run(shed.plan, *film, shed.bench);
+    ASSERT_FALSE(run) << paint;
+    EXPECT_NE(run.errors().front().what.find(std::string("which holds ") + metal), std::string::npos)
+        << run.errors().front().text();
+  }
+}
+
+TEST(Gate, NamesNoFlowThatNobodyCanMove) {
+  Shed shed;
+  shed.room.booth_face_m2 = 0, shed.room.fan_m3_s = 0.3, shed.room.volume_m3 = 10, shed.room.mixing_factor.reset();
+  shed.room.respirator = Respirator::none;
+  auto& clear = std::get<Spray>(shed.plan.steps[2].step);
+  clear.coats = 6, clear.wet_m = 200e-6;
+  const Gate gate = shed.gate();
+  const HoldPoint* air = about(gate.open, Hazard::spraying_air);
+  ASSERT_NE(air, nullptr);
+  EXPECT_NE(air->question.find("Too little for clear"), std::string::npos) << air->question;
+  for (std::size_t at = air->question.find(" m3/h"); at != std::string::npos; at = air->question.find(" m3/h", at + 1))
+    EXPECT_LE(at - air->question.rfind(' ', at - 1) - 1, 4u) << air->question;
+}
+
 TEST(Gate, NoAirIsEnoughForPoisonousMist) {
   for (const auto& [paint, hazard] :
        {std::pair{"red_lead", Hazard::poison_mist}, std::pair{"emerald_green", Hazard::poison_mist},
