@@ -12,8 +12,9 @@ namespace witnessline::bench {
 namespace {
 
 /// How much a place was handled, 0 to 1, by the skin of the life that rubbed there.
-/// Law: 1 - exp(-3 rub / rub of the 10 cm2 that skin rubbed most): dirt builds up and then is as often wiped off.
-/// Source: ESTIMATE. Valid: any mesh finer than that place. Departs: cloth and straps bring none.
+/// Law: 1 - exp(-rub / rub of the 10 cm2 that skin rubbed most), over what that is there: dirt builds up and then is as
+/// often wiped off, and runs out with the rubbing. Source: ESTIMATE. Valid: any mesh finer than that place. Departs:
+/// cloth and straps bring none.
 std::vector<float> handled_by(const ContactField& field, const Body& body) {
   constexpr double most_m2 = 10e-4;
   std::vector<std::pair<float, float>> order;
@@ -28,7 +29,8 @@ std::vector<float> handled_by(const ContactField& field, const Body& body) {
   std::vector<float> handled(body.size(), 0.0f);
   if (most_Pa_m > 0)
     for (std::size_t v = 0; v < body.size(); ++v)
-      handled[v] = static_cast<float>(-std::expm1(-3.0 * static_cast<double>(field.sweat_Pa_m[v]) / most_Pa_m));
+      handled[v] = static_cast<float>(
+          std::min(1.0, std::expm1(-static_cast<double>(field.sweat_Pa_m[v]) / most_Pa_m) / std::expm1(-1.0)));
   return handled;
 }
 

@@ -144,7 +144,7 @@ void hands(std::vector<Held>& all) {
                        turned(1, 0, (40 + 12 * d("turn")) * deg)};
                  }});
   all.push_back({on(counter(Touch::picking_hand, "strokes", CounterShape::hull, 0.012, 0.006, 0.006),
-                    {4e6, 0.4, 0, 0.01, nail, 96, 0.006}, false, true),
+                    {4e6, 0.4, 0, 0.01, nail, 384, 0.006}, false, true),
                  [](const Silhouette& o, const Draw& d) {
                    return Posture{
                        {0.034 + 0.014 * d("across"), o.along_m(0.52) + 0.05 * o.length_m() * d("along"), o.front_m()},
@@ -250,7 +250,7 @@ void flat_on_the_lap(std::vector<Held>& all) {
                                   turned(1, 0, (30 + 12 * d("turn")) * deg)};
                  }});
   all.push_back({on(counter(Touch::picking_hand, "thumb and picks", CounterShape::hull, 0.012, 0.006, 0.006),
-                    {4e6, 0.4, 0, 0.01, nail, 96, 0.006}, false, true),
+                    {4e6, 0.4, 0, 0.01, nail, 384, 0.006}, false, true),
                  [](const Silhouette& o, const Draw& d) {
                    return Posture{
                        {0.020 * d("across"), o.along_m(0) + (0.45 + 0.08 * d("along")) * o.wide_m(), o.front_m()},
