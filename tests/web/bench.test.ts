@@ -170,7 +170,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     const page = await fresh(size, `#/job/${job}/cut?plan=${plan.id}&step=-1`);
     await instrument(page);
     const plain = await page.locator('canvas').screenshot();
-    await page.getByRole('button', { name: 'Stop depths' }).click();
+    await page.getByRole('button', { name: 'Depth limits' }).click();
     const legend = page.locator('.legend span');
     await legend.last().waitFor();
     const { words } = await (await fetch(`${running.address}api/stop_legend`)).json();
@@ -211,7 +211,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     expect([refused.status, (await refused.json()).errors[0].where.key]).toEqual([400, 'touches']);
     const page = await fresh(size, `#/job/${job}/cut?plan=${plan.id}`);
     await instrument(page);
-    await page.getByRole('button', { name: 'Wear of a life' }).click();
+    await page.getByRole('button', { name: 'Predicted wear' }).click();
     const touches = page.getByRole('group', { name: 'What touches it' }).getByRole('button');
     await touches.first().waitFor();
     expect(await touches.count()).toBe(lives[0].touches.length);
@@ -299,7 +299,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     const page = await fresh(size, `#/job/${job}/plans`);
     await page.locator('table').waitFor();
     await until('stills', async () => page.locator('thead img').evaluateAll((all) => all.every((one) => (one as HTMLImageElement).complete && (one as HTMLImageElement).naturalWidth > 0)), 60);
-    for (const [row, key] of [['Original finish kept', 'kept_fraction'], ['First day to last', 'days'], ['Cost', 'cost']] as const) {
+    for (const [row, key] of [['Original finish kept', 'kept_fraction'], ['First to last day', 'days'], ['Cost', 'cost']] as const) {
       const cells = await page.locator('tbody tr', { has: page.getByRole('rowheader', { name: row, exact: true }) }).locator('td .value').allInnerTexts();
       expect(cells.map((cell) => cell.replace(/\s+/g, ''))).toEqual(plans().map((plan: any) => plan[key].metric.text.replace(/\s+/g, '')));
     }
@@ -510,7 +510,7 @@ test('a refused job and an empty bench are designed too', async () => {
     await screen(page, 'faulty_job', 'tablet');
     expect(await faults_for_people(page)).toEqual([]);
     await page.getByRole('button', { name: /^Open/ }).click();
-    await page.getByText('This job cannot be worked out').waitFor();
+    await page.getByText('This job file has errors').waitFor();
     await screen(page, 'refused', 'tablet');
     expect(await faults_for_people(page)).toEqual([]);
     await close_pages();

@@ -21,8 +21,8 @@ const fault = (what: string, mend: string): Fault => ({
 export function faults_of(error: unknown): Fault[] {
   if (error instanceof Refused) return error.faults;
   if (error instanceof NoAnswer)
-    return [fault('The program does not answer.', 'Start it again in its terminal; this page goes on by itself.')];
-  return [fault(String(error), 'Load the page again. If it stays, report it with this text.')];
+    return [fault('The program does not answer.', 'Start it again in its terminal; this page then continues.')];
+  return [fault(String(error), 'Load the page again. If that does not help, report it with this text.')];
 }
 
 async function ask(path: string, how: RequestInit = {}): Promise<Response> {
@@ -97,7 +97,7 @@ export const ask_verb = async (word: string, request: Fields, units: Units, job 
 /** Layout in docs/api.md: "WLM1", vertices, triangles, then positions, normals and corners. */
 export function mesh_from(bytes: ArrayBuffer): LightMesh {
   const head = new DataView(bytes);
-  if (bytes.byteLength < 12 || head.getUint32(0, false) !== 0x574c4d31) throw new Error('The mesh is not in the form this page reads.');
+  if (bytes.byteLength < 12 || head.getUint32(0, false) !== 0x574c4d31) throw new Error('This page cannot read the mesh.');
   const vertices = head.getUint32(4, true);
   const triangles = head.getUint32(8, true);
   if (bytes.byteLength !== 12 + 24 * vertices + 12 * triangles) throw new Error('The mesh was cut short.');

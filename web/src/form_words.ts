@@ -10,7 +10,7 @@ const lists: Record<string, { title: string; one: string }> = {
   dirt: { title: 'Grime', one: 'a place' },
   marks: { title: 'Marks', one: 'a mark' },
   shelf: { title: 'On the shelf', one: 'a tin' },
-  over: { title: 'Coats that will lie over it', one: 'a coat' },
+  over: { title: 'Coats to go over it', one: 'a coat' },
   coats: { title: 'Coats', one: 'a coat' },
   toners: { title: 'Toners', one: 'a toner' },
   sprayed: { title: 'What is sprayed', one: 'a material' },
@@ -24,7 +24,7 @@ const lists: Record<string, { title: string; one: string }> = {
   parts: { title: 'Parts of the mixture', one: 'a part' },
   corners: { title: 'Corners of the chart', one: 'a corner' },
   spots: { title: 'Spots to read', one: 'a spot' },
-  show: { title: 'What should show', one: 'a coat' },
+  show: { title: 'Coats that should show', one: 'a coat' },
 };
 export const list_title = (key: string, otherwise: string) => lists[key]?.title ?? otherwise;
 export const one_of = (key: string) => lists[key]?.one ?? 'one';

@@ -1,9 +1,9 @@
 // Which questions belong together; a verb the page does not know yet still has its place.
 export const groups: { title: string; words: string[] }[] = [
   { title: 'Colour', words: ['read', 'match', 'correct', 'shade', 'yellowed_clear'] },
-  { title: 'Mixing and laying', words: ['tin', 'thin', 'compatible', 'enough', 'lay'] },
+  { title: 'Mixing and spraying', words: ['tin', 'thin', 'compatible', 'enough', 'lay'] },
   { title: 'Drying', words: ['dry'] },
-  { title: 'Fire and breath', words: ['ventilate'] },
+  { title: 'Fire and breathing', words: ['ventilate'] },
   { title: 'Age', words: ['life', 'dates', 'count_checks', 'wear', 'checks'] },
 ];
 
