@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "drying/column.h"
+#include "solvents/blush.h"
 
 #ifdef WITNESSLINE_CVODE
 #include <cvode/cvode.h>
@@ -37,7 +38,7 @@ Setting setting() {
   const FilmSolvent acetate{
       {"butyl_acetate", {9.5, 1596.7, -43.85, 301, 424}, 0.11616, 882.5, 43860, 133.72, {15.8e3, 3.7e3, 6.3e3}, {}}};
   const Resin resin{318.15, 1300, 0.48, 0, false};
-  return {passage_of(resin, acetate, {}, 294.15), AirSide(acetate.of, shop_draught(294.15, 0.3))};
+  return {passage_of(resin, acetate, {}, 294.15), AirSide(acetate.of, airflow_along(294.15, 0.3))};
 }
 
 struct Timed {

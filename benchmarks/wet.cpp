@@ -31,7 +31,7 @@ int main() {
   const Result<Library> library = read_library(data_folder());
   if (!library) return fmt::print("{}\n", library.errors()[0].text()), EXIT_FAILURE;
   const FilmFormer lacquer = *film_former_of(*library->find("nitrocellulose_lacquer"));
-  const Draught air = draught_along(294.15, 0.3);
+  const Airflow air = airflow_along(294.15, 0.3);
 
   const Volatile toluene = solvent(*library, "toluene");
   const double pure[]{1.0};
@@ -60,7 +60,7 @@ int main() {
     if (material.role == Role::solvent && material.id != "water" && shelf.size() < 18)
       if (const Result<Volatile> one = volatile_of(material)) shelf.push_back({*one, 5.0});
   for (const double humidity : {0.5, 0.7, 0.85}) {
-    const SprayedFilm sprayed{lacquer, 0.09, 100e-6, draught_along(294.15, 0.3, humidity), {}, {}};
+    const SprayedFilm sprayed{lacquer, 0.09, 100e-6, airflow_along(294.15, 0.3, humidity), {}, {}};
     const double design_ms = best_ms(3, [&] { design_thinner(shelf, sprayed, {}); });
     fmt::print("thinner from {} solvents at {:.0f} % humidity: {:.0f} ms (promised 300 ms)\n", shelf.size(),
                100 * humidity, design_ms);

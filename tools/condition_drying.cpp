@@ -7,6 +7,7 @@
 #include <cmath>
 #include <fstream>
 #include <iostream>
+#include <span>
 
 #include "app/practice/drying.h"
 #include "base/parallel.h"
@@ -24,13 +25,16 @@ constexpr std::array fitted{Unknown::jump,
                             Unknown::glass,
                             Unknown::solvent_transition,
                             Unknown::resin_transition,
+                            Unknown::kept,
                             Unknown::hardness};
 constexpr std::array nuisances{Unknown::transfer, Unknown::resin_transition, Unknown::laid};
 // A lacquer's own: its datum keeps the middle, practice only rules out what never hardens.
 constexpr std::size_t own = 4;
 static_assert(fitted[own] == Unknown::resin_transition);
 constexpr std::size_t n = fitted.size();
-constexpr double model_sd = 0.25;  // ESTIMATE: of ln(value), what no setting of the unknowns can match
+/// Of ln(value), what no setting of the unknowns can match. ESTIMATE: 0.25; a ratio of two dates of one film is free of
+/// most of it, so what practice says of warmth and thickness counts for more: 0.1.
+double model_sd(const PracticeRow& row) { return row.quantity.rfind("factor", 0) == 0 ? 0.1 : 0.25; }
 
 /// The draw, in terms of the tables inside this program, of these physical values; unknowns not named stay at 0.
 Draw draw_of(const std::array<double, n>& value) {
@@ -61,10 +65,11 @@ struct Fit {
     return all;
   }
   /// Variance of each row: its width, the model's, and what the unknowns that are not fitted make of it.
-  std::vector<double> variances(const Draw& at, const std::vector<double>& here) const {
+  std::vector<double> variances(const Draw& at, const std::vector<double>& here,
+                                std::span<const Unknown> beside_them = nuisances) const {
     std::vector<double> all;
-    for (const PracticeRow& row : rows) all.push_back(row.log_sd() * row.log_sd() + model_sd * model_sd);
-    for (const Unknown which : nuisances) {
+    for (const PracticeRow& row : rows) all.push_back(row.log_sd() * row.log_sd() + model_sd(row) * model_sd(row));
+    for (const Unknown which : beside_them) {
       Draw beside = at;
       beside[static_cast<std::size_t>(which)] += 1;
       const std::vector<double> there = logs(beside);
@@ -183,9 +188,8 @@ int condition(const std::string& folder) {
       }
     }
     fmt::print("round {}: cost {:.4f} -> {:.4f}\n", round, before, std::min(now, before));
-    if (before - now < 1e-3) break;
+    if (round > 4 && before - now < 1e-3) break;
   }
-  const Draw base = draw_of(physical_of(z));
   report(lacquer, here);
   const Matrix spread = inverse(precision);
 
@@ -225,7 +229,7 @@ int condition(const std::string& folder) {
       const std::vector<double> values = lacquer.logs(draw_of(physical_of(at)));
       double misses = 0;
       for (std::size_t i = 0; i < values.size(); ++i) {
-        const double miss = (std::log(lacquer.rows[i].middle()) - values[i]) / std::hypot(lacquer.rows[i].log_sd(), model_sd);
+        const double miss = (std::log(lacquer.rows[i].middle()) - values[i]) / std::hypot(lacquer.rows[i].log_sd(), model_sd(lacquer.rows[i]));
         misses += miss * miss / static_cast<double>(values.size());
       }
       weight[d] = std::exp(-0.5 * worth_rows * misses);
@@ -284,48 +288,94 @@ int condition(const std::string& folder) {
            "that the\n"
            "# solvent needs by its size; rate: of cure at 25 degC [1/h]; begun: degree of cure as laid; air: oxygen "
            "comes in\n"
-           "# through the face. Both with the standard deviation of their logarithm.\n"
+           "# through the face. Both with the standard deviation of their logarithm. transition: by how much practice moves\n"
+           "# the glass transition, and how well it is known then, in its datum's sds; hold_per_transition: what ln(hold) gains\n"
+           "# where it lies one of those higher.\n"
         << fmt::format("{}\n", fmt::join(binders->header, ","));
   const auto binder_names = words(static_cast<const Binder*>(nullptr));
+  std::array<double, 5> as_shellac{};  // of the last binder that has rows
   for (CsvRow row : binders->rows) {
     Fit mine{{}, *library};
     for (const PracticeRow& one : *rows)
       if (one.conditions && binder_names[static_cast<std::size_t>(binder_of(one))] == row.cells[0])
         mine.rows.push_back(one);
-    const double start = std::log(*number_in(row.cells[2])), old_sd = *number_in(row.cells[3]),
-                 prior = std::log(*number_in(row.cells[6])), prior_sd = *number_in(row.cells[7]);
-    double at = start, sd = prior_sd;
+    const auto number = [&](std::size_t cell) { return number_in(row.cells[cell]).value_or(0); };
+    // Its own rate or hold; a resin that holds its alcohol is fitted together with its glass transition.
+    const bool holds = row.cells[1] == "hold";
+    const int count = holds ? 2 : 1;
+    const std::array<double, 2> start{std::log(number(2)), number(8)}, prior{std::log(number(6)), 0},
+        prior_sd{number(7), 1};
+    const double old_sd = number(3), narrowed = number(9) > 0 ? number(9) / of(own).sd : 1, slant = number(10) * narrowed;
+    std::array<double, 2> at = start, sd{prior_sd[0], holds ? 1.0 : 0.0};
+    double with_transition = 0;
     if (!mine.rows.empty()) {
-      std::vector<double> values;
-      const auto draw_at = [&](double value) {
-        Draw draw = base;
-        draw[static_cast<std::size_t>(Unknown::binder)] = (value - start) / old_sd;
+      const auto values_at = [&](const std::array<double, 2>& here_at) {
+        std::array<double, n> value = physical_of(z);
+        const double resin_sds = value[own] = (here_at[1] - start[1]) / narrowed;
+        Draw draw = draw_of(value);
+        draw[static_cast<std::size_t>(Unknown::binder)] = (here_at[0] - start[0] - slant * resin_sds) / old_sd;
         return draw;
       };
-      for (int round = 0; round < 12; ++round) {
-        values = mine.logs(draw_at(at));
-        const std::vector<double> there = mine.logs(draw_at(at + 0.1)), var = mine.variances(draw_at(at), values);
-        double downhill = (prior - at) / (prior_sd * prior_sd), curve = 1 / (prior_sd * prior_sd), wide_sum = 0,
-               steep_sum = 0;
-        for (std::size_t i = 0; i < values.size(); ++i) {
-          const double slope = (there[i] - values[i]) / 0.1;
-          downhill += slope * (std::log(mine.rows[i].middle()) - values[i]) / var[i];
-          curve += slope * slope / var[i];
-          wide_sum += mine.rows[i].log_sd() * mine.rows[i].log_sd(), steep_sum += slope * slope;
+      Matrix tight(count, count);
+      std::vector<double> values;
+      std::array<std::vector<double>, 2> slope;
+      constexpr std::array widens{Unknown::transfer, Unknown::laid};
+      for (int round = 0; round < 20; ++round) {
+        values = mine.logs(values_at(at));
+        const std::vector<double> var = mine.variances(values_at(at), values, holds ? std::span<const Unknown>(widens) : nuisances);
+        std::vector<double> downhill(static_cast<std::size_t>(count));
+        for (int k = 0; k < count; ++k) {
+          const auto u = static_cast<std::size_t>(k);
+          std::array<double, 2> beside = at;
+          beside[u] += 0.1;
+          slope[u] = mine.logs(values_at(beside));
+          for (std::size_t i = 0; i < values.size(); ++i) slope[u][i] = (slope[u][i] - values[i]) / 0.1;
+          downhill[u] = (prior[u] - at[u]) / (prior_sd[u] * prior_sd[u]);
+          for (std::size_t i = 0; i < values.size(); ++i)
+            downhill[u] += slope[u][i] * (std::log(mine.rows[i].middle()) - values[i]) / var[i];
         }
-        const double step = std::clamp(downhill / curve, -0.7, 0.7);
-        at += step;
-        // As above: as wide as practice, not as narrow as many rows together.
-        sd = std::min(prior_sd, steep_sum > 0 ? std::sqrt(wide_sum / steep_sum) : prior_sd);
-        if (std::abs(step) < 1e-3) break;
+        for (int k = 0; k < count; ++k)
+          for (int j = 0; j < count; ++j) {
+            const auto u = static_cast<std::size_t>(k), v = static_cast<std::size_t>(j);
+            double sum = u == v ? 1 / (prior_sd[u] * prior_sd[u]) : 0;
+            for (std::size_t i = 0; i < values.size(); ++i) sum += slope[u][i] * slope[v][i] / var[i];
+            tight(k, j) = sum;
+          }
+        const std::vector<double> step = solve(tight, downhill);
+        double farthest = 0;
+        for (std::size_t u = 0; u < step.size(); ++u) {
+          const double by = std::clamp(step[u], -0.3, 0.3);
+          at[u] += by, farthest = std::max(farthest, std::abs(by));
+        }
+        if (farthest < 1e-3) break;
       }
-      fmt::print("{}: {} {:.4g}, sd of its logarithm {:.3g}\n", row.cells[0], row.cells[1], std::exp(at), sd);
-      report(mine, mine.logs(draw_at(at)));
-    } else if (row.cells[0] == "spirit_varnish") {
-      fmt::print("{}: no rows, kept\n", row.cells[0]);
-      sd = old_sd;
+      // As above: as wide as practice, not as narrow as many rows together.
+      const Matrix wide_as = inverse(tight);
+      double wide_sum = 0, predicted_sum = 0;
+      for (std::size_t i = 0; i < values.size(); ++i) {
+        wide_sum += mine.rows[i].log_sd() * mine.rows[i].log_sd();
+        for (int k = 0; k < count; ++k)
+          for (int j = 0; j < count; ++j)
+            predicted_sum += slope[static_cast<std::size_t>(k)][i] * slope[static_cast<std::size_t>(j)][i] * wide_as(k, j);
+      }
+      const double wider = std::clamp(wide_sum / predicted_sum, 1.0, 9.0);
+      sd[0] = std::min(prior_sd[0], std::sqrt(wider * wide_as(0, 0)));
+      if (holds) {
+        sd[1] = std::min(1.0, std::sqrt(wider * wide_as(1, 1)));
+        with_transition = wide_as(0, 1) / wide_as(1, 1);
+        sd[0] *= std::sqrt(std::max(1e-4, 1 - wide_as(0, 1) * wide_as(0, 1) / (wide_as(0, 0) * wide_as(1, 1))));
+      }
+      fmt::print("{}: {} {:.4g}, sd of its logarithm {:.3g}; glass transition {:+.2f} sds, known to {:.2f}\n", row.cells[0],
+                 row.cells[1], std::exp(at[0]), sd[0], at[1], sd[1]);
+      report(mine, mine.logs(values_at(at)));
+      as_shellac = {at[0], sd[0], at[1], sd[1], with_transition};
+    } else {
+      fmt::print("{}: no rows, as the one before\n", row.cells[0]);
+      at = {as_shellac[0], as_shellac[2]}, sd = {as_shellac[1], as_shellac[3]}, with_transition = as_shellac[4];
     }
-    row.cells[2] = fmt::format("{:.4g}", std::exp(at)), row.cells[3] = fmt::format("{:.3g}", sd);
+    row.cells[2] = fmt::format("{:.4g}", std::exp(at[0])), row.cells[3] = fmt::format("{:.3g}", sd[0]);
+    row.cells[8] = fmt::format("{:.3g}", at[1]), row.cells[9] = fmt::format("{:.3g}", holds ? sd[1] : 0);
+    row.cells[10] = fmt::format("{:.3g}", with_transition);
     rates << fmt::format("{}\n", fmt::join(row.cells, ","));
   }
   rates.close();
@@ -333,12 +383,59 @@ int condition(const std::string& folder) {
   return 0;
 }
 
+/// Draws of the fitted unknowns, each kept as often as practice could be true of it: the bands of `dry`. A normal spread
+/// alone also holds films that never harden, which nobody could sell.
+int write_draws(const std::string& folder) {
+  const Result<Library> library = read_library(folder);
+  const Result<std::vector<PracticeRow>> rows = read_practice(folder);
+  if (!library || !rows) return 1;
+  std::ofstream out(folder + "/practice/drying_draws.csv", std::ios::binary);
+  const auto unknowns = words(static_cast<const Unknown*>(nullptr));
+  out << "# Made by tools/condition_drying FOLDER draws: equally likely draws, as standard normals of drying_unknowns.csv,\n"
+         "# that every row of practice for this binder had a say in.\n"
+      << fmt::format("binder,{}\n", fmt::join(unknowns, ","));
+  const auto binder_names = words(static_cast<const Binder*>(nullptr));
+  for (const Binder binder : {Binder::nitrocellulose, Binder::shellac}) {
+    Fit fit{{}, *library};
+    for (const PracticeRow& row : *rows)
+      if (const Material* material = library->find(row.subject);
+          row.conditions && row.quantity == "time_until" && material && material->binder == binder)
+        fit.rows.push_back(row);
+    constexpr std::size_t tried = 1200, kept = 80;
+    constexpr double worth_rows = 5;  // ESTIMATE: dates of one film come of one another, and writers of one another
+    std::vector<Draw> draws(tried);
+    std::vector<double> up_to(tried);
+    double sum = 0, squares = 0;
+    for (std::size_t d = 0; d < tried; ++d) {
+      for (std::size_t k = 0; k < unknown_count; ++k) draws[d][k] = normal(Key{17}.with(d).with(k));
+      const std::vector<double> values = fit.logs(draws[d]);
+      double misses = 0;
+      for (std::size_t i = 0; i < values.size(); ++i) {
+        const double miss = (std::log(fit.rows[i].middle()) - values[i]) / std::hypot(fit.rows[i].log_sd(), model_sd(fit.rows[i]));
+        misses += miss * miss / static_cast<double>(values.size());
+      }
+      const double weight = std::exp(-0.5 * std::min<double>(worth_rows, static_cast<double>(values.size())) * misses);
+      sum += weight, squares += weight * weight, up_to[d] = sum;
+    }
+    fmt::print("{}: {} draws are worth {:.0f}\n", binder_names[static_cast<std::size_t>(binder)], tried, sum * sum / squares);
+    for (std::size_t n = 0; n < kept; ++n) {  // evenly through the weights
+      const double at = sum * (static_cast<double>(n) + 0.5) / kept;
+      const auto d = static_cast<std::size_t>(std::lower_bound(up_to.begin(), up_to.end(), at) - up_to.begin());
+      out << binder_names[static_cast<std::size_t>(binder)];
+      for (const double one : draws[d]) out << fmt::format(",{:.3f}", one);
+      out << "\n";
+    }
+  }
+  return 0;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
-  if (argc != 2) {
-    std::cerr << "usage: condition_drying FOLDER   (the data folder)\n";
+  const bool only_draws = argc == 3 && std::string(argv[2]) == "draws";
+  if (argc != 2 && !only_draws) {
+    std::cerr << "usage: condition_drying FOLDER [draws]   (the data folder; draws: once FOLDER's tables are built in)\n";
     return 2;
   }
-  return condition(argv[1]);
+  return only_draws ? write_draws(argv[1]) : condition(argv[1]);
 }

@@ -191,7 +191,7 @@ void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints, c
 void Doing::warn_of_wet_film(const std::vector<float>& weights) {
   const Result<std::vector<Paint>> all = paints();
   if (!all) return;
-  // Only a coat that holds solvent can be soft; which of them is outermost decides at each place.
+  // Only a coat of this plan can be soft; which of them is outermost decides at each place.
   std::vector<std::optional<Softness>> softness(all->size());
   for (std::size_t l = 0; l < all->size(); ++l)
     if (before.layers[l].provenance.origin == Origin::this_plan)
@@ -207,9 +207,10 @@ void Doing::warn_of_wet_film(const std::vector<float>& weights) {
     if (top == 0 || !softness[top - 1]) continue;
     const double dry_m = static_cast<double>(before.layers[top - 1].dry_m[v]);
     const double share = static_cast<double>(before.layers[top - 1].solvent_m[v]) / dry_m;
-    if (share > softness[top - 1]->cuts.share(dry_m))
+    const double cured_s = before.layers[top - 1].cured_s;
+    if (softness[top - 1]->too_soft(dry_m, share, cured_s))
       soft_m2 += static_cast<double>(areas_m2[v]);
-    else if (share > softness[top - 1]->stands.share(dry_m))
+    else if (softness[top - 1]->still_sinks(dry_m, share, cured_s))
       sinking_m2 += static_cast<double>(areas_m2[v]);
   }
   constexpr double worth_a_word_m2 = 1e-4;

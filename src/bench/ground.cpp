@@ -166,7 +166,7 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
   std::vector<Ground> grounds = outermost(reach, doing.before, doing.body);
   const double dry_m = wet_m * liquid.solids_fraction;
   const Shop& shop = doing.bench.shop;
-  const Draught air = draught_along(shop.temperature_K, shop.air_speed_m_s, shop.relative_humidity);
+  const Airflow air = airflow_along(shop.temperature_K, shop.air_speed_m_s, shop.relative_humidity);
   struct Line {
     Told told;
     std::string names;

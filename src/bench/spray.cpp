@@ -59,7 +59,7 @@ void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& w
   for (const Note& note : solvency_while_drying(*liquid.mix, wet).notes) doing.note(note.severity, note.text);
   if (wet.blush == Blush::stays) doing.note(Severity::caution, blush_in_words(wet));
   if (!liquid.viscosity) return;
-  const Setting setting = setting_of(*liquid.mix, wet, *liquid.viscosity, usual_lost_in_flight);
+  const Setting setting = setting_of(*liquid.mix, wet, *liquid.viscosity);
   const double open_m = std::max(usual_visible_run_m, run_until_ridges_m(Gun{}));
   const auto holds = [&](double run_m) { return show(thickest_wet_m(setting, run_m), Quantity::film_thickness); };
   switch (holds_upright(setting, coats.wet_m, usual_visible_run_m, open_m)) {
@@ -144,6 +144,7 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
   Laid laid{std::move(*reach), Books{}, 0, 0, {}};
   const std::size_t old_layers = doing.film().layers.size();
   const std::size_t layer = layer_for(doing.film(), paint->mixture, {Origin::this_plan, doing.planned.id});
+  doing.film().layers[layer].cured_s = 0;
   const std::vector<Ground> grounds = grounds_under(*liquid, coats.wet_m, coats.count, laid.reach, *below, doing);
   std::vector<char> may_melt(old_layers);
   double on_coats_m2 = 0;

@@ -11,6 +11,7 @@
 #include "drying/belief.h"
 #include "drying/column.h"
 #include "materials/air.h"
+#include "solvents/blush.h"
 
 namespace witnessline::bench {
 
@@ -161,7 +162,10 @@ class DryingRoom {
     const DrawnPhysics usual = physics_of({});
     room.duration_s_ = step.duration_s;
     room.temperature_K_ = step.temperature_K.value_or(shop.temperature_K);
-    const Draught air = shop_draught(room.temperature_K_, shop.air_speed_m_s);
+    // A warmer room holds the same water.
+    const double humidity = std::min(1.0, shop.relative_humidity * saturation_pressure_Pa(shop.temperature_K) /
+                                              saturation_pressure_Pa(room.temperature_K_));
+    const Airflow air = airflow_along(room.temperature_K_, shop.air_speed_m_s, humidity);
     for (std::size_t l = 0; l < paints->size(); ++l) {
       std::optional<FilmSolvent> solvent = film_solvent_in((*paints)[l], doing.bench.library);
       if (!solvent)
@@ -174,10 +178,7 @@ class DryingRoom {
       room.solvent_of_.push_back(static_cast<std::size_t>(same - room.solvents_.begin()));
       if (same == room.solvents_.end()) {
         room.solvents_.push_back(*solvent);
-        Draught damp = air;  // a warmer room holds the same water
-        damp.relative_humidity = std::min(1.0, shop.relative_humidity * saturation_pressure_Pa(shop.temperature_K) /
-                                                   saturation_pressure_Pa(air.temperature_K));
-        room.airs_.emplace_back(solvent->of, damp);
+        room.airs_.emplace_back(solvent->of, air);
       }
     }
     // Every layer in every solvent that may come down on it; layers of one material share a passage.
@@ -322,6 +323,8 @@ Result<StepResult> work(const Wait& step, Doing& doing) {
   if (step.duration_s <= 0) return doing.done();
   const Result<DryingRoom> room = DryingRoom::open(step, doing);
   if (!room) return room.errors();
+  for (FilmLayer& layer : doing.film().layers)
+    layer.cured_s += step.duration_s * cure_pace(step.temperature_K.value_or(doing.bench.shop.temperature_K));
   const std::span<const float> areas_m2 = doing.body.areas_m2();
 
   Likes likes = find_likes(doing.before, areas_m2);

@@ -66,7 +66,8 @@ const std::array<BinderDrying, words(static_cast<const Binder*>(nullptr)).size()
       BinderDrying& one = made[static_cast<std::size_t>(*which)];
       const double value = number_at(row, 2), sd = number_at(row, 3);
       if (row.cells[1] == "hold")
-        one.hold = value, one.hold_sd = sd;
+        one.hold = value, one.hold_sd = sd, one.transition_sds = number_at(row, 8),
+        one.transition_sd = number_at(row, 9), one.hold_per_transition = number_at(row, 10);
       else
         one.cure = {value / 3600, sd, number_at(row, 4), row.cells[5] == "air"};
     }
@@ -95,6 +96,7 @@ DrawnPhysics physics_of(const Draw& draw) {
   made.resin_sds = value(Unknown::resin_transition);
   made.laid = std::exp(value(Unknown::laid));
   made.binder_sds = value(Unknown::binder);
+  made.how.glass_keeps = std::max(0.0, value(Unknown::kept));
   made.harder_K = value(Unknown::hardness);
   return made;
 }
@@ -108,6 +110,20 @@ Belief usual_belief(int count, std::uint64_t seed) {
   belief.draws.resize(static_cast<std::size_t>(count));
   for (std::size_t i = 0; i < belief.draws.size(); ++i)
     for (std::size_t k = 0; k < unknown_count; ++k) belief.draws[i][k] = normal(Key{seed}.with(i).with(k));
+  return belief;
+}
+
+Belief belief_of(Binder binder) {
+  const bool spirit = binder == Binder::shellac || binder == Binder::spirit_varnish;
+  const std::string wanted = words(static_cast<const Binder*>(nullptr))[static_cast<std::size_t>(
+      spirit ? Binder::shellac : Binder::nitrocellulose)];
+  Belief belief;
+  for (const CsvRow& row : rows_of(drying_draws_csv, "drying_draws.csv")) {
+    if (row.cells[0] != wanted) continue;
+    Draw& draw = belief.draws.emplace_back();
+    for (std::size_t k = 0; k < unknown_count; ++k) draw[k] = number_at(row, 1 + k);
+  }
+  expects(!belief.draws.empty(), "draws of a lacquer and of shellac");
   return belief;
 }
 

@@ -22,12 +22,13 @@ enum class Unknown {
   resin_transition,
   laid,
   binder,
+  kept,
   hardness
 };
-inline constexpr std::size_t unknown_count = 9;
+inline constexpr std::size_t unknown_count = 10;
 constexpr auto words(const Unknown*) {
   return std::array{"jump", "wet_diffusivity", "glass",   "solvent_transition", "transfer", "resin_transition",
-                    "laid", "binder",          "hardness"};
+                    "laid", "binder",          "kept",    "hardness"};
 }
 
 /// One value of everything unknown, as independent standard normals: 0 is the most likely. Physical values follow by
@@ -53,12 +54,16 @@ struct Conditioned {
   const char* unit = "";
 };
 std::array<Conditioned, unknown_count> conditioned_unknowns();
+inline double conditioned_sd(Unknown which) { return conditioned_unknowns()[static_cast<std::size_t>(which)].sd; }
 /// The physical value of one unknown in a draw, in the unit of Conditioned.
 double physical(const Draw&, Unknown);
 
 /// What practice says of a binder. ESTIMATE (data/practice/drying_binders.csv).
 struct BinderDrying {
-  double hold = 1, hold_sd = 0;  ///< times the jump its solvent needs; sd of ln(hold)
+  double hold = 1, hold_sd = 0;  ///< times the jump an alcohol needs; sd of ln(hold)
+  /// Its glass transition: moved by practice, and then known to, in its datum's standard deviations; what ln(hold) gains
+  /// where the transition lies one of those higher. sd 0: as a lacquer's.
+  double transition_sds = 0, transition_sd = 0, hold_per_transition = 0;
   Cure cure;                     ///< rate 0: it only dries
 };
 BinderDrying drying_of(Binder);
@@ -73,5 +78,9 @@ struct Belief {
 };
 /// Before anything was weighed: `count` seeded normal draws.
 Belief usual_belief(int count = 80, std::uint64_t seed = 1);
+/// What practice leaves of them for coats of a binder: draws that every row of its practice had a say in
+/// (data/practice/drying_draws.csv), so that none of them never hardens. Its own rows for shellac and spirit varnish, a
+/// lacquer's for all others.
+Belief belief_of(Binder);
 
 }  // namespace witnessline::drying

@@ -53,7 +53,7 @@ struct Wetness {
 };
 
 /// The blend over the old coat until a tenth of it is left: what is bound in the resin then no longer acts as a liquid.
-Result<Wetness> wetness(const FreshCoat& fresh, const Draught& air) {
+Result<Wetness> wetness(const FreshCoat& fresh, const Airflow& air) {
   constexpr double until_left = 0.1;
   const CarrierBlend& c = fresh.carrier;
   std::vector<Hansen> hansens;
@@ -247,7 +247,7 @@ double channel_crack_g(double alpha) {
   return table.back().g;
 }
 
-Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, const Draught& air) {
+Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, const Airflow& air) {
   const std::optional<Hansen> centre = hansen_of(*old.film);
   const Datum* radius = old.film->find(Property::hansen_radius);
   if (!centre || !radius)

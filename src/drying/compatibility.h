@@ -58,7 +58,7 @@ struct Compatibility {
 /// wax, silicone and dirt are not seen; a coat on glue or filler may lift for other reasons. ESTIMATE: D 1e-13 m2/s
 /// (soluble), 3e-14 (networks), each within a factor of 3 (one sd); network densities. Errors: a film or solvent
 /// without Hansen parameters.
-Result<Compatibility> compatibility(const FreshCoat&, const OldCoat&, const Draught&);
+Result<Compatibility> compatibility(const FreshCoat&, const OldCoat&, const Airflow&);
 
 /// Thickness of a network swollen with its sides held, over dry [1]. Law: ln(1 - f) + f + chi f^2 + n V (l - 1/l) = 0,
 /// f = 1/l. Source: flory1943 (free swelling), hong2009 (sides held). Valid: chi >= 0, n > 0.

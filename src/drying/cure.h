@@ -13,6 +13,9 @@ struct Cure {
   bool by_air = false;    ///< oxygen has to come in through the face
 };
 
+/// Times as fast as at 25 degC [1]. Law: Arrhenius, 60 kJ/mol. Source: ESTIMATE, see degree_of_cure().
+double cure_pace(double temperature_K);
+
 /// Degree of cure after a time [1]. Law: da/dt = k (1 - a)^2.5, k by Arrhenius with 60 kJ/mol (2.2 times for 10 K);
 /// where oxygen comes in through the face, k falls as 2 / (1 + (coat / 30 um)^2). Source: ESTIMATE: a reaction slowed
 /// by its own hardening; order and warmth so that practice's ratios come out (docs/models/drying.md). Valid: 5 to 45

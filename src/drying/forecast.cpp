@@ -26,7 +26,13 @@ LaidCoat laid_coat(const Material& material, const FilmSolvent& solvent, double 
   coat.dry_m = dry_film_m(wet_m, material.find(Property::volume_solids)->value, thinning);
   coat.solvent_m = wet_m - coat.dry_m, coat.at_s = at_s;
   const BinderDrying practice = drying_of(material.binder);
-  coat.cure = practice.cure, coat.hold_sd = practice.hold_sd;
+  coat.cure = practice.cure;
+  if (practice.transition_sd > 0) {
+    const double narrowed = practice.transition_sd / conditioned_sd(Unknown::resin_transition);
+    coat.glass_transition_sd_K *= narrowed, coat.hold_per_transition = practice.hold_per_transition * narrowed;
+  }
+  coat.hold_sd = practice.hold_sd;
+  if (coat.resin.hold == 1) coat.hold_sd = coat.hold_per_transition = 0;  // no alcohol to hold
   return coat;
 }
 
@@ -84,7 +90,7 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
     const LaidCoat& coat = given.coats[c];
     Resin resin = coat.resin;
     resin.glass_transition_K += coat.glass_transition_sd_K * drawn.resin_sds;
-    resin.hold *= std::exp(coat.hold_sd * drawn.binder_sds);
+    resin.hold *= std::exp(coat.hold_sd * drawn.binder_sds + coat.hold_per_transition * drawn.resin_sds);
     Cure cure = coat.cure;
     cure.rate_per_s *= std::exp(cure.rate_sd * drawn.binder_sds);
     const bool cures = cure.rate_per_s > 0;
@@ -94,7 +100,7 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
       return cures ? cure_time_s(cure, criterion_of(use).cured, temperature_K, coat.dry_m * drawn.laid) : 0.0;
     };
     out.soft_below.push_back(c > 0 && (column.softest_outer_fraction(criterion_of(Use::recoat).depth_m) >
-                                           solvent_allowed(Use::recoat, resin, solvent, used_K, drawn.harder_K) ||
+                                           solvent_allowed(Use::recoat, resin, solvent, used_K, drawn.harder_K, drawn.how.glass_keeps) ||
                                        coat.at_s - given.coats[c - 1].at_s < cured_s(Use::recoat)));
     column.lay(passage_for(cures ? uncured(resin) : resin), coat.dry_m * drawn.laid, coat.solvent_m * drawn.laid);
     keep_moments(coat.at_s);
@@ -102,7 +108,8 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
 
     std::array<double, use_count> allowed{}, over_before;
     for (const Criterion& one : criteria())
-      allowed[static_cast<std::size_t>(one.use)] = solvent_allowed(one.use, resin, solvent, used_K, drawn.harder_K);
+      allowed[static_cast<std::size_t>(one.use)] = 
+          solvent_allowed(one.use, resin, solvent, used_K, drawn.harder_K, drawn.how.glass_keeps);
     double before_s = coat.at_s;
     over_before.fill(1.0);
     dry_to(until_s, [&](double at_s) {

@@ -21,7 +21,8 @@ struct LaidCoat {
   double dry_m = 0, solvent_m = 0;
   double at_s = 0;     ///< since the first coat; never earlier than the one before
   Cure cure = {};      ///< rate 0: it only dries
-  double hold_sd = 0;  ///< one standard deviation of ln(resin.hold)
+  double hold_sd = 0;             ///< one standard deviation of ln(resin.hold)
+  double hold_per_transition = 0;  ///< what ln(resin.hold) gains for a standard deviation of the glass transition
 };
 /// A coat of a material with this solvent: `wet_m` of it thinned by `thinning` parts to one. It needs volume solids.
 LaidCoat laid_coat(const Material&, const FilmSolvent&, double wet_m, double thinning, double at_s);
@@ -30,7 +31,7 @@ LaidCoat laid_coat(const Material&, const FilmSolvent&, double wet_m, double thi
 struct DryingCase {
   std::vector<LaidCoat> coats;  ///< wood side first
   FilmSolvent solvent;
-  Draught air;                        ///< of the shop, while it dries
+  Airflow air;                        ///< of the shop, while it dries
   double use_temperature_K = 294.15;  ///< of the room it is sanded, buffed and used in
   bool on_wood = false;               ///< bare wood below takes solvent up; else sealed or a card
 };

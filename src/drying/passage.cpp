@@ -74,8 +74,8 @@ std::shared_ptr<const Passage> passage_of_wood() {
                                          [](double p) { return p / saturated_fraction; });
 }
 
-AirSide::AirSide(const Volatile& solvent, const Draught& given, double transfer_factor) {
-  Draught air = given;
+AirSide::AirSide(const Volatile& solvent, const Airflow& given, double transfer_factor) {
+  Airflow air = given;
   if (solvent.family != SolventFamily::water) air.relative_humidity = 0;
   const OpenFace face(std::span(&solvent, 1), air);
   flux_.assign(pieces + 1, 0.0);
@@ -96,14 +96,6 @@ AirSide AirSide::straight(double slope_m_s) {
   for (int i = 0; i <= pieces; ++i) made.flux_.push_back(slope_m_s * i / pieces);
   made.slope_at_zero_ = slope_m_s;
   return made;
-}
-
-Draught shop_draught(double temperature_K, double air_speed_m_s) {
-  constexpr double panel_m = 0.3;
-  Draught air;
-  air.temperature_K = temperature_K;
-  air.heat_coefficient_W_m2K = heat_coefficient_W_m2K(std::max(stillest_air_m_s, air_speed_m_s), panel_m);
-  return air;
 }
 
 }  // namespace witnessline::drying

@@ -64,7 +64,7 @@ class AirSide {
   /// the activity; `transfer_factor` scales it (1: as computed; a weighed panel gives the shop's own). Water leaves
   /// into the water of the air: below the air's humidity none does, at saturation none at all. Other solvents dry as in
   /// dry air.
-  AirSide(const Volatile&, const Draught&, double transfer_factor = 1.0);
+  AirSide(const Volatile&, const Airflow&, double transfer_factor = 1.0);
   /// Straight: flux = slope x activity [m/s].
   static AirSide straight(double slope_m_s);
 
@@ -82,10 +82,5 @@ class AirSide {
   std::vector<double> flux_;
   double slope_at_zero_ = 0;
 };
-
-/// Still air moves by itself. ESTIMATE (0.03 to 0.1).
-inline constexpr double stillest_air_m_s = 0.05;
-/// The shop's air along a panel. Law: heat coefficient of a draught along 0.3 m, never below stillest_air_m_s.
-Draught shop_draught(double temperature_K, double air_speed_m_s);
 
 }  // namespace witnessline::drying

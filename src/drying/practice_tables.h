@@ -5,6 +5,7 @@ namespace witnessline::drying {
 
 extern const char* const drying_unknowns_csv;
 extern const char* const drying_binders_csv;
+extern const char* const drying_draws_csv;
 extern const char* const drying_csv;  ///< what practice says, a row a claim
 
 }  // namespace witnessline::drying

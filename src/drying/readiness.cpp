@@ -9,7 +9,6 @@ namespace witnessline::drying {
 namespace {
 constexpr double day_s = 86400.0;
 constexpr double network_bears_solvent = 0.15;  // ESTIMATE: swollen by less, a cured network keeps its shape
-constexpr double kept_above_room_K = 15;        // ESTIMATE: see sink_m()
 }  // namespace
 
 std::span<const Criterion> criteria() {
@@ -43,19 +42,18 @@ double solvent_at_transition(double needed_K, const Resin& resin, const FilmSolv
   return wet / (wet + dry);
 }
 
-double solvent_allowed(Use use, const Resin& resin, const FilmSolvent& solvent, double temperature_K, double harder_K) {
+double solvent_allowed(Use use, const Resin& resin, const FilmSolvent& solvent, double temperature_K, double harder_K,
+                       double glass_keeps) {
   if (resin.crosslinks_mol_m3 > 0) return network_bears_solvent;
   double allowed = 1.0;
   for (const Criterion& c : criteria().first(static_cast<std::size_t>(use) + 1)) {
     const double needed_K = temperature_K + c.warmer_K + harder_K - above_transition_K(needed_viscosity_Pa_s(c));
     allowed = std::min(allowed, solvent_at_transition(needed_K, resin, solvent));
   }
-  return allowed;
+  return with_kept(allowed, kept_in_glass(resin, glass_keeps, temperature_K));
 }
 
-double sink_m(double hollow_m, double volume_fraction, const Resin& resin, const FilmSolvent& solvent,
-              double temperature_K) {
-  const double kept = solvent_at_transition(temperature_K + kept_above_room_K, resin, solvent);
+double sink_m(double hollow_m, double volume_fraction, double kept) {
   return hollow_m * std::max(0.0, volume_fraction - kept);
 }
 

@@ -40,19 +40,20 @@ double needed_viscosity_Pa_s(const Criterion&);
 /// Most solvent the outer film may hold [volume fraction], 0 where not even a dry film is hard enough.
 /// Law: the viscosity above gives how far over its glass transition the film may be, Fox gives the solvent for that; a
 /// use also asks all that the uses before it ask, so allowances never rise along Use. Source: williams1955, fox1956.
+/// What the glass keeps in holes (kept_in_glass()) does not soften it and comes on top.
 /// `temperature_K` is that of the film in use, not of the shop it dried in; `harder_K` asks for so much more.
 /// A film that cures into a network is held by that and not by its glass: it only has to have let its solvent go
 /// (15 %, ESTIMATE).
-double solvent_allowed(Use, const Resin&, const FilmSolvent&, double temperature_K, double harder_K = 0);
+double solvent_allowed(Use, const Resin&, const FilmSolvent&, double temperature_K, double harder_K = 0,
+                       double glass_keeps = 0);
 
 /// Solvent by volume of film at which a film is just its glass transition below a temperature [volume fraction]: what
 /// leaves later leaves over years. Law: Fox turned round. Source: fox1956.
 double solvent_at_transition(double glass_transition_K, const Resin&, const FilmSolvent&);
 
 /// How far a filled hollow still sinks when solvent leaves down to what the glass keeps [m].
-/// Law: depth x (volume fraction - what is kept), solids stand still. Source: geometry. ESTIMATE: what is kept for
-/// years is the share at which the film's glass transition lies 15 K over the room (2 to 3 % by mass, common practice).
+/// Law: depth x (volume fraction - what is kept), solids stand still. Source: geometry; `kept`: kept_in_glass().
 /// Departs: as dry in the hollow as beside it; deeper film dries later, so it sinks a little more.
-double sink_m(double hollow_m, double volume_fraction, const Resin&, const FilmSolvent&, double temperature_K);
+double sink_m(double hollow_m, double volume_fraction, double kept);
 
 }  // namespace witnessline::drying

@@ -16,6 +16,8 @@ constexpr double free_at_transition = 1.0 / (ln10 * wlf_c1), free_per_K = free_a
 constexpr double log_viscosity_at_transition = 12.0;
 constexpr double assumed_transition_K = 318.15, assumed_density_kg_m3 = 1200.0;  // ESTIMATE
 constexpr double butyl_acetate_m3_mol = 116.16e-3 / 882.5;  // Source: iupac2021, crc_handbook, at 20 degC
+constexpr double donates_from_sqrt_Pa = 10e3;     // see resin_of()
+constexpr double nearly_dry_kept_to_mobile = 30;  // see mobile_share()
 constexpr double least_free_volume = 0.005;  // keeps 1/f finite far below Tg, where nothing moves in any case
 }  // namespace
 
@@ -32,6 +34,7 @@ const char* usual_solvent(Binder binder) {
       return "ethanol";
     case Binder::oil_varnish:
     case Binder::alkyd:
+    case Binder::polyurethane:  // oil-modified
       return "mineral_spirits";
     case Binder::water_borne:
       return "water";
@@ -62,7 +65,10 @@ Resin resin_of(const Material& material, const FilmSolvent& solvent) {
   made.dry_density_kg_m3 = value(Property::dry_density, assumed_density_kg_m3);
   if (const std::optional<double> red = relative_energy_difference(material, solvent.of.hansen))
     made.interaction = std::min(3.0, 0.5 * *red * *red);
-  made.hold = drying_of(material.binder).hold;
+  const BinderDrying practice = drying_of(material.binder);
+  if (solvent.of.hansen.h >= donates_from_sqrt_Pa) made.hold = practice.hold;
+  if (const Datum* datum = material.find(Property::glass_transition))
+    made.glass_transition_K += practice.transition_sds * datum->sd;
   if (cross_linked(material.binder)) made.crosslinks_mol_m3 = 1000.0;
   return made;
 }
@@ -82,14 +88,37 @@ double free_volume_fraction(double temperature_K, double glass_transition_K, dou
                   free_at_transition + free_per_K * (above_K > 0 ? above_K : glass_factor * above_K));
 }
 
+double kept_in_glass(const Resin& resin, double glass_keeps, double temperature_K) {
+  constexpr double whole_below_K = 10;
+  return glass_keeps * std::clamp((resin.glass_transition_K - temperature_K) / whole_below_K, 0.0, 1.0);
+}
+
+double mobile_fraction(double volume_fraction, double kept) {
+  if (kept <= 0) return volume_fraction;
+  const double half = kept / nearly_dry_kept_to_mobile, excess = volume_fraction - kept - half;
+  return 0.5 * (excess + std::sqrt(excess * excess + 4 * half * std::max(0.0, volume_fraction)));
+}
+
+double with_kept(double mobile, double kept) {
+  return kept > 0 ? mobile + kept * mobile / (mobile + kept / nearly_dry_kept_to_mobile) : mobile;
+}
+
+double mobile_share(double volume_fraction, double kept) {
+  if (kept <= 0) return 1.0;
+  const double half = kept / nearly_dry_kept_to_mobile, moves = mobile_fraction(volume_fraction, kept);
+  return 1.0 / (1.0 + kept * half / ((moves + half) * (moves + half)));
+}
+
 double film_diffusivity_m2_s(double volume_fraction, const Resin& resin, const FilmSolvent& solvent,
                              const FreeVolume& how, double temperature_K) {
-  const double film_K = glass_transition_K(solvent_mass_fraction(volume_fraction, resin, solvent),
+  // Of the dry part's volume: a film that is nearly all solvent has no holes.
+  const double kept = (1 - volume_fraction) * kept_in_glass(resin, how.glass_keeps, temperature_K);
+  const double film_K = glass_transition_K(solvent_mass_fraction(mobile_fraction(volume_fraction, kept), resin, solvent),
                                            resin.glass_transition_K, solvent.glass_transition_K);
   const double film = free_volume_fraction(temperature_K, film_K, how.glass_factor);
   const double liquid = free_volume_fraction(temperature_K, solvent.glass_transition_K, how.glass_factor);
   const double size = solvent.of.molar_volume_m3_mol() / butyl_acetate_m3_mol;
-  return how.wet_m2_s * std::pow(size, -0.6) * std::exp(-how.jump * resin.hold * size * (1.0 / film - 1.0 / liquid));
+  return mobile_share(volume_fraction, kept) * how.wet_m2_s * std::pow(size, -0.6) * std::exp(-how.jump * resin.hold * size * (1.0 / film - 1.0 / liquid));
 }
 
 double solvent_activity(double volume_fraction, const Resin& resin, const FilmSolvent& solvent) {

@@ -50,18 +50,33 @@ double SettledAllowance::share(double dry_m) const {
   return share_[i] + (at - static_cast<double>(i)) * (share_[i + 1] - share_[i]);
 }
 
+namespace {
+bool not_cured(const Cure& cure, Use use, double dry_m, double cured_s) {
+  constexpr double at_K = 298.15;  // cured_s counts there
+  return cure.rate_per_s > 0 && cured_s < cure_time_s(cure, criterion_of(use).cured, at_K, dry_m);
+}
+}  // namespace
+
+bool Softness::too_soft(double dry_m, double share, double cured_s) const {
+  return share > cuts.share(dry_m) || not_cured(cure, Use::scuff, dry_m, cured_s);
+}
+bool Softness::still_sinks(double dry_m, double share, double cured_s) const {
+  return share > stands.share(dry_m) || not_cured(cure, Use::level, dry_m, cured_s);
+}
+
 Softness softness_of(const Material& material, const FilmSolvent& given) {
   constexpr double room_K = 294.15;
   const DrawnPhysics usual = physics_of({});
   FilmSolvent solvent = given;
   solvent.glass_transition_K += usual.solvent_transition_K;
   const Resin resin = resin_of(material, solvent);
+  const double glass_keeps = usual.how.glass_keeps;
   const auto passage = passage_of(resin, solvent, usual.how, room_K);
   const auto allowed = [&](Use use) {
-    return SettledAllowance(*passage, solvent_allowed(use, resin, solvent, room_K, usual.harder_K),
+    return SettledAllowance(*passage, solvent_allowed(use, resin, solvent, room_K, usual.harder_K, glass_keeps),
                             criterion_of(use).depth_m);
   };
-  return {allowed(Use::scuff), allowed(Use::level)};
+  return {allowed(Use::scuff), allowed(Use::level), drying_of(material.binder).cure};
 }
 
 }  // namespace witnessline::drying

@@ -4,6 +4,7 @@
 #include <memory>
 #include <vector>
 
+#include "drying/cure.h"
 #include "drying/passage.h"
 #include "drying/readiness.h"
 
@@ -28,6 +29,11 @@ class SettledAllowance {
 struct Softness {
   SettledAllowance cuts;    ///< above: paper loads and tears it
   SettledAllowance stands;  ///< above: it can be scuffed, and shrinks back into pores and scratches afterwards
+  Cure cure = {};           ///< of a coat that cures: it also has to have cured as far as scuffing and levelling ask
+
+  /// `share`: solvent over dry film; `cured_s`: since it was laid, as seconds at 25 degC.
+  bool too_soft(double dry_m, double share, double cured_s) const;
+  bool still_sinks(double dry_m, double share, double cured_s) const;
 };
 /// As far as practice's most likely physics tells.
 Softness softness_of(const Material&, const FilmSolvent&);

@@ -43,7 +43,7 @@ WetCoat wet_coat(const GunMix& mix, double wet_m, const Weather& weather) {
   WetFilm film{{}, film_m};
   for (const double share : mix.carrier.volume_fraction) film.solvent_m.push_back(share * (wet_m - film_m));
   Solution solution(mix.solvents, film_former_of(*mix.binds), weather.temperature_K);
-  const Draught air = draught_along(weather.temperature_K, weather.air_speed_m_s, weather.relative_humidity);
+  const Airflow air = airflow_along(weather.temperature_K, weather.air_speed_m_s, weather.relative_humidity);
   EvaporationRun run = evaporate(solution, film, air, until_set_left);
   WetCoat coat{std::move(solution), std::move(film), air, std::move(run), std::nullopt, 0, {}, Blush::none};
   if (coat.solution.film_former() && !makers_thinner_only(mix.binds->binder))
@@ -66,7 +66,7 @@ std::string blush_in_words(const WetCoat& coat, BenchUnits units) {
     if (!half_s)
       return fmt::format("At {:.0f} % humidity its water does not leave: dry the air of the shop first.",
                          100 * humidity);
-    Draught usual = coat.air;
+    Airflow usual = coat.air;
     usual.relative_humidity = 0.5;
     const std::optional<double> usual_s =
         evaporate(coat.solution, coat.film, usual, until_set_left).time_to_lose_s(0.5);
@@ -131,7 +131,13 @@ Result<SolutionViscosity> viscosity_law(const TinMakeup& tin, std::span<const Ti
   return law;
 }
 
-Setting setting_of(const GunMix& mix, const WetCoat& coat, const SolutionViscosity& law, double lost_in_flight) {
+double usual_lost_in_flight(double viscosity_Pa_s) {
+  constexpr double usual = 0.20, at_Pa_s = 55e-3, width_to_loss = 1.6, viscosity_to_width = 0.32;
+  return std::clamp(usual * std::pow(viscosity_Pa_s / at_Pa_s, -width_to_loss * viscosity_to_width), 0.1, 0.4);
+}
+
+Setting setting_of(const GunMix& mix, const WetCoat& coat, const SolutionViscosity& law,
+                   std::optional<double> lost_in_flight) {
   Setting s;
   s.solids_fraction = mix.solids_fraction();
   for (const double one : coat.film.solvent_m) s.solvent_m += one;
@@ -140,7 +146,8 @@ Setting setting_of(const GunMix& mix, const WetCoat& coat, const SolutionViscosi
     return rest * law.viscosity_Pa_s(solids / solids_fraction - 1, temperature_K);
   };
   s.density_kg_m3 = law.density_kg_m3(mix.thinning);
-  s.lost_in_flight = lost_in_flight;
+  s.lost_in_flight =
+      lost_in_flight.value_or(usual_lost_in_flight(law.viscosity_Pa_s(mix.thinning, coat.air.temperature_K)));
   s.run = coat.run;
   return s;
 }

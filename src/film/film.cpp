@@ -36,6 +36,7 @@ Stack stack_from(const Film& film, const Body& body, const std::vector<std::shar
     here.dry_m = mean_of(layer.dry_m, corners);
     here.solvent_m = here.dry_m > 0 ? std::max(0.0, mean_of(layer.solvent_m, corners)) : 0.0;
     here.melted = here.dry_m > 0 ? mean_of(layer.melted, corners) / 255.0 : 0.0;
+    here.cured_s = layer.cured_s;
     here.light_lx_s = std::max(0.0, light_lx_s - mean_of(layer.light_at_lay, corners));
     stack.layers.push_back(std::move(here));
   }

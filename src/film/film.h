@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <limits>
 #include <memory>
 #include <optional>
 #include <span>
@@ -22,6 +23,8 @@ struct FilmLayer {
   Field<float> solvent_m;      ///< [m]
   Field<std::uint8_t> melted;  ///< dissolved into the layer above, in 255ths
   Field<float> light_at_lay;   ///< the film's light dose when it was laid [lx s]; shares the light field's buffers
+  /// How long it has had to cure since its last coat, as seconds at 25 degC; infinity: a coat found on the instrument.
+  double cured_s = std::numeric_limits<double>::infinity();
 };
 
 /// A check, ding, scratch, chip or tape ridge: geometry on the surface, never a vertex value.

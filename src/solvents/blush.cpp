@@ -70,7 +70,7 @@ Solubility solubility_along(const EvaporationRun& run, const Solution& solution)
   return found;
 }
 
-Moisture moisture_of(const EvaporationRun& run, const Draught& air) {
+Moisture moisture_of(const EvaporationRun& run, const Airflow& air) {
   expects(air.relative_humidity > 0 && air.relative_humidity <= 1, "a relative humidity");
   Moisture found;
   found.dew_point_K = dew_point_K(air.temperature_K, air.relative_humidity);
@@ -84,9 +84,9 @@ Moisture moisture_of(const EvaporationRun& run, const Draught& air) {
   return found;
 }
 
-HumidityLimits humidity_limits(const Solution& solution, const WetFilm& film, const Draught& air, double highest) {
+HumidityLimits humidity_limits(const Solution& solution, const WetFilm& film, const Airflow& air, double highest) {
   const auto dried = [&](double relative_humidity) {
-    Draught damp = air;
+    Airflow damp = air;
     damp.relative_humidity = relative_humidity;
     return evaporate(solution, film, damp, until_set_left);
   };
@@ -96,7 +96,7 @@ HumidityLimits humidity_limits(const Solution& solution, const WetFilm& film, co
   const double coldest_K = std::min(dried(0).coldest_K(), air.temperature_K);
   limits.no_mist = std::min(1.0, saturation_pressure_Pa(coldest_K) / saturation_pressure_Pa(air.temperature_K));
   const auto blushes = [&](double relative_humidity) {
-    Draught damp = air;
+    Airflow damp = air;
     damp.relative_humidity = relative_humidity;
     return moisture_of(dried(relative_humidity), damp).water_when_set_kg_m2 > 0;
   };
@@ -111,10 +111,10 @@ HumidityLimits humidity_limits(const Solution& solution, const WetFilm& film, co
   return limits;
 }
 
-Draught draught_along(double air_temperature_K, double air_speed_m_s, double relative_humidity) {
+Airflow airflow_along(double air_temperature_K, double air_speed_m_s, double relative_humidity) {
   constexpr double other_heat_W_m2K = 10, still_W_m2K = 3, panel_length_m = 0.3;
   const double forced = air_speed_m_s > 0 ? heat_coefficient_W_m2K(air_speed_m_s, panel_length_m) : 0;
-  Draught air;
+  Airflow air;
   air.temperature_K = air_temperature_K, air.relative_humidity = relative_humidity;
   // Forced and own convection add as cubes. Source: bird2002, ch. 14
   air.heat_coefficient_W_m2K = std::cbrt(forced * forced * forced + still_W_m2K * still_W_m2K * still_W_m2K);

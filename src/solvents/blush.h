@@ -68,7 +68,7 @@ struct Moisture {
 /// Read off a run that evaporate() made in this air: the water's own heat has warmed the film there.
 /// Departs: the water does not mix in (acetone and alcohols drink some and carry it off: the water is an upper bound).
 /// A film that is carried by water takes it up and leaves none to blush.
-Moisture moisture_of(const EvaporationRun&, const Draught&);
+Moisture moisture_of(const EvaporationRun&, const Airflow&);
 
 /// Humidities a drying film bears.
 struct HumidityLimits {
@@ -77,10 +77,10 @@ struct HumidityLimits {
 };
 /// Law: dew point of the air = coldest film in dry air; and the humidity at which the last water leaves as it sets, by
 /// halving, each run in that air. `highest`: no limit is looked for above it. Water-borne films: none, both 1.
-HumidityLimits humidity_limits(const Solution&, const WetFilm&, const Draught&, double highest = 1);
+HumidityLimits humidity_limits(const Solution&, const WetFilm&, const Airflow&, double highest = 1);
 
 /// Air that moves along a panel. ESTIMATE 10 W/m2/K (6 to 15) of other heat: radiation 5, the support's back 5; still
 /// air brings 3 (2 to 5) by its own convection.
-Draught draught_along(double air_temperature_K, double air_speed_m_s, double relative_humidity = 0);
+Airflow airflow_along(double air_temperature_K, double air_speed_m_s, double relative_humidity = 0);
 
 }  // namespace witnessline::solvents

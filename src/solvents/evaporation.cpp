@@ -50,7 +50,7 @@ double diffusivity_m2_s(const Volatile& vapour, double temperature_K, double pre
          (pressure_Pa / 101325.0 * sizes * sizes);
 }
 
-OpenFace::OpenFace(std::span<const Volatile> solvents, const Draught& air) : air_(air) {
+OpenFace::OpenFace(std::span<const Volatile> solvents, const Airflow& air) : air_(air) {
   expects(solvents.size() <= Solution::most_solvents, "no more solvents than a solution holds");
   // g = h/(rho c_p) Le^-2/3 P/(R T): the temperature cancels but in the Lewis number, which hardly moves with it.
   const double spreading_m2_s = air_conductivity_W_mK(air.temperature_K) /
@@ -139,7 +139,7 @@ double OpenFace::balanced_K(std::span<const double> activity, double first_guess
   return trial_K;
 }
 
-double relative_evaporation_rate(const Volatile& solvent, const Volatile& reference, const Draught& air) {
+double relative_evaporation_rate(const Volatile& solvent, const Volatile& reference, const Airflow& air) {
   const auto rate_m_s = [&](const Volatile& one) {
     const OpenFace face({&one, 1}, air);
     const std::array<double, 1> pure{1.0};
@@ -172,7 +172,7 @@ using Amounts = std::array<double, Solution::most_solvents>;
 /// The film under way: amounts of each solvent, and what they do now.
 class Drying {
  public:
-  Drying(const Solution& solution, const WetFilm& film, const Draught& air)
+  Drying(const Solution& solution, const WetFilm& film, const Airflow& air)
       : solution_(solution), face_(solution.solvents(), air), film_former_m_(film.film_former_m) {
     const std::vector<Volatile>& solvents = solution.solvents();
     for (std::size_t i = 0; i < solvents.size(); ++i) {
@@ -245,7 +245,7 @@ class Drying {
 };
 }  // namespace
 
-EvaporationRun evaporate(const Solution& solution, const WetFilm& film, const Draught& air, double until_left,
+EvaporationRun evaporate(const Solution& solution, const WetFilm& film, const Airflow& air, double until_left,
                          double until_s) {
   expects(film.solvent_m.size() == solution.solvents().size(), "an amount for each solvent");
   // A step may differ from its first-order neighbour by so much of what was laid; its own error is far smaller.

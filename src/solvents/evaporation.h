@@ -1,4 +1,4 @@
-// A wet film losing its solvents to a draught: how fast, how cold it gets, what is left.
+// A wet film losing its solvents to moving air: how fast, how cold it gets, what is left.
 #pragma once
 
 #include <limits>
@@ -12,7 +12,7 @@
 namespace witnessline::solvents {
 
 /// The air over the film, free of solvent, and how heat reaches the film.
-struct Draught {
+struct Airflow {
   double temperature_K = 298.15;
   double pressure_Pa = 101325.0;
   double relative_humidity = 0;          ///< its water; 0: dry air
@@ -24,7 +24,7 @@ struct Draught {
 };
 inline constexpr double isothermal = std::numeric_limits<double>::infinity();
 
-/// Heat coefficient of a draught along a panel [W/m2/K].
+/// Heat coefficient of air moving along a panel [W/m2/K].
 /// Law: laminar flat plate, Nu = 0.664 Re^1/2 Pr^1/3. Source: bird2002, ch. 14. Valid: Re below 3e5, speed above 0.
 /// Departs: no still-air convection: below 0.1 m/s it is too low.
 double heat_coefficient_W_m2K(double air_speed_m_s, double panel_length_m);
@@ -32,10 +32,10 @@ double heat_coefficient_W_m2K(double air_speed_m_s, double panel_length_m);
 /// Diffusivity of a vapour in air [m2/s]. Source: fuller1966. Valid: about 1 atm. Departs: 5 to 10 %.
 double diffusivity_m2_s(const Volatile&, double temperature_K, double pressure_Pa = 101325.0);
 
-/// The open face of a film: what passes from it into the draught, and how cold that makes it.
+/// The open face of a film: what passes from it into the air, and how cold that makes it.
 class OpenFace {
  public:
-  OpenFace(std::span<const Volatile>, const Draught&);
+  OpenFace(std::span<const Volatile>, const Airflow&);
 
   /// Moles that leave per area and time [mol/m2/s] at these activities and this film temperature; water of the film is
   /// held back by the water of the air, and below zero comes in.
@@ -60,7 +60,7 @@ class OpenFace {
   /// Water is one of the solvents: what comes out of the air mixes in.
   bool holds_water() const { return own_water_ != none; }
 
-  const Draught& draught() const { return air_; }
+  const Airflow& airflow() const { return air_; }
 
  private:
   struct Side {
@@ -72,7 +72,7 @@ class OpenFace {
   double stefan(double vapour) const;
   double balanced_K(std::span<const double> activity, double first_guess_K, bool water_lies_on_it) const;
 
-  Draught air_;
+  Airflow air_;
   std::vector<Side> sides_;
   Side water_{};
   std::size_t own_water_ = none;  ///< of the solvents
@@ -80,9 +80,9 @@ class OpenFace {
   double dew_point_K_ = 0;
 };
 
-/// Volume rate of a pure solvent over that of another in the same draught [1]; against n-butyl acetate: the usual
+/// Volume rate of a pure solvent over that of another in the same airflow [1]; against n-butyl acetate: the usual
 /// scale.
-double relative_evaporation_rate(const Volatile&, const Volatile& reference, const Draught& = {});
+double relative_evaporation_rate(const Volatile&, const Volatile& reference, const Airflow& = {});
 
 /// A film as laid: solvents by volume per area, and the dry film that will be left.
 struct WetFilm {
@@ -115,7 +115,7 @@ struct EvaporationRun {
 /// (second order): amounts stay positive; water of the air settles and leaves again as a film of its own. Departs: the
 /// film is mixed right through: once the film former makes up half of it the last solvent comes out by diffusion, far
 /// slower; no solvent takes up the water that settles.
-EvaporationRun evaporate(const Solution&, const WetFilm&, const Draught&, double until_left = 0.01,
+EvaporationRun evaporate(const Solution&, const WetFilm&, const Airflow&, double until_left = 0.01,
                          double until_s = std::numeric_limits<double>::infinity());
 
 }  // namespace witnessline::solvents

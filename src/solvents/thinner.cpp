@@ -69,7 +69,7 @@ class QuickLook {
         wishes_(wishes),
         mean_price_(mean_price(shelf)),
         judge_(volatiles_of(shelf), film.film_former) {
-    Draught held = film.air;
+    Airflow held = film.air;
     held.heat_ratio = isothermal, held.relative_humidity = 0;
     double fastest = 0, slowest = 1e300;
     for (const ShelfSolvent& one : shelf) {

@@ -20,7 +20,7 @@ struct SprayedFilm {
   FilmFormer film_former;
   double solids_frac = 0.09;  ///< by volume, as sprayed
   double wet_m = 100e-6;
-  Draught air;  ///< with its humidity
+  Airflow air;  ///< with its humidity
   /// What the tin itself brings: its solvents and their share of all solvent sprayed; none: counted as thinner.
   std::vector<Volatile> tin_solvents;
   std::vector<double> tin_volume_fraction;

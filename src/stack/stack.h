@@ -2,6 +2,7 @@
 #pragma once
 
 #include <algorithm>
+#include <limits>
 #include <memory>
 #include <string>
 #include <vector>
@@ -27,6 +28,8 @@ struct Layer {
   double solvent_m = 0;   ///< solvent volume per area [m]
   double melted = 0;      ///< fraction of this layer dissolved into the one above, 0..1
   double light_lx_s = 0;  ///< light received since it was laid [lx s]
+  /// How long it has had to cure, as seconds at 25 degC.
+  double cured_s = std::numeric_limits<double>::infinity();
   double thickness_m() const { return dry_m > 0 ? dry_m + solvent_m : 0.0; }
 };
 

@@ -173,9 +173,9 @@ struct CoatFacts {
   std::string hazard;
   std::optional<drying::Softness> softness;  ///< nothing: its binder is not known
 };
-/// Law: solvent over dry film against what a settled coat of its thickness may hold (drying/settled.h); 5 % where its
-/// binder is not known (ESTIMATE).
-Softened softened(const CoatFacts*, double dry_m, double solvent_m);
+/// Law: solvent over dry film against what a settled coat of its thickness may hold, and degree of cure of a binder that
+/// cures (drying/settled.h); 5 % where its binder is not known (ESTIMATE).
+Softened softened(const CoatFacts*, double dry_m, double solvent_m, double cured_s);
 
 struct Survey {
   const Film* mean = nullptr;  ///< the film as found, without its unevenness; nullptr: no coat was found

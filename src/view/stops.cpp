@@ -56,13 +56,13 @@ std::vector<Traced> traced(const std::vector<const Film*>& history, const Survey
 
 }  // namespace
 
-Softened softened(const CoatFacts* facts, double dry_m, double solvent_m) {
+Softened softened(const CoatFacts* facts, double dry_m, double solvent_m, double cured_s) {
   constexpr double unknown_binder_share = 0.05;
   if (!(dry_m > 0)) return Softened::hard;
   const double share = solvent_m / dry_m;
   if (!facts || !facts->softness) return share > unknown_binder_share ? Softened::too_soft : Softened::hard;
-  if (share > facts->softness->cuts.share(dry_m)) return Softened::too_soft;
-  return share > facts->softness->stands.share(dry_m) ? Softened::still_sinking : Softened::hard;
+  if (facts->softness->too_soft(dry_m, share, cured_s)) return Softened::too_soft;
+  return facts->softness->still_sinks(dry_m, share, cured_s) ? Softened::still_sinking : Softened::hard;
 }
 
 Known known_film(double most_m, double now_m, std::optional<double> surveyed_m, double spread_share) {
@@ -145,7 +145,7 @@ std::vector<float> stop_depths_m(const std::vector<const Film*>& history, const 
         const Known film = known_film(most_m, now_m, surveyed_m, coat.spread_share);
         left[c] = {film.left, film.left_sd, coat.now->provenance.origin, coat.hazard};
         if (film.left > 0 && std::exchange(first, false))
-          wet = softened(coat.facts, now_m, static_cast<double>(coat.now->solvent_m[v])) == Softened::too_soft;
+          wet = softened(coat.facts, now_m, static_cast<double>(coat.now->solvent_m[v]), coat.now->cured_s) == Softened::too_soft;
       }
       const double share = wet ? 0.0 : edges.holds(body.positions()[v]) ? edge_share : 1.0;
       depths[i] = static_cast<float>(met_by_a_cut(left).front().depth_m(share));

@@ -3,6 +3,8 @@
 
 #include <cmath>
 
+#include "solvents/blush.h"
+
 namespace witnessline::app {
 
 namespace {
@@ -23,7 +25,7 @@ Result<DryingCase> case_of(const PracticeRow& row, const Library& library, doubl
   if (!solvent) return solvent.errors();
   DryingCase made;
   made.solvent = *solvent;
-  made.air = shop_draught(temperature_K, row.number("air_m_s", 0.3));
+  made.air = airflow_along(temperature_K, row.number("air_m_s", 0.3), 0.5);
   // Coats `apart_h` from each other, so many a day, the next day at the same hour.
   const int coats = static_cast<int>(row.number("coats", 1)), a_day = static_cast<int>(row.number("a_day", 4));
   const double wet_m = 1e-6 * row.number("wet_um", 90) * thicker;

@@ -65,7 +65,7 @@ Result<double> relative_rate(const Registry& registry, const PublishedRow& row) 
   const Result<Volatile> reference = volatile_named(registry, row, "butyl_acetate");
   if (!solvent) return solvent.errors();
   if (!reference) return reference.errors();
-  Draught air;
+  Airflow air;
   if (row.inputs.count("heat_ratio")) {
     const Result<Numbers> in = numbers(row, {"heat_ratio"});
     if (!in) return in.errors();
@@ -107,7 +107,7 @@ Result<double> evaporating_temperature(const Registry& registry, const Published
   const Result<Numbers> in = numbers(row, {"air_degC", "heat_ratio"});
   if (!solvent) return solvent.errors();
   if (!in) return in.errors();
-  Draught air;
+  Airflow air;
   air.temperature_K = (*in)["air_degC"] + 273.15;
   air.heat_ratio = (*in)["heat_ratio"];
   const double pure[]{1.0};

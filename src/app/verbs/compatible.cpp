@@ -188,7 +188,7 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
                                         "lists the real one.",
                                         fresh->name),
                             "fresh"});
-  const Draught air = draught_along(weather.temperature_K, weather.air_speed_m_s, weather.relative_humidity);
+  const Airflow air = airflow_along(weather.temperature_K, weather.air_speed_m_s, weather.relative_humidity);
   const FreshCoat laid{fresh, mix->carrier, asked.wet_m * (1 - film_fraction), asked.wet_m * film_fraction,
                        asked.coats * asked.wet_m * film_fraction};
   std::vector<OldAsked> old_coats = asked.old;

@@ -18,21 +18,32 @@ namespace {
 
 constexpr double hour_s = 3600, day_s = 86400, horizon_s = 730 * day_s, month_s = 30 * day_s;
 
-/// "3 hours", "12 days": two figures at most.
-std::string in_words(double s) {
+struct Spell {
+  double count;
+  const char* unit;
+};
+/// In the unit a person would take, two figures at most.
+Spell spell_of(double s) {
   const auto rounded = [](double value) {
     const double step = value < 20 ? 1 : value < 100 ? 5 : 10;
     return std::max(1.0, std::round(value / step) * step);
   };
-  const auto text = [&](double value, const char* unit) {
-    const double n = rounded(value);
-    return fmt::format("{:.0f} {}{}", n, unit, n == 1 ? "" : "s");
-  };
-  if (s < 90 * 60) return text(s / 60, "minute");
-  if (s < 2 * day_s) return text(s / hour_s, "hour");
-  if (s < 21 * day_s) return text(s / day_s, "day");
-  if (s < 100 * day_s) return text(s / (7 * day_s), "week");
-  return text(s / (30.44 * day_s), "month");
+  if (s < 90 * 60) return {rounded(s / 60), "minute"};
+  if (s < 2 * day_s) return {rounded(s / hour_s), "hour"};
+  if (s < 21 * day_s) return {rounded(s / day_s), "day"};
+  if (s < 100 * day_s) return {rounded(s / (7 * day_s)), "week"};
+  return {rounded(s / (30.44 * day_s)), "month"};
+}
+/// "3 hours", "12 days".
+std::string in_words(double s) {
+  const Spell spell = spell_of(s);
+  return fmt::format("{:.0f} {}{}", spell.count, spell.unit, spell.count == 1 ? "" : "s");
+}
+/// "2 to 7 days", "40 minutes to 2 hours".
+std::string range_in_words(double low_s, double high_s) {
+  const Spell low = spell_of(low_s), high = spell_of(high_s);
+  return std::string(low.unit) == high.unit ? fmt::format("{:.0f} to {}", low.count, in_words(high_s))
+                                            : fmt::format("{} to {}", in_words(low_s), in_words(high_s));
 }
 
 const char* gerund(Use use) {
@@ -115,7 +126,7 @@ Result<FilmSolvent> slow_end(const DryRequest& request, const Material& first, c
     film.film_former_m = 8e-6;
     const Solution solution(*known, film_former_of(first), request.temperature_K);
     const EvaporationRun run =
-        evaporate(solution, film, shop_draught(request.temperature_K, request.air_speed_m_s), 0.1);
+        evaporate(solution, film, airflow_along(request.temperature_K, request.air_speed_m_s, request.relative_humidity), 0.1);
     const std::vector<double>& last = run.moments.back().volume_fraction;
     slowest = static_cast<std::size_t>(std::max_element(last.begin(), last.end()) - last.begin());
     notes.push_back({Severity::information,
@@ -172,12 +183,14 @@ std::string sentence_of(const DryUse& use) {
   if (!std::isfinite(band.low) || use.later) return no_date("the computed time runs to more than two years");
   const double factor = band.high / std::max(band.low, 60.0);
   if (factor > 10)
-    return no_date(fmt::format("anything from {} to {} is possible", in_words(band.low), in_words(band.high)));
+    return no_date(fmt::format("anything from {} is possible", range_in_words(band.low, band.high)));
   const std::string low = in_words(band.low), high = in_words(band.high);
   if (factor > 3)
-    return fmt::format("Wait {} to {} before {}, most likely about {}.", low, high, what, in_words(use.after.value));
+    return fmt::format("Wait {} before {}, most likely about {}.", range_in_words(band.low, band.high), what,
+                       in_words(use.after.value));
   return low == high ? fmt::format("Wait about {} before {}.", high, what)
-                     : fmt::format("Wait about {} before {} ({} to {}).", in_words(use.after.value), what, low, high);
+                     : fmt::format("Wait about {} before {} ({}).", in_words(use.after.value), what,
+                                   range_in_words(band.low, band.high));
 }
 
 /// The coats asked for, as the solver takes them, with the material of each.
@@ -225,17 +238,17 @@ Result<Laid> lay(const DryRequest& request, const Asking& asking, std::vector<No
   if (laid.given.coats.size() > 60)
     faults.push_back({"more than sixty coats", {"", 0, 0, "coats"}, "at most 60 in all", "put thin coats together"});
   if (!faults.empty()) return faults;
-  if (request.air_speed_m_s < stillest_air_m_s)
+  constexpr double still_m_s = 0.05;
+  if (request.air_speed_m_s < still_m_s)
     notes.push_back({request.air_speed_m_s > 0 ? Severity::caution : Severity::danger,
-                     fmt::format("Still air: {} m/s is taken, for it moves a little by itself. In truth its own vapour "
-                                 "lies on the film and holds it back, longer than said here, and the room fills with "
-                                 "what burns and poisons: air the drying room.",
-                                 stillest_air_m_s),
+                     "Still air: only its own slow rise along a warm or cold face is counted. Its vapour also lies on the "
+                     "film and holds it back, so it takes longer than given here, and the room fills with vapour that "
+                     "burns and poisons: air the drying room.",
                      "air_speed_m_s"});
   const Result<FilmSolvent> solvent = slow_end(request, *laid.materials.front(), asking, notes);
   if (!solvent) return solvent.errors();
   laid.given.solvent = *solvent;
-  laid.given.air = shop_draught(request.temperature_K, request.air_speed_m_s);
+  laid.given.air = airflow_along(request.temperature_K, request.air_speed_m_s, request.relative_humidity);
   laid.given.use_temperature_K = request.use_temperature_K;
   laid.given.on_wood = request.on == DryOn::wood;
   for (std::size_t c = 0; c < laid.materials.size(); ++c)
@@ -253,7 +266,7 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
   const DryingCase& given = laid->given;
   const double last_s = given.coats.back().at_s;
 
-  Belief belief = usual_belief();
+  Belief belief = belief_of(laid->materials.back()->binder);
   bool fitted = false;
   if (request.card) {
     WeighedCard card;
@@ -264,7 +277,8 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
     on_card.on_wood = false;
     const Result<CardFit> fit = fit_card(on_card, card);
     if (!fit) return fit.errors();
-    belief = fit->belief, fitted = fit->fitted;
+    fitted = fit->fitted;
+    if (fitted) belief = fit->belief;
     answer.notes.insert(answer.notes.end(), fit->notes.begin(), fit->notes.end());
     for (std::size_t i = 0; i < fit->used.size(); ++i)
       answer.card.push_back({fit->used[i].at_s, fit->used[i].mass_kg, fit->modelled_kg[i]});
@@ -295,7 +309,8 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
                   "fujita1961");
     use.after.inputs = inputs;
     use.after.inputs.push_back({"solvent the outer film may hold",
-                                solvent_allowed(one.use, last.resin, held, request.use_temperature_K, likely.harder_K),
+                                solvent_allowed(one.use, last.resin, held, request.use_temperature_K, likely.harder_K,
+                                                likely.how.glass_keeps),
                                 Quantity::fraction, Kind::estimate, "fox1956"});
     if (cures)
       use.after.inputs.push_back(
@@ -311,7 +326,8 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
     if (std::isfinite(use.after.value)) {
       const std::size_t at = nearest(moments, last_s + use.after.value);
       use.sinks.value =
-          sink_m(request.hollow_m, moments[at].outer_fraction, last.resin, held, request.use_temperature_K);
+          sink_m(request.hollow_m, moments[at].outer_fraction,
+                 kept_in_glass(last.resin, likely.how.glass_keeps, request.use_temperature_K));
       use.sinks.inputs.push_back({"hollow", request.hollow_m, Quantity::film_thickness, Kind::measured, ""});
     }
     answer.sentences.push_back(sentence_of(use));

@@ -69,7 +69,7 @@ void describe(V& v, DryCard& c) {
 struct DryRequest {
   std::vector<DryCoats> coats;
   std::vector<ThinnerPart> thinner;
-  double temperature_K = 294.15, use_temperature_K = 294.15, air_speed_m_s = 0.3;
+  double temperature_K = 294.15, use_temperature_K = 294.15, relative_humidity = 0.5, air_speed_m_s = 0.3;
   DryOn on = DryOn::sealed;
   double hollow_m = 30e-6;
   std::optional<DryCard> card;
@@ -81,6 +81,8 @@ void describe(V& v, DryRequest& r) {
   v(member("temperature_degC", "air of the shop while it dries", unit::degC).within(0, 45), r.temperature_K);
   v(member("use_temperature_degC", "of the room it is sanded, buffed and used in", unit::degC).within(0, 45),
     r.use_temperature_K);
+  v(member("relative_humidity_pct", "of the shop's air: water leaves into it", unit::pct).within(1, 100),
+    r.relative_humidity);
   v(member("air_speed_m_s", "over the film", unit::m_s).within(0, 5), r.air_speed_m_s);
   v(member("on", "sealed: old coats or a card; wood: bare wood takes solvent up"), r.on);
   v(member("hollow_um", "a pore or scratch the coats filled: how far it will still sink", unit::um).within(1, 500),

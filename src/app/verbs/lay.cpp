@@ -87,7 +87,7 @@ struct Day {
 
 /// With its band: where a run shows (a third, twice) and what is lost in flight (0.15 each way), as independent
 /// factors.
-Figure thickest_figure(std::string name, double run_m, const LayRequest& asked, const Setting& s) {
+Figure thickest_figure(std::string name, double run_m, const Setting& s) {
   const double middle_m = thickest_wet_m(s, run_m);
   double below = 0, above = 0;  // squares of logarithms
   const auto moved = [&](double run, double lost) {
@@ -96,8 +96,8 @@ Figure thickest_figure(std::string name, double run_m, const LayRequest& asked, 
     const double by = std::log(thickest_wet_m(other, run) / middle_m);
     (by < 0 ? below : above) += by * by;
   };
-  moved(run_m / 3, asked.lost_in_flight), moved(run_m * 2, asked.lost_in_flight);
-  moved(run_m, asked.lost_in_flight - 0.15), moved(run_m, asked.lost_in_flight + 0.15);
+  moved(run_m / 3, s.lost_in_flight), moved(run_m * 2, s.lost_in_flight);
+  moved(run_m, s.lost_in_flight - 0.15), moved(run_m, s.lost_in_flight + 0.15);
   return figure(std::move(name), middle_m, Quantity::film_thickness,
                 "rho g h^2 / (2 mu) over time, mu rising as solvent leaves, what left in flight gone at once",
                 "bird2002", {middle_m * std::exp(-std::sqrt(below)), middle_m * std::exp(std::sqrt(above))});
@@ -112,9 +112,9 @@ LaidDay day_of(const LayRequest& asked, const WetCoat& coat, const Setting& s, d
              Quantity::ratio, "exp(E/R (1/T - 1/T0)), E 22 kJ/mol (ESTIMATE)", "andrade1930");
   d.wet_for = figure("wet for", coat.run.time_to_lose_s(0.9).value_or(std::numeric_limits<double>::quiet_NaN()),
                      Quantity::duration, "solvent leaving a mixed film until a tenth is left", "bird2002");
-  d.thickest = thickest_figure("thickest coat that holds at edges", asked.visible_m, asked, s);
+  d.thickest = thickest_figure("thickest coat that holds at edges", asked.visible_m, s);
   d.thickest_open = thickest_figure("thickest coat that holds on an open face",
-                                    std::max(asked.visible_m, run_until_ridges_m(asked.gun)), asked, s);
+                                    std::max(asked.visible_m, run_until_ridges_m(asked.gun)), s);
   d.runs = figure("runs", run_down_m(wet_m, s), Quantity::length, "the same, for this coat", "bird2002");
   d.holds = holds_upright(s, wet_m, asked.visible_m, run_until_ridges_m(asked.gun));
   d.coldest = figure("coldest film", coat.run.coldest_K(), Quantity::temperature,
@@ -146,7 +146,7 @@ std::optional<Error> absurd_coat(double wet_m, double dry_m, double coats) {
 }
 
 void say(LayAnswer& a, const LayRequest& asked, const Poured& paint, const std::vector<WetCoat>& coats,
-         BenchUnits units) {
+         double lost_in_flight, BenchUnits units) {
   const auto um = [&](double m) { return show(m, Quantity::film_thickness, units); };
   const auto banded = [&](const Figure& f) {
     const Shown s = shown(f.value, f.band, f.quantity, units);
@@ -173,13 +173,13 @@ void say(LayAnswer& a, const LayRequest& asked, const Poured& paint, const std::
   const Binder binder = paint.mix.binds->binder;
   const bool lacquer = binder == Binder::nitrocellulose || binder == Binder::acrylic || binder == Binder::vinyl;
   a.sentences.push_back(fmt::format(
-      "{}How much holds upright hangs most on the solvent that leaves between gun and work: {:.0f} % is taken, and no "
-      "figure of a small gun was found, so a trial on an upright card decides for yours.",
+      "{}How much holds upright hangs most on the solvent that leaves between gun and work: {:.0f} % is taken, and "
+      "that share is fitted to what runs and what does not, so a trial on an upright card decides for yours.",
       lacquer ? fmt::format("Data sheets and finishers lay {} to {} wet a coat at 18 to 33 s out of a Zahn 2 (common "
                             "practice, eight texts). ",
                             um(76e-6), um(127e-6))
               : "",
-      100 * asked.lost_in_flight));
+      100 * lost_in_flight));
   a.sentences.push_back(fmt::format("A comb gauge reads {} as it lands and {} after a minute.",
                                     um(a.gauge_at_once.value), um(a.gauge_after.value)));
   if (asked.colder_K > 0 && std::isfinite(today.wet_for.value) && std::isfinite(colder.wet_for.value))
@@ -198,7 +198,7 @@ void say(LayAnswer& a, const LayRequest& asked, const Poured& paint, const std::
       {Severity::caution,
        fmt::format("{:.0f} % of its solvent lost in flight is an ESTIMATE (10 to 40). Skin and surface tension hold a "
                    "film up a little longer than is worked out here.",
-                   100 * asked.lost_in_flight),
+                   100 * lost_in_flight),
        ""});
 }
 
@@ -249,11 +249,13 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
       {"a colder day", {asked.temperature_K - asked.colder_K, asked.relative_humidity, speed_m_s}},
       {"a wetter day", {asked.temperature_K, std::min(1.0, wetter), speed_m_s}}};
   std::vector<WetCoat> laid;
+  double lost_in_flight = 0;
   for (const Day& day : days) {
     laid.push_back(wet_coat(paint->mix, wet_m, day.weather));
     const Setting s = setting_of(paint->mix, laid.back(), paint->viscosity, asked.lost_in_flight);
     a.days.push_back(day_of(asked, laid.back(), s, wet_m, day));
     if (&day != &days.front()) continue;
+    lost_in_flight = s.lost_in_flight;
     follow_solvent_left(*paint, laid.back(), a);
     a.gauge_at_once = figure("gauge at once", film_after_m(wet_m, 0, s), Quantity::film_thickness,
                              "wet film less what left in flight", "geometry");
@@ -267,7 +269,7 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
     a.curves.push_back(std::move(film));
     a.curves.push_back(std::move(runs));
   }
-  say(a, asked, *paint, laid, asking.units);
+  say(a, asked, *paint, laid, lost_in_flight, asking.units);
   return a;
 }
 

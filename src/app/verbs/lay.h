@@ -22,7 +22,8 @@ struct LayRequest {
   std::optional<double> viscosity_Pa_s;
   double temperature_K = 294.15, relative_humidity = 0.5, air_speed_m_s = 0.3;
   double colder_K = 6, wetter_humidity = 0.25;
-  double visible_m = usual_visible_run_m, lost_in_flight = usual_lost_in_flight;
+  double visible_m = usual_visible_run_m;
+  std::optional<double> lost_in_flight;
 };
 template <class V>
 void describe(V& v, LayRequest& r) {
@@ -53,7 +54,7 @@ void describe(V& v, LayRequest& r) {
   v(member("visible_mm", "how far a film may run at an edge or a hole before it shows (ESTIMATE 3, 1 to 6)", unit::mm)
         .within(0.1, 50),
     r.visible_m);
-  v(member("lost_in_flight_pct", "solvent that leaves between gun and work (ESTIMATE 25, 10 to 40)", unit::pct)
+  v(member("lost_in_flight_pct", "solvent that leaves between gun and work; absent: by the viscosity of the mix (ESTIMATE, 10 to 40)", unit::pct)
         .within(0, 80),
     r.lost_in_flight);
 }

@@ -117,7 +117,7 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
 
   const Weather weather{request.air.temperature_K, request.air.humidity_frac, request.air.speed_m_s};
   SprayedFilm film{tin.film_former, tin.makeup.solids_frac / (1 + now->value), request.wet_m, {}, {}, {}};
-  film.air = draught_along(weather.temperature_K, weather.air_speed_m_s, weather.relative_humidity);
+  film.air = airflow_along(weather.temperature_K, weather.air_speed_m_s, weather.relative_humidity);
   if (request.air.speed_m_s <= 0)
     answer.notes.push_back(
         {Severity::danger,

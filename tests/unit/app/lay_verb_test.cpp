@@ -19,7 +19,7 @@ double value(const Answered& answered, const char* figure) {
 
 // Common practice (eight texts read): 76 to 127 um wet a coat at 18 to 33 s out of a Zahn 2; 76 um lies as a light
 // coat, 127 um is about to run, 152 um sags on an upright panel. At 26 to 33 s (45 to 65 mPa.s) the face holds as they
-// say: at the thick end a tenth more is held than the 152 um reported.
+// say.
 TEST(LayVerb, HoldsWhatFinishersLayAndRunsWhereTheirsRuns) {
   const auto holds = [](double flow_mL_min, double viscosity_mPa_s) {
     const Result<Answered> answered = asked(fmt::format(
@@ -29,7 +29,7 @@ TEST(LayVerb, HoldsWhatFinishersLayAndRunsWhereTheirsRuns) {
   const auto flow = [](double wet_um) { return wet_um * 1e-6 * 0.4 * 0.2 * 0.5 / 0.5 * 60e6; };  // the request's gun
   for (const double viscosity_mPa_s : {45.0, 55.0, 65.0}) {
     EXPECT_NE(holds(flow(76), viscosity_mPa_s), "nowhere") << viscosity_mPa_s;
-    EXPECT_EQ(holds(flow(180), viscosity_mPa_s), "nowhere") << viscosity_mPa_s;
+    EXPECT_EQ(holds(flow(160), viscosity_mPa_s), "nowhere") << viscosity_mPa_s;
   }
 }
 

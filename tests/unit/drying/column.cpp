@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "base/random.h"
+#include "solvents/blush.h"
 
 namespace witnessline::drying {
 namespace {
@@ -96,7 +97,7 @@ TEST(AirSide, WaterLeavesIntoTheWaterOfTheAir) {
   ASSERT_TRUE(library);
   const Volatile water = *volatile_of(*library->find("water"));
   const auto flux_m_s = [&](const Volatile& solvent, double humidity, double activity) {
-    Draught air = shop_draught(294.15, 0.3);
+    Airflow air = airflow_along(294.15, 0.3);
     air.relative_humidity = humidity;
     return AirSide(solvent, air).flux_m_s(activity).value;
   };
@@ -111,7 +112,7 @@ TEST(AirSide, WaterLeavesIntoTheWaterOfTheAir) {
   EXPECT_EQ(flux_m_s(acetate().of, 0.9, 0.5), flux_m_s(acetate().of, 0, 0.5));
 }
 
-AirSide shop_air() { return AirSide(acetate().of, shop_draught(294.15, 0.3)); }
+AirSide shop_air() { return AirSide(acetate().of, airflow_along(294.15, 0.3)); }
 
 TEST(Column, FixedStepsConvergeAtLeastSquarely) {
   // The tolerance is the only handle on the step: its error must fall with steps^-2 or faster in the nonlinear film.
@@ -193,7 +194,7 @@ TEST(Column, SettlingKeepsEveryCoatsVolume) {
 TEST(Column, MoreAirNeverDriesSlower) {
   double before = 0;
   for (const double speed : {0.05, 0.1, 0.3, 1.0, 3.0}) {
-    DryingColumn column(AirSide(acetate().of, shop_draught(294.15, speed)));
+    DryingColumn column(AirSide(acetate().of, airflow_along(294.15, speed)));
     column.lay(lacquer_passage(), 10e-6, 60e-6);
     column.dry(600);
     EXPECT_GE(column.gone_m(), before);

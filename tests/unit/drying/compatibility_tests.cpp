@@ -32,7 +32,7 @@ Compatibility over(const std::string& fresh, const std::string& old, double age_
   const Result<CarrierBlend> carrier = usual_carrier(f->binder, library());
   const double solids = f->find(Property::volume_solids)->value;
   Result<Compatibility> c = compatibility({f, *carrier, wet_m * (1 - solids), wet_m * solids, 4 * wet_m * solids},
-                                          {o, thickness_m, age_years * year_s}, Draught{294.15});
+                                          {o, thickness_m, age_years * year_s}, Airflow{294.15});
   if (!c) throw std::runtime_error(c.errors()[0].text());
   return *c;
 }

@@ -9,6 +9,7 @@
 #include "base/parallel.h"
 #include "drying/settled.h"
 #include "drying/weighing.h"
+#include "solvents/blush.h"
 
 namespace witnessline::drying {
 namespace {
@@ -23,7 +24,7 @@ FilmSolvent acetate() {
 DryingCase card(int coats = 10) {
   DryingCase given;
   given.solvent = acetate();
-  given.air = shop_draught(294.15, 0.3);
+  given.air = airflow_along(294.15, 0.3);
   for (int c = 0; c < coats; ++c)
     given.coats.push_back({{318.15, 1300, 0.48, 0, false}, 12, 100e-6 / coats, 800e-6 / coats, c * 5400.0});
   return given;
@@ -114,7 +115,7 @@ TEST(Forecast, AWarmerShopIsNeverLaterAndTenKelvinAboutHalveTheWait) {
   std::vector<double> level_s;
   for (const double celsius : {5.0, 15.0, 25.0, 35.0, 40.0}) {
     DryingCase given = card(6);
-    given.air = shop_draught(273.15 + celsius, 0.3);
+    given.air = airflow_along(273.15 + celsius, 0.3);
     const Dried run = dried(given, {}, {}, 2000 * day_s);
     for (std::size_t u = 0; u < use_count; ++u) EXPECT_LE(run.ready_s[u], before[u]) << celsius << " degC, use " << u;
     before = run.ready_s;
@@ -146,13 +147,39 @@ TEST(Settled, TheWholeCoatFollowsFromItsOuterFilm) {
   FilmSolvent solvent = acetate();
   solvent.glass_transition_K += likely.solvent_transition_K;
   const auto passage = passage_of({318.15, 1300, 0.48, 0, false}, solvent, likely.how, 294.15);
-  DryingColumn column(AirSide(solvent.of, shop_draught(294.15, 0.3)));
+  DryingColumn column(AirSide(solvent.of, airflow_along(294.15, 0.3)));
   column.lay(passage, 90e-6, 500e-6);
   column.dry(14 * day_s);
   const double outer = column.outer_fraction(20e-6);
   EXPECT_NEAR(SettledAllowance(*passage, outer, 20e-6).share(90e-6), column.solvent_m() / 90e-6,
               0.08 * column.solvent_m() / 90e-6);
   EXPECT_NEAR(SettledAllowance(*passage, outer, 20e-6).share(5e-6), outer / (1 - outer), 0.05 * outer);
+}
+
+// A coat that cures is judged by its cure, not by the solvent it has long lost (common practice: two-pack polyurethane is
+// sanded after a day or three, not after an hour).
+TEST(Settled, ACuringCoatIsSoftUntilItHasCured) {
+  const Result<Library> library = read_library(PROJECT_FOLDER "/data");
+  ASSERT_TRUE(library);
+  const Softness varnish = softness_of(*library->find("two_pack_polyurethane"), acetate());
+  EXPECT_TRUE(varnish.too_soft(40e-6, 0.001, hour_s));
+  EXPECT_FALSE(varnish.too_soft(40e-6, 0.001, 3 * day_s));
+  EXPECT_TRUE(varnish.still_sinks(40e-6, 0.001, 18 * hour_s));
+  EXPECT_FALSE(varnish.still_sinks(40e-6, 0.001, 4 * day_s));
+  const Softness lacquer = softness_of(*library->find("nitrocellulose_lacquer"), acetate());
+  EXPECT_FALSE(lacquer.too_soft(40e-6, 0.001, 0)) << "it only dries";
+}
+
+// Memory and practice: 1 to 3 % by mass stays for years.
+TEST(Forecast, TheGlassKeepsSolventForYears) {
+  const DryingCase given = card(10);
+  const double at_s = given.coats.back().at_s + 1000 * day_s;
+  const Dried run = dried(given, {}, std::vector<double>{at_s}, at_s);
+  double solvent_m = 0, dry_m = 0;
+  for (std::size_t c = 0; c < given.coats.size(); ++c)
+    solvent_m += run.moments[0].solvent_m[c], dry_m += given.coats[c].dry_m;
+  EXPECT_GT(solvent_m / dry_m, 0.01);
+  EXPECT_LT(solvent_m / dry_m, 0.05);
 }
 
 TEST(Forecast, WoodTakesSolventUp) {
@@ -171,7 +198,10 @@ TEST(Forecast, IsTheSameAtAnyThreadCount) {
   const Forecast many = forecast(card(3), usual_belief(12), times, 30 * day_s);
   EXPECT_EQ(one.left_m[0].low, many.left_m[0].low);
   EXPECT_EQ(one.left_m[0].high, many.left_m[0].high);
-  EXPECT_LT(one.left_m[0].low, one.middle.moments[0].solvent_m[2] + one.middle.moments[0].solvent_m[1]);
+  double middle_m = 0;
+  for (const double coat : one.middle.moments[0].solvent_m) middle_m += coat;
+  EXPECT_LT(one.left_m[0].low, 0.95 * middle_m);
+  EXPECT_GT(one.left_m[0].high, 1.05 * middle_m);
 }
 
 /// Weighings of a card whose film dries as `truth` says, to the scale's division.
@@ -211,8 +241,7 @@ TEST(Weighing, RefitsTheFilmAndNarrowsItsDates) {
     for (const double coat : run.moments[0].solvent_m) sum += coat;
     return sum;
   }();
-  // Practice has narrowed the start already: a card has less to add.
-  EXPECT_LT(after.left_m[0].high - after.left_m[0].low, 0.8 * (before.left_m[0].high - before.left_m[0].low));
+  EXPECT_LT(after.left_m[0].high - after.left_m[0].low, 0.6 * (before.left_m[0].high - before.left_m[0].low));
   EXPECT_LT(after.left_m[0].low, exact_m);
   EXPECT_GT(after.left_m[0].high, exact_m);
   EXPECT_LT(fit->belief.spread(Unknown::jump), 0.75);

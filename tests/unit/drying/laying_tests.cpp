@@ -102,7 +102,7 @@ TEST(Flight, AQuarterIsWhatAMixedDropLoses) {
                           294.15);
   const auto lost = [&](double drop_m) {
     const double nusselt = 2 + 0.6 * std::sqrt(2 * drop_m / 1.56e-5) * std::cbrt(0.71);
-    Draught air;
+    Airflow air;
     air.temperature_K = 294.15, air.heat_ratio = 1, air.heat_coefficient_W_m2K = nusselt * 0.0263 / drop_m;
     WetFilm film{{}, 0.1 * drop_m / 6};
     for (const double share : blend->volume_fraction) film.solvent_m.push_back(0.9 * share * drop_m / 6);

@@ -21,7 +21,7 @@ Volatile solvent(const std::string& id) {
   return *made;
 }
 FilmFormer lacquer() { return *film_former_of(*library().find("nitrocellulose_lacquer")); }
-const Draught shop = draught_along(294.15, 0.3);
+const Airflow shop = airflow_along(294.15, 0.3);
 
 struct Laid {
   Solution solution;
@@ -36,11 +36,11 @@ Laid laid(const std::vector<std::string>& ids, const std::vector<double>& share,
   }
   return {Solution(solvents, std::move(former), 294.15), film};
 }
-EvaporationRun dried(const Laid& coat, const Draught& air = shop) {
+EvaporationRun dried(const Laid& coat, const Airflow& air = shop) {
   return evaporate(coat.solution, coat.film, air, 0.02);
 }
 Moisture moisture_at(const Laid& coat, double relative_humidity) {
-  Draught damp = shop;
+  Airflow damp = shop;
   damp.relative_humidity = relative_humidity;
   return moisture_of(dried(coat, damp), damp);
 }
@@ -161,7 +161,7 @@ TEST(Blush, AgreesWithTheRulesOfTheBench) {
 TEST(Blush, TheHeatOfTheWaterThatSettlesWarmsTheFilm) {
   const Laid coat = usual();
   const double dry_K = dried(coat).coldest_K();
-  Draught damp = shop;
+  Airflow damp = shop;
   damp.relative_humidity = 0.9;
   EXPECT_GT(dried(coat, damp).coldest_K(), dry_K + 1);
   // At every moment its heat is in the balance: h x ratio x (air - film) = solvents' heat - water's.
@@ -205,7 +205,7 @@ TEST(WaterBorne, ItsFilmIsAtTheWetBulb) {
                          {24, 0.7, 20.060},
                          {28, 0.8, 25.205},
                          {30, 0.8, 27.091}}) {
-    Draught air;
+    Airflow air;
     air.temperature_K = 273.15 + row.air_degC, air.relative_humidity = row.humidity, air.heat_ratio = 1;
     EXPECT_NEAR(OpenFace({&water, 1}, air).film_temperature_K(pure) - 273.15, row.wet_bulb_degC, 0.5)
         << row.air_degC << " degC, " << row.humidity;
@@ -216,14 +216,14 @@ TEST(WaterBorne, DriesIntoHumidAirEverSlowerAndNotAtAllAtSaturation) {
   const Laid coat = laid({"water", "butyl_glycol"}, {0.9, 0.1}, dispersion());
   double last_s = 0;
   for (const double humidity : {0.1, 0.4, 0.6, 0.8, 0.9}) {
-    Draught air = shop;
+    Airflow air = shop;
     air.relative_humidity = humidity;
     const std::optional<double> half_s = dried(coat, air).time_to_lose_s(0.5);
     ASSERT_TRUE(half_s) << humidity;
     EXPECT_GT(*half_s, 1.2 * last_s) << humidity;
     last_s = *half_s;
   }
-  Draught saturated = shop;
+  Airflow saturated = shop;
   saturated.relative_humidity = 1;
   const EvaporationRun never = dried(coat, saturated);
   EXPECT_FALSE(never.time_to_lose_s(0.5));
@@ -247,7 +247,7 @@ TEST(WaterBorne, HasNoDewBlush) {
 TEST(Blush, StillAirGivesLeastHeatAndMoreAirNeverLess) {
   double last = 0;
   for (const double speed_m_s : {0.0, 0.1, 0.3, 1.0, 3.0}) {
-    const double h = draught_along(294.15, speed_m_s).heat_coefficient_W_m2K;
+    const double h = airflow_along(294.15, speed_m_s).heat_coefficient_W_m2K;
     EXPECT_GT(h, last);
     last = h;
   }
@@ -260,7 +260,7 @@ std::vector<ShelfSolvent> shelf() {
       if (const Result<Volatile> one = volatile_of(material)) all.push_back({*one, 4.0 + 0.1 * double(all.size())});
   return all;
 }
-SprayedFilm film() { return {lacquer(), 0.09, 100e-6, draught_along(294.15, 0.3, 0.6)}; }
+SprayedFilm film() { return {lacquer(), 0.09, 100e-6, airflow_along(294.15, 0.3, 0.6)}; }
 
 TEST(Thinner, AnswersAreRankedUnlikeEachOtherAndSayWhyTheyLose) {
   const std::vector<ShelfSolvent> on_shelf = shelf();

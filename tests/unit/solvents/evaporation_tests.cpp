@@ -43,7 +43,7 @@ const std::vector<std::string> rated{"acetone",
 double published_rate(const std::string& id) { return library().find(id)->find(Property::evaporation_rate)->value; }
 
 // Root mean square of ln(ours/published) over the solvents with a published rate on the butyl acetate scale.
-double scatter(const Draught& air) {
+double scatter(const Airflow& air) {
   double squares = 0;
   for (const std::string& id : rated) {
     const double error =
@@ -52,14 +52,14 @@ double scatter(const Draught& air) {
   }
   return std::sqrt(squares / static_cast<double>(rated.size()));
 }
-Draught with_heat(double ratio) {
-  Draught air;
+Airflow with_heat(double ratio) {
+  Airflow air;
   air.heat_ratio = ratio;
   return air;
 }
 
 TEST(EvaporationRates, EachStepOfTheModelComesNearerToThePublished) {
-  const double isothermal = scatter(with_heat(1e6)), self_cooled = scatter(with_heat(1)), full = scatter(Draught{});
+  const double isothermal = scatter(with_heat(1e6)), self_cooled = scatter(with_heat(1)), full = scatter(Airflow{});
   RecordProperty("isothermal", std::to_string(isothermal));
   RecordProperty("self_cooled", std::to_string(self_cooled));
   RecordProperty("with_support", std::to_string(full));
@@ -116,7 +116,7 @@ TEST(Activities, EachStepOfTheModelComesNearerToAzeotropes) {
 }
 
 // Rank correlation (Spearman) of ours with the published rates.
-double rank_correlation(const Draught& air) {
+double rank_correlation(const Airflow& air) {
   const auto ranks = [](const std::vector<double>& values) {
     std::vector<double> rank;
     for (const double one : values)
@@ -143,9 +143,9 @@ double rank_correlation(const Draught& air) {
 
 TEST(EvaporationRates, RankAsPublished) {
   const double held = rank_correlation(with_heat(isothermal)), cooled = rank_correlation(with_heat(1)),
-               full = rank_correlation(Draught{});
+               full = rank_correlation(Airflow{});
   std::printf("rank: isothermal %.3f, self-cooled %.3f, with support %.3f; scatter %.3f %.3f %.3f\n", held, cooled,
-              full, scatter(with_heat(isothermal)), scatter(with_heat(1)), scatter(Draught{}));
+              full, scatter(with_heat(isothermal)), scatter(with_heat(1)), scatter(Airflow{}));
   EXPECT_GT(full, 0.97);
   EXPECT_GE(full, held);
 }
@@ -155,7 +155,7 @@ TEST(OpenFace, MoreAirNeverDriesSlowerAndIsothermalIsFastest) {
   const double pure[]{1.0};
   double last = 0, last_held = 0;
   for (double h_W_m2K : {0.5, 2.0, 5.0, 10.0, 30.0, 100.0}) {
-    Draught air;
+    Airflow air;
     air.heat_coefficient_W_m2K = h_W_m2K;
     double flux[1], held[1];
     const OpenFace face(toluene, air);
@@ -174,7 +174,7 @@ TEST(OpenFace, MoreAirNeverDriesSlowerAndIsothermalIsFastest) {
 TEST(OpenFace, BalancesItsHeat) {
   const std::vector<Volatile> blend{solvent("acetone"), solvent("ethanol"), solvent("toluene")};
   const double activity[]{0.4, 0.5, 0.3};
-  const Draught air;
+  const Airflow air;
   const OpenFace face(blend, air);
   const double film_K = face.film_temperature_K(activity);
   double flux[3], taken_W_m2 = 0;
@@ -238,7 +238,7 @@ TEST(Evaporate, APureSolventLeavesAtASteadyRate) {
 // n_1 proportional to n_2^(k_1/k_2), holds along the whole run.
 TEST(Evaporate, FollowsRayleighWhereItShould) {
   const std::vector<Volatile> pair{solvent("butyl_glycol"), solvent("diacetone_alcohol")};
-  Draught air;
+  Airflow air;
   air.heat_ratio = isothermal;
   const OpenFace face(pair, air);
   const double one[]{1, 0}, other[]{0, 1};
