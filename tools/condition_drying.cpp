@@ -20,13 +20,9 @@ using namespace witnessline::app;
 namespace {
 
 // Conditioned together; the others keep what their own data say and widen a row instead.
-constexpr std::array fitted{Unknown::jump,
-                            Unknown::wet_diffusivity,
-                            Unknown::glass,
-                            Unknown::solvent_transition,
-                            Unknown::resin_transition,
-                            Unknown::kept,
-                            Unknown::hardness};
+constexpr std::array fitted{
+    Unknown::jump, Unknown::wet_diffusivity, Unknown::glass, Unknown::solvent_transition, Unknown::resin_transition,
+    Unknown::kept, Unknown::hardness};
 constexpr std::array nuisances{Unknown::transfer, Unknown::resin_transition, Unknown::laid};
 // A lacquer's own: its datum keeps the middle, practice only rules out what never hardens.
 constexpr std::size_t own = 4;
@@ -205,15 +201,14 @@ int condition(const std::string& folder) {
   const double widened = std::clamp(wide / predicted, 1.0, 9.0);
   fmt::print("covariance widened {:.2f} times\n", widened);
 
-  // A normal spread also holds lacquers that never harden, which nobody could sell: draws from it are weighed by how well
-  // practice could be true of them, and their covariance is kept.
+  // A normal spread also holds lacquers that never harden, which nobody could sell: draws from it are weighed by how
+  // well practice could be true of them, and their covariance is kept.
   Matrix kept(n, n);
   {
     constexpr int tried = 400;
     constexpr double worth_rows = 8;  // ESTIMATE: the rows together count as eight: they come of one another
-    const auto root = root_of([&](int i, int j) {
-      return (i == static_cast<int>(own) ? 1.0 : widened) * spread(i, j);
-    });
+    const auto root =
+        root_of([&](int i, int j) { return (i == static_cast<int>(own) ? 1.0 : widened) * spread(i, j); });
     std::vector<std::array<double, n>> draws(tried);
     std::vector<double> weight(tried);
     double sum = 0, squares = 0;
@@ -229,7 +224,8 @@ int condition(const std::string& folder) {
       const std::vector<double> values = lacquer.logs(draw_of(physical_of(at)));
       double misses = 0;
       for (std::size_t i = 0; i < values.size(); ++i) {
-        const double miss = (std::log(lacquer.rows[i].middle()) - values[i]) / std::hypot(lacquer.rows[i].log_sd(), model_sd(lacquer.rows[i]));
+        const double miss = (std::log(lacquer.rows[i].middle()) - values[i]) /
+                            std::hypot(lacquer.rows[i].log_sd(), model_sd(lacquer.rows[i]));
         misses += miss * miss / static_cast<double>(values.size());
       }
       weight[d] = std::exp(-0.5 * worth_rows * misses);
@@ -288,8 +284,10 @@ int condition(const std::string& folder) {
            "that the\n"
            "# solvent needs by its size; rate: of cure at 25 degC [1/h]; begun: degree of cure as laid; air: oxygen "
            "comes in\n"
-           "# through the face. Both with the standard deviation of their logarithm. transition: by how much practice moves\n"
-           "# the glass transition, and how well it is known then, in its datum's sds; hold_per_transition: what ln(hold) gains\n"
+           "# through the face. Both with the standard deviation of their logarithm. transition: by how much practice "
+           "moves\n"
+           "# the glass transition, and how well it is known then, in its datum's sds; hold_per_transition: what "
+           "ln(hold) gains\n"
            "# where it lies one of those higher.\n"
         << fmt::format("{}\n", fmt::join(binders->header, ","));
   const auto binder_names = words(static_cast<const Binder*>(nullptr));
@@ -305,7 +303,8 @@ int condition(const std::string& folder) {
     const int count = holds ? 2 : 1;
     const std::array<double, 2> start{std::log(number(2)), number(8)}, prior{std::log(number(6)), 0},
         prior_sd{number(7), 1};
-    const double old_sd = number(3), narrowed = number(9) > 0 ? number(9) / of(own).sd : 1, slant = number(10) * narrowed;
+    const double old_sd = number(3), narrowed = number(9) > 0 ? number(9) / of(own).sd : 1,
+                 slant = number(10) * narrowed;
     std::array<double, 2> at = start, sd{prior_sd[0], holds ? 1.0 : 0.0};
     double with_transition = 0;
     if (!mine.rows.empty()) {
@@ -322,7 +321,8 @@ int condition(const std::string& folder) {
       constexpr std::array widens{Unknown::transfer, Unknown::laid};
       for (int round = 0; round < 20; ++round) {
         values = mine.logs(values_at(at));
-        const std::vector<double> var = mine.variances(values_at(at), values, holds ? std::span<const Unknown>(widens) : nuisances);
+        const std::vector<double> var =
+            mine.variances(values_at(at), values, holds ? std::span<const Unknown>(widens) : nuisances);
         std::vector<double> downhill(static_cast<std::size_t>(count));
         for (int k = 0; k < count; ++k) {
           const auto u = static_cast<std::size_t>(k);
@@ -353,10 +353,13 @@ int condition(const std::string& folder) {
       const Matrix wide_as = inverse(tight);
       double wide_sum = 0, predicted_sum = 0;
       for (std::size_t i = 0; i < values.size(); ++i) {
-        wide_sum += mine.rows[i].log_sd() * mine.rows[i].log_sd();
+        // A row remembered counts for less above; its width is what it states.
+        const double stated = mine.rows[i].log_sd() / (mine.rows[i].how_known == "memory" ? 2 : 1);
+        wide_sum += stated * stated;
         for (int k = 0; k < count; ++k)
           for (int j = 0; j < count; ++j)
-            predicted_sum += slope[static_cast<std::size_t>(k)][i] * slope[static_cast<std::size_t>(j)][i] * wide_as(k, j);
+            predicted_sum +=
+                slope[static_cast<std::size_t>(k)][i] * slope[static_cast<std::size_t>(j)][i] * wide_as(k, j);
       }
       const double wider = std::clamp(wide_sum / predicted_sum, 1.0, 9.0);
       sd[0] = std::min(prior_sd[0], std::sqrt(wider * wide_as(0, 0)));
@@ -365,8 +368,8 @@ int condition(const std::string& folder) {
         with_transition = wide_as(0, 1) / wide_as(1, 1);
         sd[0] *= std::sqrt(std::max(1e-4, 1 - wide_as(0, 1) * wide_as(0, 1) / (wide_as(0, 0) * wide_as(1, 1))));
       }
-      fmt::print("{}: {} {:.4g}, sd of its logarithm {:.3g}; glass transition {:+.2f} sds, known to {:.2f}\n", row.cells[0],
-                 row.cells[1], std::exp(at[0]), sd[0], at[1], sd[1]);
+      fmt::print("{}: {} {:.4g}, sd of its logarithm {:.3g}; glass transition {:+.2f} sds, known to {:.2f}\n",
+                 row.cells[0], row.cells[1], std::exp(at[0]), sd[0], at[1], sd[1]);
       report(mine, mine.logs(values_at(at)));
       as_shellac = {at[0], sd[0], at[1], sd[1], with_transition};
     } else {
@@ -383,15 +386,16 @@ int condition(const std::string& folder) {
   return 0;
 }
 
-/// Draws of the fitted unknowns, each kept as often as practice could be true of it: the bands of `dry`. A normal spread
-/// alone also holds films that never harden, which nobody could sell.
+/// Draws of the fitted unknowns, each kept as often as practice could be true of it: the bands of `dry`. A normal
+/// spread alone also holds films that never harden, which nobody could sell.
 int write_draws(const std::string& folder) {
   const Result<Library> library = read_library(folder);
   const Result<std::vector<PracticeRow>> rows = read_practice(folder);
   if (!library || !rows) return 1;
   std::ofstream out(folder + "/practice/drying_draws.csv", std::ios::binary);
   const auto unknowns = words(static_cast<const Unknown*>(nullptr));
-  out << "# Made by tools/condition_drying FOLDER draws: equally likely draws, as standard normals of drying_unknowns.csv,\n"
+  out << "# Made by tools/condition_drying FOLDER draws: equally likely draws, as standard normals of "
+         "drying_unknowns.csv,\n"
          "# that every row of practice for this binder had a say in.\n"
       << fmt::format("binder,{}\n", fmt::join(unknowns, ","));
   const auto binder_names = words(static_cast<const Binder*>(nullptr));
@@ -411,13 +415,15 @@ int write_draws(const std::string& folder) {
       const std::vector<double> values = fit.logs(draws[d]);
       double misses = 0;
       for (std::size_t i = 0; i < values.size(); ++i) {
-        const double miss = (std::log(fit.rows[i].middle()) - values[i]) / std::hypot(fit.rows[i].log_sd(), model_sd(fit.rows[i]));
+        const double miss =
+            (std::log(fit.rows[i].middle()) - values[i]) / std::hypot(fit.rows[i].log_sd(), model_sd(fit.rows[i]));
         misses += miss * miss / static_cast<double>(values.size());
       }
       const double weight = std::exp(-0.5 * std::min<double>(worth_rows, static_cast<double>(values.size())) * misses);
       sum += weight, squares += weight * weight, up_to[d] = sum;
     }
-    fmt::print("{}: {} draws are worth {:.0f}\n", binder_names[static_cast<std::size_t>(binder)], tried, sum * sum / squares);
+    fmt::print("{}: {} draws are worth {:.0f}\n", binder_names[static_cast<std::size_t>(binder)], tried,
+               sum * sum / squares);
     for (std::size_t n = 0; n < kept; ++n) {  // evenly through the weights
       const double at = sum * (static_cast<double>(n) + 0.5) / kept;
       const auto d = static_cast<std::size_t>(std::lower_bound(up_to.begin(), up_to.end(), at) - up_to.begin());
@@ -434,7 +440,8 @@ int write_draws(const std::string& folder) {
 int main(int argc, char** argv) {
   const bool only_draws = argc == 3 && std::string(argv[2]) == "draws";
   if (argc != 2 && !only_draws) {
-    std::cerr << "usage: condition_drying FOLDER [draws]   (the data folder; draws: once FOLDER's tables are built in)\n";
+    std::cerr
+        << "usage: condition_drying FOLDER [draws]   (the data folder; draws: once FOLDER's tables are built in)\n";
     return 2;
   }
   return only_draws ? write_draws(argv[1]) : condition(argv[1]);

@@ -115,8 +115,8 @@ Belief usual_belief(int count, std::uint64_t seed) {
 
 Belief belief_of(Binder binder) {
   const bool spirit = binder == Binder::shellac || binder == Binder::spirit_varnish;
-  const std::string wanted = words(static_cast<const Binder*>(nullptr))[static_cast<std::size_t>(
-      spirit ? Binder::shellac : Binder::nitrocellulose)];
+  const std::string wanted = words(
+      static_cast<const Binder*>(nullptr))[static_cast<std::size_t>(spirit ? Binder::shellac : Binder::nitrocellulose)];
   Belief belief;
   for (const CsvRow& row : rows_of(drying_draws_csv, "drying_draws.csv")) {
     if (row.cells[0] != wanted) continue;

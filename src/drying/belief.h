@@ -27,8 +27,9 @@ enum class Unknown {
 };
 inline constexpr std::size_t unknown_count = 10;
 constexpr auto words(const Unknown*) {
-  return std::array{"jump", "wet_diffusivity", "glass",   "solvent_transition", "transfer", "resin_transition",
-                    "laid", "binder",          "kept",    "hardness"};
+  return std::array{"jump",     "wet_diffusivity",  "glass", "solvent_transition",
+                    "transfer", "resin_transition", "laid",  "binder",
+                    "kept",     "hardness"};
 }
 
 /// One value of everything unknown, as independent standard normals: 0 is the most likely. Physical values follow by
@@ -61,10 +62,10 @@ double physical(const Draw&, Unknown);
 /// What practice says of a binder. ESTIMATE (data/practice/drying_binders.csv).
 struct BinderDrying {
   double hold = 1, hold_sd = 0;  ///< times the jump an alcohol needs; sd of ln(hold)
-  /// Its glass transition: moved by practice, and then known to, in its datum's standard deviations; what ln(hold) gains
-  /// where the transition lies one of those higher. sd 0: as a lacquer's.
+  /// Its glass transition: moved by practice, and then known to, in its datum's standard deviations; what ln(hold)
+  /// gains where the transition lies one of those higher. sd 0: as a lacquer's.
   double transition_sds = 0, transition_sd = 0, hold_per_transition = 0;
-  Cure cure;                     ///< rate 0: it only dries
+  Cure cure;  ///< rate 0: it only dries
 };
 BinderDrying drying_of(Binder);
 

@@ -17,9 +17,7 @@ double rate_per_s(const Cure& cure, double temperature_K, double coat_m) {
 double reduced_time(double degree) { return (std::pow(1 - degree, 1 - order) - 1) / (order - 1); }
 }  // namespace
 
-double cure_pace(double temperature_K) {
-  return std::exp(-heat_J_mol / gas_J_mol_K * (1 / temperature_K - 1 / at_K));
-}
+double cure_pace(double temperature_K) { return std::exp(-heat_J_mol / gas_J_mol_K * (1 / temperature_K - 1 / at_K)); }
 
 double degree_of_cure(const Cure& cure, double time_s, double temperature_K, double coat_m) {
   const double reduced = reduced_time(cure.begun) + rate_per_s(cure, temperature_K, coat_m) * time_s;

@@ -99,16 +99,17 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
     const auto cured_s = [&](Use use) {
       return cures ? cure_time_s(cure, criterion_of(use).cured, temperature_K, coat.dry_m * drawn.laid) : 0.0;
     };
-    out.soft_below.push_back(c > 0 && (column.softest_outer_fraction(criterion_of(Use::recoat).depth_m) >
-                                           solvent_allowed(Use::recoat, resin, solvent, used_K, drawn.harder_K, drawn.how.glass_keeps) ||
-                                       coat.at_s - given.coats[c - 1].at_s < cured_s(Use::recoat)));
+    out.soft_below.push_back(
+        c > 0 && (column.softest_outer_fraction(criterion_of(Use::recoat).depth_m) >
+                      solvent_allowed(Use::recoat, resin, solvent, used_K, drawn.harder_K, drawn.how.glass_keeps) ||
+                  coat.at_s - given.coats[c - 1].at_s < cured_s(Use::recoat)));
     column.lay(passage_for(cures ? uncured(resin) : resin), coat.dry_m * drawn.laid, coat.solvent_m * drawn.laid);
     keep_moments(coat.at_s);
     if (c + 1 < given.coats.size()) continue;
 
     std::array<double, use_count> allowed{}, over_before;
     for (const Criterion& one : criteria())
-      allowed[static_cast<std::size_t>(one.use)] = 
+      allowed[static_cast<std::size_t>(one.use)] =
           solvent_allowed(one.use, resin, solvent, used_K, drawn.harder_K, drawn.how.glass_keeps);
     double before_s = coat.at_s;
     over_before.fill(1.0);

@@ -19,9 +19,9 @@ struct LaidCoat {
   Resin resin;  ///< once cured
   double glass_transition_sd_K = 12.0;
   double dry_m = 0, solvent_m = 0;
-  double at_s = 0;     ///< since the first coat; never earlier than the one before
-  Cure cure = {};      ///< rate 0: it only dries
-  double hold_sd = 0;             ///< one standard deviation of ln(resin.hold)
+  double at_s = 0;                 ///< since the first coat; never earlier than the one before
+  Cure cure = {};                  ///< rate 0: it only dries
+  double hold_sd = 0;              ///< one standard deviation of ln(resin.hold)
   double hold_per_transition = 0;  ///< what ln(resin.hold) gains for a standard deviation of the glass transition
 };
 /// A coat of a material with this solvent: `wet_m` of it thinned by `thinning` parts to one. It needs volume solids.

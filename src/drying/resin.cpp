@@ -16,9 +16,14 @@ constexpr double free_at_transition = 1.0 / (ln10 * wlf_c1), free_per_K = free_a
 constexpr double log_viscosity_at_transition = 12.0;
 constexpr double assumed_transition_K = 318.15, assumed_density_kg_m3 = 1200.0;  // ESTIMATE
 constexpr double butyl_acetate_m3_mol = 116.16e-3 / 882.5;  // Source: iupac2021, crc_handbook, at 20 degC
-constexpr double donates_from_sqrt_Pa = 10e3;     // see resin_of()
-constexpr double nearly_dry_kept_to_mobile = 30;  // see mobile_share()
+constexpr double nearly_dry_kept_to_mobile = 30;            // see mobile_share()
 constexpr double least_free_volume = 0.005;  // keeps 1/f finite far below Tg, where nothing moves in any case
+
+/// Its molecules bear a hydroxyl group; water bears two.
+bool donates_hydrogen_bonds(SolventFamily family) {
+  return family == SolventFamily::alcohol || family == SolventFamily::glycol_ether ||
+         family == SolventFamily::keto_alcohol || family == SolventFamily::water;
+}
 }  // namespace
 
 Result<FilmSolvent> film_solvent_of(const Material& material) {
@@ -66,7 +71,7 @@ Resin resin_of(const Material& material, const FilmSolvent& solvent) {
   if (const std::optional<double> red = relative_energy_difference(material, solvent.of.hansen))
     made.interaction = std::min(3.0, 0.5 * *red * *red);
   const BinderDrying practice = drying_of(material.binder);
-  if (solvent.of.hansen.h >= donates_from_sqrt_Pa) made.hold = practice.hold;
+  if (donates_hydrogen_bonds(solvent.of.family)) made.hold = practice.hold;
   if (const Datum* datum = material.find(Property::glass_transition))
     made.glass_transition_K += practice.transition_sds * datum->sd;
   if (cross_linked(material.binder)) made.crosslinks_mol_m3 = 1000.0;
@@ -113,12 +118,14 @@ double film_diffusivity_m2_s(double volume_fraction, const Resin& resin, const F
                              const FreeVolume& how, double temperature_K) {
   // Of the dry part's volume: a film that is nearly all solvent has no holes.
   const double kept = (1 - volume_fraction) * kept_in_glass(resin, how.glass_keeps, temperature_K);
-  const double film_K = glass_transition_K(solvent_mass_fraction(mobile_fraction(volume_fraction, kept), resin, solvent),
-                                           resin.glass_transition_K, solvent.glass_transition_K);
+  const double film_K =
+      glass_transition_K(solvent_mass_fraction(mobile_fraction(volume_fraction, kept), resin, solvent),
+                         resin.glass_transition_K, solvent.glass_transition_K);
   const double film = free_volume_fraction(temperature_K, film_K, how.glass_factor);
   const double liquid = free_volume_fraction(temperature_K, solvent.glass_transition_K, how.glass_factor);
   const double size = solvent.of.molar_volume_m3_mol() / butyl_acetate_m3_mol;
-  return mobile_share(volume_fraction, kept) * how.wet_m2_s * std::pow(size, -0.6) * std::exp(-how.jump * resin.hold * size * (1.0 / film - 1.0 / liquid));
+  return mobile_share(volume_fraction, kept) * how.wet_m2_s * std::pow(size, -0.6) *
+         std::exp(-how.jump * resin.hold * size * (1.0 / film - 1.0 / liquid));
 }
 
 double solvent_activity(double volume_fraction, const Resin& resin, const FilmSolvent& solvent) {

@@ -34,7 +34,7 @@ struct Resin {
 /// whether a new coat dissolves the one below, which the sphere itself says.
 /// hold: what practice makes of it (drying_of()) for a solvent that donates hydrogen bonds, 1 for any other: a resin of
 /// many hydroxyl groups (shellac) keeps alcohols, to which it was fitted, and lets esters and ketones go by their size.
-/// Donors: hydrogen-bonding parameter of 10 MPa^0.5 or more (ESTIMATE: alcohols 11 and more, esters and ketones 7 and less).
+/// Donors: alcohols, glycol ethers, keto-alcohols and water, by the solvent's family.
 /// Cross-linked binders hold 1000 mol/m3 of elastic strands (ESTIMATE, 300 to 3000): they swell little.
 Resin resin_of(const Material&, const FilmSolvent&);
 
@@ -67,22 +67,23 @@ double solvent_mass_fraction(double volume_fraction, const Resin&, const FilmSol
 double free_volume_fraction(double temperature_K, double glass_transition_K, double glass_factor);
 
 /// Share of the solvent that moves when a little more comes in, dm/dp [1], in a glass that keeps `kept` of it.
-/// Law: p = m + kept m / (m + half): solvent in holes of the glass stands still, the rest moves; half so that in a nearly
-/// dry glass one part in 31 moves (ESTIMATE, 10 to 100). Source: vieth1965. Departs: holes neither grow nor shrink with
-/// age.
+/// Law: p = m + kept m / (m + half): solvent in holes of the glass stands still, the rest moves; half so that in a
+/// nearly dry glass one part in 31 moves (ESTIMATE, 10 to 100). Source: vieth1965. Departs: holes neither grow nor
+/// shrink with age.
 double mobile_share(double volume_fraction, double kept);
 /// The part m of a volume fraction p of solvent that moves, and p for an m [1]. Law: as above.
 double mobile_fraction(double volume_fraction, double kept);
 double with_kept(double mobile_fraction, double kept);
-/// What the dry glass keeps of its solvent in holes [volume fraction]. Law: nothing above its glass transition, all of it
-/// from 10 K below. Source: koros1978 (holes vanish at the transition). Departs: there they grow further as it cools; ours
-/// were frozen in at the temperature of the shop.
+/// What the dry glass keeps of its solvent in holes [volume fraction]. Law: nothing above its glass transition, all of
+/// it from 10 K below. Source: koros1978 (holes vanish at the transition). Departs: there they grow further as it
+/// cools; ours were frozen in at the temperature of the shop.
 double kept_in_glass(const Resin&, double glass_keeps, double temperature_K);
 
 /// Mutual diffusivity of solvent in the film at a volume fraction of solvent [m2/s].
-/// Law: D = mobile_share D_wet s^-0.6 exp(-jump hold s (1/f - 1/f_solvent)), s the molar volume over butyl acetate's: the jump grows
-/// with the molecule (vrentas1977), the drag in liquid with its volume^0.6 (wilke1955). Source: fujita1961, free-volume
-/// form; f of the mixture from its Tg, softened by what moves only: what stands in holes does not push chains apart. Valid: above and a little below Tg. Departs: thermodynamic factor taken into
+/// Law: D = mobile_share D_wet s^-0.6 exp(-jump hold s (1/f - 1/f_solvent)), s the molar volume over butyl acetate's:
+/// the jump grows with the molecule (vrentas1977), the drag in liquid with its volume^0.6 (wilke1955); f of the mixture
+/// from its Tg, softened by what moves only: what stands in holes does not push chains apart.
+/// Source: fujita1961, free-volume form. Valid: above and a little below Tg. Departs: thermodynamic factor taken into
 /// D_wet; no stress or memory in the glass; branched solvents stay longer than their volume says (newman1975).
 double film_diffusivity_m2_s(double volume_fraction, const Resin&, const FilmSolvent&, const FreeVolume&,
                              double temperature_K);

@@ -65,9 +65,9 @@ Result<SolutionViscosity> viscosity_law(const TinMakeup&, std::span<const TinRea
 
 /// Share of its solvent that a mix loses between gun and work, by its viscosity as sprayed [1].
 /// Law: 0.20 (viscosity / 55 mPa.s)^-0.51, from 0.10 to 0.40: drops of a mixed-through liquid lose as their width^-1.6
-/// (docs/models/laying.md), their width goes with viscosity^0.32 (kim1971). ESTIMATE: 0.20 is conditioned on common practice: at
-/// 26 to 33 s out of a Zahn 2 a wet film of 127 um is about to run on an upright panel and 152 um sags. Departs: air
-/// pressure, distance and fan are not asked; a drop that is not mixed through loses less.
+/// (docs/models/laying.md), their width goes with viscosity^0.32 (kim1971). ESTIMATE: 0.20 is conditioned on common
+/// practice: at 26 to 33 s out of a Zahn 2 a wet film of 127 um is about to run on an upright panel and 152 um sags.
+/// Departs: air pressure, distance and fan are not asked; a drop that is not mixed through loses less.
 double usual_lost_in_flight(double viscosity_Pa_s);
 
 /// How a coat sets on an upright face; `lost_in_flight` as in Setting, absent: usual_lost_in_flight().

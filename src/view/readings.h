@@ -173,8 +173,8 @@ struct CoatFacts {
   std::string hazard;
   std::optional<drying::Softness> softness;  ///< nothing: its binder is not known
 };
-/// Law: solvent over dry film against what a settled coat of its thickness may hold, and degree of cure of a binder that
-/// cures (drying/settled.h); 5 % where its binder is not known (ESTIMATE).
+/// Law: solvent over dry film against what a settled coat of its thickness may hold, and degree of cure of a binder
+/// that cures (drying/settled.h); 5 % where its binder is not known (ESTIMATE).
 Softened softened(const CoatFacts*, double dry_m, double solvent_m, double cured_s);
 
 struct Survey {

@@ -145,7 +145,8 @@ std::vector<float> stop_depths_m(const std::vector<const Film*>& history, const 
         const Known film = known_film(most_m, now_m, surveyed_m, coat.spread_share);
         left[c] = {film.left, film.left_sd, coat.now->provenance.origin, coat.hazard};
         if (film.left > 0 && std::exchange(first, false))
-          wet = softened(coat.facts, now_m, static_cast<double>(coat.now->solvent_m[v]), coat.now->cured_s) == Softened::too_soft;
+          wet = softened(coat.facts, now_m, static_cast<double>(coat.now->solvent_m[v]), coat.now->cured_s) ==
+                Softened::too_soft;
       }
       const double share = wet ? 0.0 : edges.holds(body.positions()[v]) ? edge_share : 1.0;
       depths[i] = static_cast<float>(met_by_a_cut(left).front().depth_m(share));

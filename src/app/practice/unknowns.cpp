@@ -20,6 +20,8 @@ const char* moved_by(Unknown which) {
     case Unknown::glass:
     case Unknown::jump:
       return "dry: solvent left after weeks, level and buff; freezer cautions of checks";
+    case Unknown::kept:
+      return "dry: solvent left after months, how far a hollow still sinks; freezer cautions of checks";
     case Unknown::binder:
       return "dry: shellac, oil, and films that cure";
     case Unknown::wet_diffusivity:

@@ -125,8 +125,8 @@ Result<FilmSolvent> slow_end(const DryRequest& request, const Material& first, c
     for (const double share : blend->volume_fraction) film.solvent_m.push_back(80e-6 * share);
     film.film_former_m = 8e-6;
     const Solution solution(*known, film_former_of(first), request.temperature_K);
-    const EvaporationRun run =
-        evaporate(solution, film, airflow_along(request.temperature_K, request.air_speed_m_s, request.relative_humidity), 0.1);
+    const EvaporationRun run = evaporate(
+        solution, film, airflow_along(request.temperature_K, request.air_speed_m_s, request.relative_humidity), 0.1);
     const std::vector<double>& last = run.moments.back().volume_fraction;
     slowest = static_cast<std::size_t>(std::max_element(last.begin(), last.end()) - last.begin());
     notes.push_back({Severity::information,
@@ -172,18 +172,19 @@ std::size_t nearest(const std::vector<DriedMoment>& moments, double at_s) {
 }
 
 /// When one use may begin. A band over a factor of ten is no date: practice is quoted, and what would settle it.
-std::string sentence_of(const DryUse& use) {
+std::string sentence_of(const DryUse& use, bool cures) {
   const char* what = gerund(use.use);
   const Band& band = use.after.band;
   const auto no_date = [&](const std::string& why) {
-    return fmt::format("No date for {}: {}. {}Weigh a card sprayed alongside: it settles this.", what, why,
-                       use.practice.empty() ? "" : "Practice: " + use.practice + ". ");
+    return fmt::format("No date for {}: {}. {}{}", what, why,
+                       use.practice.empty() ? "" : "Practice: " + use.practice + ". ",
+                       cures ? "Lay a card alongside and try it on that first: cure does not show on a scale."
+                             : "Weigh a card sprayed alongside: it settles this.");
   };
   if (!std::isfinite(use.after.value)) return no_date("as computed the film is not hard enough within two years");
   if (!std::isfinite(band.low) || use.later) return no_date("the computed time runs to more than two years");
   const double factor = band.high / std::max(band.low, 60.0);
-  if (factor > 10)
-    return no_date(fmt::format("anything from {} is possible", range_in_words(band.low, band.high)));
+  if (factor > 10) return no_date(fmt::format("anything from {} is possible", range_in_words(band.low, band.high)));
   const std::string low = in_words(band.low), high = in_words(band.high);
   if (factor > 3)
     return fmt::format("Wait {} before {}, most likely about {}.", range_in_words(band.low, band.high), what,
@@ -240,11 +241,12 @@ Result<Laid> lay(const DryRequest& request, const Asking& asking, std::vector<No
   if (!faults.empty()) return faults;
   constexpr double still_m_s = 0.05;
   if (request.air_speed_m_s < still_m_s)
-    notes.push_back({request.air_speed_m_s > 0 ? Severity::caution : Severity::danger,
-                     "Still air: only its own slow rise along a warm or cold face is counted. Its vapour also lies on the "
-                     "film and holds it back, so it takes longer than given here, and the room fills with vapour that "
-                     "burns and poisons: air the drying room.",
-                     "air_speed_m_s"});
+    notes.push_back(
+        {request.air_speed_m_s > 0 ? Severity::caution : Severity::danger,
+         "Still air: only its own slow rise along a warm or cold face is counted. Its vapour also lies on the "
+         "film and holds it back, so it takes longer than given here, and the room fills with vapour that "
+         "burns and poisons: air the drying room.",
+         "air_speed_m_s"});
   const Result<FilmSolvent> solvent = slow_end(request, *laid.materials.front(), asking, notes);
   if (!solvent) return solvent.errors();
   laid.given.solvent = *solvent;
@@ -308,10 +310,10 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
                           "practice",
                   "fujita1961");
     use.after.inputs = inputs;
-    use.after.inputs.push_back({"solvent the outer film may hold",
-                                solvent_allowed(one.use, last.resin, held, request.use_temperature_K, likely.harder_K,
-                                                likely.how.glass_keeps),
-                                Quantity::fraction, Kind::estimate, "fox1956"});
+    use.after.inputs.push_back(
+        {"solvent the outer film may hold",
+         solvent_allowed(one.use, last.resin, held, request.use_temperature_K, likely.harder_K, likely.how.glass_keeps),
+         Quantity::fraction, Kind::estimate, "fox1956"});
     if (cures)
       use.after.inputs.push_back(
           {"degree of cure asked for", one.cured, Quantity::fraction, Kind::estimate, "estimate"});
@@ -325,12 +327,11 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
                           Quantity::film_thickness, "depth x volume share of solvent in the outer film", "geometry");
     if (std::isfinite(use.after.value)) {
       const std::size_t at = nearest(moments, last_s + use.after.value);
-      use.sinks.value =
-          sink_m(request.hollow_m, moments[at].outer_fraction,
-                 kept_in_glass(last.resin, likely.how.glass_keeps, request.use_temperature_K));
+      use.sinks.value = sink_m(request.hollow_m, moments[at].outer_fraction,
+                               kept_in_glass(last.resin, likely.how.glass_keeps, request.use_temperature_K));
       use.sinks.inputs.push_back({"hollow", request.hollow_m, Quantity::film_thickness, Kind::measured, ""});
     }
-    answer.sentences.push_back(sentence_of(use));
+    answer.sentences.push_back(sentence_of(use, cures));
     answer.uses.push_back(std::move(use));
   }
   if (!fitted)
@@ -349,6 +350,14 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
        "rubber and foam of stands draw into fresh lacquer whatever its hardness: keep cotton between "
        "(common practice, no source)",
        "hang_on_stand"});
+  constexpr double blush_asked_from = 0.6;  // Source: common_practice, 60 to 65 % for lacquer without retarder
+  if (given.solvent.of.id != "water" && request.relative_humidity > blush_asked_from)
+    answer.notes.push_back(
+        {Severity::caution,
+         fmt::format("At {:.0f} % humidity the solvent leaves as fast as in dry air, but the film may "
+                     "blush: ask `lay` or `thin` before you spray.",
+                     100 * request.relative_humidity),
+         "relative_humidity_pct"});
   std::vector<std::string> soon;
   for (std::size_t c = 1; c < given.coats.size(); ++c)
     if (seen.middle.soft_below[c]) soon.push_back(std::to_string(c + 1));

@@ -54,7 +54,9 @@ void describe(V& v, LayRequest& r) {
   v(member("visible_mm", "how far a film may run at an edge or a hole before it shows (ESTIMATE 3, 1 to 6)", unit::mm)
         .within(0.1, 50),
     r.visible_m);
-  v(member("lost_in_flight_pct", "solvent that leaves between gun and work; absent: by the viscosity of the mix (ESTIMATE, 10 to 40)", unit::pct)
+  v(member("lost_in_flight_pct",
+           "solvent that leaves between gun and work; absent: by the viscosity of the mix (ESTIMATE, 10 to 40)",
+           unit::pct)
         .within(0, 80),
     r.lost_in_flight);
 }

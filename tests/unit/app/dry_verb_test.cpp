@@ -30,8 +30,8 @@ TEST(DryVerb, WithoutACardPracticeStandsBesideTheDates) {
   EXPECT_NE(answered->text.find("magnetic gauge"), std::string::npos);
 }
 
-// Shellac had no date from buffing on and ten coats of lacquer none for the case: one wide guess of the glass transition
-// stood for films that nobody could sell. Practice has its say in every draw of the band.
+// Shellac had no date from buffing on and ten coats of lacquer none for the case: one wide guess of the glass
+// transition stood for films that nobody could sell. Practice has its say in every draw of the band.
 TEST(DryVerb, EveryUseHasADateInShopsThatPeopleWorkIn) {
   for (const char* coats : {R"({"material": "nitrocellulose_lacquer", "coats": 8})",
                             R"({"material": "nitrocellulose_lacquer", "coats": 10})",

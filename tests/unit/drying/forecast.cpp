@@ -156,8 +156,8 @@ TEST(Settled, TheWholeCoatFollowsFromItsOuterFilm) {
   EXPECT_NEAR(SettledAllowance(*passage, outer, 20e-6).share(5e-6), outer / (1 - outer), 0.05 * outer);
 }
 
-// A coat that cures is judged by its cure, not by the solvent it has long lost (common practice: two-pack polyurethane is
-// sanded after a day or three, not after an hour).
+// A coat that cures is judged by its cure, not by the solvent it has long lost (common practice: two-pack polyurethane
+// is sanded after a day or three, not after an hour).
 TEST(Settled, ACuringCoatIsSoftUntilItHasCured) {
   const Result<Library> library = read_library(PROJECT_FOLDER "/data");
   ASSERT_TRUE(library);

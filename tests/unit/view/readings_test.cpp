@@ -254,7 +254,8 @@ TEST(Column, AFilmIsTooSoftThenStillSinkingThenHard) {
   EXPECT_EQ(at(0.5), Softened::too_soft);
   EXPECT_EQ(at(0.11), Softened::still_sinking);
   EXPECT_EQ(at(0.065), Softened::hard) << "about what 90 um hold after eight weeks";
-  EXPECT_EQ(softened(nullptr, 90e-6, 0.06 * 90e-6, 0), Softened::too_soft) << "of an unknown binder nothing is promised";
+  EXPECT_EQ(softened(nullptr, 90e-6, 0.06 * 90e-6, 0), Softened::too_soft)
+      << "of an unknown binder nothing is promised";
   EXPECT_EQ(softened(&lacquer, 0, 1e-6, 0), Softened::hard) << "no coat is there";
 }
 

@@ -1356,6 +1356,8 @@ export interface DryRequest {
   temperature_degC: number;
   /** of the room it is sanded, buffed and used in [degC] */
   use_temperature_degC: number;
+  /** of the shop's air: water leaves into it [pct] */
+  relative_humidity_pct: number;
   /** over the film [m/s] */
   air_speed_m_s: number;
   /** sealed: old coats or a card; wood: bare wood takes solvent up */
@@ -2416,8 +2418,8 @@ export interface LayRequest {
   wetter_pct: number;
   /** how far a film may run at an edge or a hole before it shows (ESTIMATE 3, 1 to 6) [mm] */
   visible_mm: number;
-  /** solvent that leaves between gun and work (ESTIMATE 25, 10 to 40) [pct] */
-  lost_in_flight_pct: number;
+  /** solvent that leaves between gun and work; absent: by the viscosity of the mix (ESTIMATE, 10 to 40) [pct] */
+  lost_in_flight_pct: number | null;
 }
 
 export type Holds = "everywhere" | "open_faces" | "nowhere";
