@@ -277,13 +277,12 @@ std::vector<Note> notes_on_wear(const Believable& b) {
   std::vector<Note> notes;
   if (!b.unexplained.empty()) {
     const WornPlace& worst = b.unexplained.front();
-    notes.push_back(
-        {Severity::caution,
-         fmt::format(
-             "{} of the {} worn is where no contact explains it, most of it here: {}, {} deep. It will look put on.",
-             area_text(b.unexplained_m2), area_text(b.laid_m2), place_in_words(worst),
-             show(worst.laid_m, Quantity::film_thickness)),
-         ""});
+    notes.push_back({Severity::caution,
+                     fmt::format("{} of the {} worn is where no contact explains it, most of it here: {}, {} deep. It "
+                                 "will look artificial.",
+                                 area_text(b.unexplained_m2), area_text(b.laid_m2), place_in_words(worst),
+                                 show(worst.laid_m, Quantity::film_thickness)),
+                     ""});
   }
   if (!b.untouched.empty()) {
     const WornPlace& first = b.untouched.front();

@@ -71,13 +71,13 @@ void say_showing(const Showing& s, WearAnswer& a) {
   }
   if (!std::isfinite(s.share)) {
     a.sentences.push_back(
-        fmt::format("Contact never bares {} of {}: the rest of it would look put on.", cm2(s.asked_m2), s.coat));
+        fmt::format("Contact never bares {} of {}: the rest of it would look artificial.", cm2(s.asked_m2), s.coat));
     return;
   }
   if (s.places.empty()) return;
   const WornPlace& first = s.places.front();
   a.sentences.push_back(fmt::format(
-      "To show {} of {}, the least surprising place is where the {} touches: {}. Go no deeper than {} there.",
+      "To show {} of {}, the most believable place is where the {} touches: {}. Go no deeper than {} there.",
       cm2(s.asked_m2), s.coat, touch_word(first.most), place_in_words(first),
       show(first.laid_m, Quantity::film_thickness)));
 }
@@ -146,14 +146,14 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
   if (!a.edges.empty() && a.edges.front().height.band.high > stepped_m) {
     const EdgeTold& edge = a.edges.front();
     a.sentences.push_back(fmt::format(
-        "The film round the {} at {} stands {} ({} to {}) high, old finish under new: such an edge is seen as a step. "
+        "The film round the {} at {} is {} ({} to {}) high, old finish under new: such an edge is seen as a step. "
         "Round it over; leave no shoulder.",
         edge.shows == "wood" ? "bare wood" : "worn '" + edge.shows + "'", edge.where,
         show(edge.height.value, Quantity::film_thickness), show(edge.height.band.low, Quantity::film_thickness),
         show(edge.height.band.high, Quantity::film_thickness)));
   }
   if (found->chips > 0)
-    a.sentences.push_back(fmt::format("{} chip{} from knocks, {} in all, up to {} deep, count apart from the wear.",
+    a.sentences.push_back(fmt::format("{} chip{} from knocks, {} in all, up to {} deep, are not counted as wear.",
                                       found->chips, found->chips == 1 ? "" : "s",
                                       show(found->chipped_m2, Quantity::area),
                                       show(found->chip_deepest_m, Quantity::film_thickness)));

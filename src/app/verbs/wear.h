@@ -31,7 +31,7 @@ void describe(V& v, WearRequest& r) {
   v(member("life", "life of the job the wear is held against; absent: its only one, or that of an ordinary player"),
     r.life);
   v(member("touches", "what of that life to look at; absent: all that touched it"), r.touches);
-  v(member("show", "coats that should show, and how much of each: answered with the least surprising places"), r.show);
+  v(member("show", "coats that should show, and how much of each: answered with the most believable places"), r.show);
 }
 
 /// A place of the surface a person can find.
@@ -132,7 +132,7 @@ void describe(V& v, WearAnswer& a) {
   v(member("left_new", "places a life would have worn"), a.left_new);
   v(member("rings", "what shows where it was worn"), a.rings);
   v(member("edges", "edges of what is worn through, the thickest first"), a.edges);
-  v(member("showing", "the least surprising places for what should show"), a.showing);
+  v(member("showing", "the most believable places for what should show"), a.showing);
   v(member("touches", "what touches this body, and how"), a.touches);
   v(member("notes", "what a person must be told"), a.notes);
 }

@@ -3068,7 +3068,7 @@ export interface WearRequest {
   life: string;
   /** what of that life to look at; absent: all that touched it */
   touches: Touch[];
-  /** coats that should show, and how much of each: answered with the least surprising places */
+  /** coats that should show, and how much of each: answered with the most believable places */
   show: AreaToShow[];
 }
 
@@ -3167,7 +3167,7 @@ export interface WearAnswer {
   rings: RingTold[];
   /** edges of what is worn through, the thickest first */
   edges: EdgeTold[];
-  /** the least surprising places for what should show */
+  /** the most believable places for what should show */
   showing: ShowingTold[];
   /** what touches this body, and how */
   touches: TouchTold[];
