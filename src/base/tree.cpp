@@ -44,38 +44,24 @@ bool operator==(const Tree& a, const Tree& b) {
 }
 
 namespace {
-Tree tree_that(Tree::Is is) {
+template <class T>
+Tree holding(Tree::Is is, T Tree::*member, T value) {
   Tree t;
   t.is = is;
+  t.*member = std::move(value);
   return t;
 }
 }  // namespace
 
-Tree Tree::of(bool value) {
-  Tree t = tree_that(Is::boolean);
-  t.boolean = value;
-  return t;
-}
-Tree Tree::of(std::int64_t value) {
-  Tree t = tree_that(Is::integer);
-  t.integer = value;
-  return t;
-}
-Tree Tree::of(double value) {
-  Tree t = tree_that(Is::number);
-  t.number = value;
-  return t;
-}
-Tree Tree::of(std::string value) {
-  Tree t = tree_that(Is::text);
-  t.text = std::move(value);
-  return t;
-}
-Tree Tree::empty_list() { return tree_that(Is::list); }
-Tree Tree::empty_table() { return tree_that(Is::table); }
+Tree Tree::of(bool value) { return holding(Is::boolean, &Tree::boolean, value); }
+Tree Tree::of(std::int64_t value) { return holding(Is::integer, &Tree::integer, value); }
+Tree Tree::of(double value) { return holding(Is::number, &Tree::number, value); }
+Tree Tree::of(std::string value) { return holding(Is::text, &Tree::text, std::move(value)); }
+Tree Tree::empty_list() { return holding(Is::list, &Tree::list, {}); }
+Tree Tree::empty_table() { return holding(Is::table, &Tree::table, {}); }
 
 std::string shortest(double value, bool point) {
-  std::string text = fmt::format("{}", value);
+  std::string text = fmt::format("{}", value == 0 ? 0.0 : value);  // "-0" would read back as another number
   if (point && text.find_first_of(".en") == std::string::npos) text += ".0";
   return text;
 }
