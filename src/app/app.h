@@ -51,7 +51,8 @@ using Progress = std::function<void(const std::string& what, double done)>;  ///
 /// broken off by `stop`.
 Result<Job> validate(const std::string& job_path, const StopCheck& stop = {}, std::vector<Note>* notes = nullptr);
 
-/// Tries every plan of a job on a coarse body. Errors: as validate; why a plan would be refused.
+/// Tries every plan of a job on a coarse body, as far as the faults that validate() names leave it whole. Errors: why a
+/// plan would be refused, all that can be known at once.
 Result<Done> try_plans(const std::string& job_path);
 
 /// Works every plan of a job out. `stop` breaks the making of the body off; throwing from `progress` the rest.

@@ -101,23 +101,45 @@ struct Coarse {
   Film film;                ///< as found
   std::vector<Note> notes;  ///< on the body
 };
-/// Whether a fault may have kept one of these tables from being read.
-bool touches(const std::vector<Error>& faults, std::initializer_list<std::string_view> tables) {
-  return std::any_of(faults.begin(), faults.end(), [&](const Error& fault) {
-    const std::string& key = fault.where.key;
+/// The table of a job in which a line of its file stands; empty: none could be read.
+std::string table_at(const Tree& tree, int line) {
+  std::string table;
+  int nearest = 0;
+  const auto look = [&](const std::string& key, int begins) {
+    if (begins <= line && begins >= nearest) nearest = begins, table = key;
+  };
+  for (const Tree::Entry& e : tree.table) {
+    look(e.key, e.line);
+    for (const Tree& item : e.value.list) look(e.key, item.line);
+  }
+  return table;
+}
+
+/// Whether a fault may have kept one of these tables from being read. A line that is no TOML is a fault of the table it
+/// stands in.
+bool touches(const Opening& opening, std::initializer_list<std::string_view> tables) {
+  return std::any_of(opening.faults.begin(), opening.faults.end(), [&](const Error& fault) {
+    const std::string key = fault.where.key.empty() ? table_at(opening.opened.tree, fault.where.line) : fault.where.key;
     return key.empty() ||
            std::any_of(tables.begin(), tables.end(), [&](std::string_view t) { return key.starts_with(t); });
   });
 }
 
-/// A coarse body shows every fault of the body file and of the places the job names, quickly.
-Result<Coarse> coarsely(const OpenedJob& opened, const Library& library, const StopCheck& stop = {}) {
+/// A coarse body shows every fault of the body file and of the places the job names, quickly. Of a job with faults,
+/// what they do not touch.
+Result<std::optional<Coarse>> coarsely(Opening& opening, const Library& library, const StopCheck& stop = {}) {
+  OpenedJob& opened = opening.opened;
+  if (touches(opening, {"body"})) return std::optional<Coarse>{};
+  if (touches(opening, {"survey"})) opened.job.survey.clear();
+  if (touches(opening, {"parts"})) opened.job.parts.clear();
+  const bool coats = !touches(opening, {"coats", "mixtures", "contents", "shelf", "shop"});
   const auto built = body_of(opened, std::max(coarse_pitch_m, opened.job.body.pitch_m), stop);
   if (!built) return built.errors();
+  if (!coats) return std::optional<Coarse>{};
   Bench bench = bench_of(opened.job, built->body, library);
   auto film = existing_film(opened.job.coats, bench, opened.job.grime_kg_m2);
   if (!film) return opened.located(film.errors());
-  return Coarse{std::move(bench), std::move(film).value(), built->notes};
+  return std::optional<Coarse>(Coarse{std::move(bench), std::move(film).value(), built->notes});
 }
 
 }  // namespace
@@ -136,11 +158,9 @@ Result<Job> validate(const std::string& job_path, const StopCheck& stop, std::ve
   if (!library) return library.errors();
   Opening opening = begin_to_open(job_path, *library);
   // The body and what lies on it are tried beside other faults of the job, so that one run shows all of them.
-  if (!touches(opening.faults, {"body", "survey", "parts", "coats", "mixtures", "contents"})) {
-    const auto before = coarsely(opening.opened, *library, stop);
-    if (!before) opening.faults.insert(opening.faults.end(), before.errors().begin(), before.errors().end());
-    if (before && notes != nullptr) *notes = before->notes;
-  }
+  const auto before = coarsely(opening, *library, stop);
+  if (!before) opening.faults.insert(opening.faults.end(), before.errors().begin(), before.errors().end());
+  if (before && *before && notes != nullptr) *notes = (*before)->notes;
   if (!opening.faults.empty()) return std::move(opening.faults);
   return std::move(opening.opened.job);
 }
@@ -148,15 +168,15 @@ Result<Job> validate(const std::string& job_path, const StopCheck& stop, std::ve
 Result<Done> try_plans(const std::string& job_path) {
   const auto library = read_library(data_folder());
   if (!library) return library.errors();
-  const auto opened = open_job(job_path, *library);
-  if (!opened) return opened.errors();
-  const auto before = coarsely(*opened, *library);
-  if (!before) return before.errors();
+  Opening opening = begin_to_open(job_path, *library);
+  const auto before = coarsely(opening, *library);
+  if (!before || !*before || touches(opening, {"lives"})) return Done{};  // validate() says why
   std::vector<Error> why;
-  for (const Plan& plan : opened->job.plans) {
-    Result<Run> run = bench::run(plan, before->film, before->bench);
+  for (const Plan& plan : opening.opened.job.plans) {
+    if (touches(opening, {"plans." + plan.id + ".", "plans["})) continue;
+    Result<Run> run = bench::run(plan, (*before)->film, (*before)->bench);
     if (run) continue;
-    for (Error& error : opened->located(run.errors())) why.push_back(std::move(error));
+    for (Error& error : opening.opened.located(run.errors())) why.push_back(std::move(error));
   }
   if (!why.empty()) return why;
   return Done{};

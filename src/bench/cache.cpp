@@ -4,6 +4,7 @@
 #include <list>
 #include <mutex>
 #include <set>
+#include <span>
 #include <unordered_map>
 
 #include "base/random.h"
@@ -90,10 +91,16 @@ std::vector<Error> in_plan(std::vector<Error> faults, const std::string& plan) {
 
 Result<Run> RunCache::run(const Plan& plan, const Film& before, const Bench& bench,
                           const std::function<void(int, int)>& progress) {
-  if (std::vector<Error> faults = faults_of_ids(plan, before); !faults.empty())
-    return in_plan(std::move(faults), plan.id);
-  if (std::vector<Error> faults = faults_of_order(plan, bench.body); !faults.empty())
-    return in_plan(std::move(faults), plan.id);
+  // Every refusal that can be known: of all steps what holds whatever was done before them, and of what depends on the
+  // film the first, as far as no other fault stands in the way.
+  std::vector<Error> faults = faults_of_ids(plan, before);
+  std::size_t sound = faults.empty() ? plan.steps.size() : 0;  // steps before the first one at fault
+  const auto add = [&](std::vector<Error> more) { std::move(more.begin(), more.end(), std::back_inserter(faults)); };
+  add(faults_of_order(plan, bench.body));
+  for (const PlannedStep& step : plan.steps) add(faults_of_settings(step, before, bench));
+  for (const Error& fault : faults)
+    for (std::size_t i = 0; i < sound; ++i)
+      if (fault.where.key.starts_with(fmt::format("steps.{}.", plan.steps[i].id))) sound = i;
   const bool keeps = data_->most_bytes > 0;
   Key upstream = keeps ? Key{fingerprint(bench)}.with(fingerprint(before)) : Key{};
   Run run{plan.id, {}};
@@ -101,13 +108,16 @@ Result<Run> RunCache::run(const Plan& plan, const Film& before, const Bench& ben
   run.steps.push_back({"before", "before", before, {}, 0, 0, {}});
   const int total = static_cast<int>(plan.steps.size());
   int computed = 0;
-  for (const PlannedStep& step : plan.steps) {
+  for (const PlannedStep& step : std::span(plan.steps).first(sound)) {
     if (keeps) upstream = upstream.with(fingerprint(step));
     const Film& film = run.steps.back().film;
     std::optional<StepResult> held = keeps ? data_->find(upstream.bits) : std::nullopt;
     if (!held) {
       Result<StepResult> worked = run_step(step, film, bench);
-      if (!worked) return in_plan(worked.errors(), plan.id);
+      if (!worked) {
+        add(worked.errors());
+        break;
+      }
       held = std::move(*worked);
       ++computed;
       if (keeps) data_->keep(upstream.bits, *held, film);
@@ -115,6 +125,7 @@ Result<Run> RunCache::run(const Plan& plan, const Film& before, const Bench& ben
     run.steps.push_back(std::move(*held));
     if (progress) progress(static_cast<int>(run.steps.size()) - 1, total);
   }
+  if (!faults.empty()) return in_plan(std::move(faults), plan.id);
   const std::scoped_lock lock(data_->mutex);
   data_->computed = computed;
   return run;

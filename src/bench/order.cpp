@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "bench/ground.h"
+
 namespace witnessline::bench {
 namespace {
 
@@ -69,6 +71,24 @@ std::vector<Error> faults_of_order(const Plan& plan, const Body& body) {
     fault.mend = fmt::format("do '{}' before '{}', or leave that place out of `where`", planned.id, earlier.id);
     faults.push_back(std::move(fault));
   }
+  return faults;
+}
+
+std::vector<Error> faults_of_settings(const PlannedStep& planned, const Film& before, const Bench& bench) {
+  std::vector<Error> faults;
+  Doing doing(planned, before, bench);
+  const auto take = [&](const auto& tried) {
+    if (!tried) faults.insert(faults.end(), tried.errors().begin(), tried.errors().end());
+  };
+  const Traits traits = traits_of(planned.step);
+  if (traits.where && traits.surface != SurfaceEffect::masks && traits.surface != SurfaceEffect::unmasks)
+    take(doing.reach(*traits.where));
+  std::visit(
+      [&](const auto& step) {
+        if constexpr (requires { step.mixture, step.thinner, step.thinning; })
+          take(liquid_of(step.mixture, step.thinner, step.thinning, doing));
+      },
+      planned.step);
   return faults;
 }
 

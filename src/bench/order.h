@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "base/result.h"
+#include "bench/run.h"
 #include "bench/step.h"
 #include "body/body.h"
 
@@ -13,5 +14,9 @@ namespace witnessline::bench {
 /// over a place begins again there; wear laid by hand, without a life, may come whenever it is wanted. Keys are
 /// "steps.<id>.do". Source: common_practice. Departs: the overhang of tape is not counted.
 std::vector<Error> faults_of_order(const Plan&, const Body&);
+
+/// What is wrong with one step whatever was done before it: places that are not on the body, paints that are not there,
+/// thinners that do not go with them. `before`: the film without tape or plugs. Keys begin with "steps.<id>".
+std::vector<Error> faults_of_settings(const PlannedStep&, const Film& before, const Bench&);
 
 }  // namespace witnessline::bench

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "base/parallel.h"
 #include "body/build.h"
@@ -82,43 +83,74 @@ Turn turn_of(const Tracing& tracing, const std::string& file, std::vector<Note>&
 constexpr std::size_t most_cavities = 200;
 constexpr double through_slack_m = 0.5e-3;  // a body's thickness is measured no closer
 
-/// Cavities that lie off the body; before anything is made of them, since a cavity may be given any size.
-std::vector<Error> faults_of(const std::vector<std::pair<Loop, CavitySpec>>& cavities, const Spread& body) {
-  if (cavities.size() > most_cavities)
-    return {{fmt::format("the body has {} cavities", cavities.size()),
-             {"", 0, 0, "body.cavities"},
-             fmt::format("at most {}", most_cavities),
-             ""}};
+/// The cavities of a body that can be cut, each with its number in the job, from 1; and what is wrong with the others.
+struct Cavities {
+  std::vector<std::pair<Loop, CavitySpec>> cut;
+  std::vector<std::size_t> number;
   std::vector<Error> errors;
-  const Vec2d size = body.high - body.low;
-  for (std::size_t i = 0; i < cavities.size(); ++i) {
-    Spread s;  // of the control points, which bound the curves
-    for (const Cubic& c : cavities[i].first)
-      for (const Vec2d p : c) {
-        s.low = {std::min(s.low.x, p.x), std::min(s.low.y, p.y)};
-        s.high = {std::max(s.high.x, p.x), std::max(s.high.y, p.y)};
-      }
-    const Vec2d middle = 0.5 * (s.low + s.high);
-    const bool off = s.low.x > body.high.x || s.high.x < body.low.x || s.low.y > body.high.y || s.high.y < body.low.y;
-    if (off)
-      errors.push_back({fmt::format("this cavity is off the body: its middle is at x {:.0f} mm, y {:.0f} mm",
-                                    middle.x * 1e3, middle.y * 1e3),
-                        {"", 0, 0, fmt::format("body.cavities[{}]", i + 1)},
-                        fmt::format("x {:.0f} to {:.0f} mm, y {:.0f} to {:.0f} mm", body.low.x * 1e3, body.high.x * 1e3,
-                                    body.low.y * 1e3, body.high.y * 1e3),
-                        "x counts from the centreline, y from the tail"});
-    else if (s.high.x - s.low.x > 2 * size.x || s.high.y - s.low.y > 2 * size.y)
-      errors.push_back({"this cavity is more than twice as large as the body",
-                        {"", 0, 0, fmt::format("body.cavities[{}]", i + 1)},
-                        fmt::format("less than {:.0f} by {:.0f} mm", size.x * 1e3, size.y * 1e3),
-                        ""});
+};
+
+/// A cavity that lies off the body or is far larger; before anything is made of it, since it may be given any size.
+std::optional<Error> off_or_huge(const Loop& cavity, const Spread& body, std::string key) {
+  Spread s;  // of the control points, which bound the curves
+  for (const Cubic& c : cavity)
+    for (const Vec2d p : c) {
+      s.low = {std::min(s.low.x, p.x), std::min(s.low.y, p.y)};
+      s.high = {std::max(s.high.x, p.x), std::max(s.high.y, p.y)};
+    }
+  const Vec2d middle = 0.5 * (s.low + s.high), size = body.high - body.low;
+  if (s.low.x > body.high.x || s.high.x < body.low.x || s.low.y > body.high.y || s.high.y < body.low.y)
+    return Error{fmt::format("this cavity is off the body: its middle is at x {:.0f} mm, y {:.0f} mm", middle.x * 1e3,
+                             middle.y * 1e3),
+                 {"", 0, 0, std::move(key)},
+                 fmt::format("x {:.0f} to {:.0f} mm, y {:.0f} to {:.0f} mm", body.low.x * 1e3, body.high.x * 1e3,
+                             body.low.y * 1e3, body.high.y * 1e3),
+                 "x counts from the centreline, y from the tail"};
+  if (s.high.x - s.low.x > 2 * size.x || s.high.y - s.low.y > 2 * size.y)
+    return Error{"this cavity is more than twice as large as the body",
+                 {"", 0, 0, std::move(key)},
+                 fmt::format("less than {:.0f} by {:.0f} mm", size.x * 1e3, size.y * 1e3),
+                 ""};
+  return std::nullopt;
+}
+
+Cavities cavities_of(const BodySpec& spec, const Tracing& traced, const Turn& turn, const Spread& body,
+                     const std::string& file) {
+  Cavities all;
+  if (spec.cavities.size() > most_cavities) {
+    all.errors.push_back({fmt::format("the body has {} cavities", spec.cavities.size()),
+                          {"", 0, 0, "body.cavities"},
+                          fmt::format("at most {}", most_cavities),
+                          ""});
+    return all;
   }
-  return errors;
+  std::vector<std::string> ids;
+  for (const TracedPath& path : traced.others) ids.push_back(path.id);
+  for (std::size_t i = 0; i < spec.cavities.size(); ++i) {
+    const CavitySpec& c = spec.cavities[i];
+    const std::string key = fmt::format("body.cavities[{}]", i + 1);
+    const auto at = std::find(ids.begin(), ids.end(), c.path);
+    if (!c.path.empty() && at == ids.end()) {
+      const std::string near = nearest_word(c.path, ids);
+      all.errors.push_back({fmt::format("the drawing {} has no path '{}'", file, c.path),
+                            {"", 0, 0, key + ".path"},
+                            ids.empty() ? "" : fmt::format("one of {}", fmt::join(ids, ", ")),
+                            near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
+      continue;
+    }
+    Loop loop = c.path.empty() ? circle_loop({c.x_m, c.y_m}, c.radius_m)
+                               : turn(traced.others[static_cast<std::size_t>(at - ids.begin())].loop);
+    if (auto error = off_or_huge(loop, body, key))
+      all.errors.push_back(std::move(*error));
+    else
+      all.cut.emplace_back(std::move(loop), c), all.number.push_back(i + 1);
+  }
+  return all;
 }
 
 std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, const Loop& outline,
-                             const std::vector<std::pair<Loop, CavitySpec>>& cavities) {
-  std::vector<Error> errors;
+                             const Cavities& cavities) {
+  std::vector<Error> errors = cavities.errors;
   const auto fault = [&](std::string key, std::string what, std::string mend) {
     errors.push_back({std::move(what), {"", 0, 0, "body." + std::move(key)}, "", std::move(mend)});
   };
@@ -131,11 +163,12 @@ std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, cons
     if (spec.contours[i].depth_m > spec.thickness_m - 2 * spec.edge_radius_m)
       fault(fmt::format("contours[{}].depth_mm", i + 1), "the contour is too deep for this body",
             fmt::format("at most {:.1f} mm", (spec.thickness_m - 2 * spec.edge_radius_m) * 1e3));
-  for (std::size_t i = 0; i < cavities.size(); ++i) {
-    const Spread s = spread_of(cavities[i].first);
-    const double thickness_m = shape.thickness_m(0.5 * (s.low + s.high)), depth_m = cavities[i].second.depth_m;
+  for (std::size_t i = 0; i < cavities.cut.size(); ++i) {
+    const auto& [loop, cavity] = cavities.cut[i];
+    const Spread s = spread_of(loop);
+    const double thickness_m = shape.thickness_m(0.5 * (s.low + s.high)), depth_m = cavity.depth_m;
     if (depth_m > thickness_m + through_slack_m)
-      fault(fmt::format("cavities[{}].depth_mm", i + 1),
+      fault(fmt::format("cavities[{}].depth_mm", cavities.number[i]),
             fmt::format("the cavity is {:.1f} mm deep, but the body is {:.1f} mm thick there", depth_m * 1e3,
                         thickness_m * 1e3),
             fmt::format("check the depth; for a hole right through write {:.1f}", thickness_m * 1e3));
@@ -173,32 +206,9 @@ Result<BuiltBody> body_from_outline(const BodySpec& spec, const std::string& byt
 
   note_on_length(length_m, file, notes);
 
-  std::vector<std::pair<Loop, CavitySpec>> cavities;
-  std::vector<Error> missing;
-  std::vector<std::string> ids;
-  for (const TracedPath& path : traced->others) ids.push_back(path.id);
-  for (std::size_t i = 0; i < spec.cavities.size(); ++i) {
-    const CavitySpec& c = spec.cavities[i];
-    if (c.path.empty()) {
-      cavities.emplace_back(circle_loop({c.x_m, c.y_m}, c.radius_m), c);
-      continue;
-    }
-    const auto at = std::find(ids.begin(), ids.end(), c.path);
-    if (at == ids.end()) {
-      const std::string near = nearest_word(c.path, ids);
-      missing.push_back({fmt::format("the drawing {} has no path '{}'", file, c.path),
-                         {"", 0, 0, fmt::format("body.cavities[{}].path", i + 1)},
-                         ids.empty() ? "" : fmt::format("one of {}", fmt::join(ids, ", ")),
-                         near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
-      continue;
-    }
-    cavities.emplace_back(turn(traced->others[static_cast<std::size_t>(at - ids.begin())].loop), c);
-  }
-
-  if (!missing.empty()) return missing;
-  if (std::vector<Error> errors = faults_of(cavities, spread); !errors.empty()) return errors;
+  const Cavities cavities = cavities_of(spec, *traced, turn, spread, file);
   if (stopped(stop)) return broken_off();
-  const CarvedBody shape(spec, outline, cavities);
+  const CarvedBody shape(spec, outline, cavities.cut);
   if (std::vector<Error> errors = faults_of(shape, spec, outline, cavities); !errors.empty()) return errors;
   if (spec.edge_radius_m < spec.pitch_m)
     notes.push_back(

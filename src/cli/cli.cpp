@@ -96,8 +96,10 @@ int do_simulate(const Asked& asked) {
 int do_validate(const Asked& asked) {
   std::vector<Note> notes;
   const auto job = validate(asked.job, {}, &notes);
-  if (!job) return tell_faults(job.errors(), asked.json);
-  if (const auto tried = try_plans(asked.job); !tried) return tell_faults(tried.errors(), asked.json);
+  std::vector<Error> faults = job ? std::vector<Error>{} : job.errors();
+  if (const auto tried = try_plans(asked.job); !tried)
+    faults.insert(faults.end(), tried.errors().begin(), tried.errors().end());
+  if (!faults.empty()) return tell_faults(faults, asked.json);
   nlohmann::json told = nlohmann::json::array();
   for (const Note& note : notes) told.push_back(note.text);
   if (asked.json) {

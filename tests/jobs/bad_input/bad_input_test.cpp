@@ -140,7 +140,6 @@ TEST_F(BadInput, AMeshThatCrossesItself) {
   write("block.stl", text);
   const std::string path = job(clean_step);
   refused(path, {"block.stl", "crosses itself at"});
-  EXPECT_FALSE(try_plans(path));
   EXPECT_FALSE(simulate(path));
 }
 
@@ -226,6 +225,55 @@ TEST_F(BadInput, EveryFaultInOneRunWithItsLine) {
   refused(job(clean_step + "cloth = 2\n", body),
           {"job.toml:9:", "body.cavities[1].path: the drawing o.svg has no path 'pockte'", "did you mean 'pocket'?",
            "job.toml:10:", "body.cavities[2].path", "job.toml:23:1: plans.p.steps.a.cloth: unknown key"});
+}
+
+TEST_F(BadInput, ADentOffTheBody) {
+  block();
+  refused(job(clean_step +
+              "[[survey]]\nfact = \"dent\"\nat = { x_mm = 5000, y_mm = 100, radius_mm = 4, face = \"front\" }\n"
+              "depth_um = 400\n"),
+          {"job.toml:22:", "survey[1].at", "lies 4850 mm off the body", "x -150 to 150 mm, y 0 to 400 mm"});
+}
+
+// A cavity that the drawing has not, one that lies off the body and one too deep are told together, each by its number.
+TEST_F(BadInput, EveryFaultOfTheCavitiesInOneRun) {
+  write("o.svg",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"300mm\" height=\"400mm\" viewBox=\"0 0 300 400\">"
+        "<path id=\"outline\" d=\"M 0 0 H 300 V 400 H 0 Z\"/></svg>");
+  refused(job(clean_step + "cloth = 2\n",
+              "outline = \"o.svg\"\nthickness_mm = 40\nedge_radius_mm = 5\ncavities = [\n"
+              "  { path = \"pocket\", depth_mm = 9 },\n  { x_mm = 900, y_mm = 0, radius_mm = 9, depth_mm = 9 },\n"
+              "  { x_mm = 0, y_mm = 200, radius_mm = 9, depth_mm = 90 }]\n"),
+          {"body.cavities[1].path: the drawing o.svg has no path 'pocket'", "body.cavities[2]: this cavity is off",
+           "body.cavities[3].depth_mm: the cavity is 90.0 mm deep", "plans.p.steps.a.cloth: unknown key"});
+}
+
+// A line that is no TOML hides nothing that is written in other tables: the body file is still opened and tried.
+TEST_F(BadInput, ALineThatIsNoTomlDoesNotHideTheBody) {
+  write("block.stl", "this is no mesh");
+  refused(job("[[plans.steps]]\nid = \"a\"\ndo = = \"clean\"\n"),
+          {"job.toml:19:", "not readable as TOML", "block.stl"});
+}
+
+// All that can be known of a plan at once: what is wrong with any of its steps whatever the film, and the first that
+// the film refuses.
+TEST_F(BadInput, EveryRefusalOfAPlanThatCanBeKnown) {
+  block();
+  const std::string spray = "do = \"spray\"\nmixture = \"nitrocellulose_lacquer\"\nwet_um = 80\n";
+  const std::string path = job(
+      "[[plans.steps]]\nid = \"early\"\ndo = \"lift\"\ncoat = \"old lacquer\"\nstop_at = \"wood\"\nresidue_pct = 0\n"
+      "[[plans.steps]]\nid = \"twice\"\ndo = \"lift\"\ncoat = \"old lacquer\"\nstop_at = \"wood\"\n"
+      "[[plans.steps]]\nid = \"curdles\"\n" +
+      spray +
+      "thinner = \"water\"\nthinning = 1\n"
+      "[[plans.steps]]\nid = \"nowhere\"\ndo = \"clean\"\nwhere = { patches = [{ face = \"front\", x_mm = 900, "
+      "y_mm = 0, radius_mm = 5 }] }\n");
+  const Result<Done> tried = try_plans(path);
+  ASSERT_FALSE(tried);
+  const std::string all = texts(tried.errors());
+  for (const char* step : {"plans.p.steps.twice.", "plans.p.steps.curdles.thinner", "plans.p.steps.nowhere.where"})
+    EXPECT_NE(all.find(step), std::string::npos) << step << " is not in\n" << all;
+  EXPECT_EQ(tried.errors().size(), 3u) << all;
 }
 
 TEST_F(BadInput, NothingHalfWritten) {

@@ -208,6 +208,23 @@ TEST(Faults, AllInOneRunInTheOrderOfTheFile) {
 }
 
 // A line that cannot be read takes neither the rest of its table nor what is missing elsewhere out of the answer.
+TEST(Faults, AnInstrumentIsNeitherOlderThanAnyNorOfTheFuture) {
+  const auto fault_of = [](const std::string& year) {
+    std::string text = head + clean_once;
+    text.replace(text.find("kind = "), 0, "year = \"" + year + "\"\n");
+    const JobText read = read_job_text(text, "job.toml", library(), 2026);
+    for (const Error& e : read.faults)
+      if (e.where.key == "instrument.year") return e.text();
+    return std::string();
+  };
+  EXPECT_NE(fault_of("2963").find("no instrument was made in 2963"), std::string::npos);
+  EXPECT_NE(fault_of("2963").find("1400 to 2026"), std::string::npos);
+  EXPECT_NE(fault_of("about 1150").find("no instrument was made in 1150"), std::string::npos);
+  EXPECT_NE(fault_of("1959 or 2027").find("2027"), std::string::npos);
+  for (const char* sound : {"2026", "about 1965", "1890s", "between 1713 and 1716", "unknown"})
+    EXPECT_EQ(fault_of(sound), "") << sound;
+}
+
 TEST(Faults, ALineThatIsNoTomlHidesNoOther) {
   const Result<Job> job = read_job(
       "id = \"a\"\ntitle = = \"A\"\n[instrument]\n[body]\noutline = \"a.svg\"\ntop_wood = \"ahs\"\n"
