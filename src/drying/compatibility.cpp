@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 
+#include "base/chance.h"
 #include "base/random.h"
 
 namespace witnessline::drying {
@@ -160,7 +161,7 @@ std::string distance_sentence(const Compatibility& c) {
       "Closest distance to the old film {:.2f} ({:.2f} to {:.2f} with the doubt of its sphere; "
       "below 1 dissolves): ",
       c.least_distance_ratio, c.distance_band.low, c.distance_band.high);
-  if (c.computed == Meeting::unknown) return text + "too near the border to say whether it softens.";
+  if (c.computed == Meeting::unknown) return text + "too close to call whether it softens.";
   if (c.softened_s <= 0)
     return text + fmt::format("its solvents do not soften it in the {} it lies wet.", time_in_words(c.wet_s));
   return text + fmt::format("its solvents soften it for {} of the {} it lies wet.", time_in_words(c.softened_s),
@@ -305,8 +306,8 @@ Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, 
   if (c.network)
     c.reasons.push_back(
         fmt::format("The old film is a network: it swells to {:.1f} times its thickness at most and "
-                    "creases at about {:.1f}; chance of lifting {:.0f} %.",
-                    c.swelling_ratio, crease_ratio, 100 * c.chance_lifts));
+                    "creases at about {:.1f}; chance of lifting {}.",
+                    c.swelling_ratio, crease_ratio, in_a_hundred(c.chance_lifts)));
   else
     c.reasons.push_back(distance_sentence(c));
   if (c.stiffness_gain > 1.5)

@@ -165,7 +165,7 @@ void say_uncertainty(const ShadeAsk& ask, ShadeRecipe& recipe) {
   const auto share = [&](double limit) {
     return static_cast<double>(std::upper_bound(off.begin(), off.end(), limit) - off.begin()) / draws;
   };
-  recipe.within_1 = share(1), recipe.within_2 = share(2);
+  recipe.within_1 = bounded_chance(share(1)), recipe.within_2 = bounded_chance(share(2));
 }
 
 std::vector<Error> faults_of(const ShadeAsk& ask) {

@@ -2,8 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <cmath>
+#include "base/chance.h"
 
 namespace witnessline::app {
 
@@ -165,10 +164,9 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
     answer.sentences.push_back(
         fmt::format("Sprayed blind, as well as toner and hand are known, it is good {}: {:.1f} Delta E on average, "
                     "{:.1f} to {:.1f} in "
-                    "95 of 100; within 1 in {:.0f} of 100, within 2 in {:.0f}.",
+                    "95 of 100. The chance of coming within 1 is {}, within 2 {}.",
                     said_of(best.verdict), best.likely_delta_e, best.delta_e.band.low, best.delta_e.band.high,
-                    100 * best.within_1, 100 * best.within_2));
-  if (!best.tins.empty()) answer.sentences.push_back(hiding_in_words(ask, shading->recipes.front(), asking.units));
+                    in_a_hundred(best.within_1), in_a_hundred(best.within_2)));
   if (request.light_ahead_lx_s > 0)
     answer.sentences.push_back(
         target_read ? "The target is a reading: what light will do to it cannot be said."
