@@ -7,6 +7,7 @@
 
 #include "app/lives.h"
 #include "app/work.h"
+#include "bench/tin_facts.h"
 #include "job/spots.h"
 #include "job/supplies.h"
 #include "safety/gate.h"
@@ -77,23 +78,18 @@ Figure touched(const Film& before, const Film& now, const Body& body) {
 std::vector<MaterialUse> uses(const std::vector<Used>& used, const Job& job, const Library& library) {
   std::vector<MaterialUse> rows;
   for (const Used& u : used) {
-    const Material* material = library.find(u.material);
     MaterialUse row;
     row.material = u.material;
-    row.name = material ? material->name : u.material;
+    row.name = name_of(u.material, job, library);
     row.volume = total("volume used", u.volume_m3, Quantity::film_volume,
                        "sum over coats of area x wet film / transfer", Kind::estimate);
     row.mass = total("mass used", u.mass_kg, Quantity::mass, "volume x density", Kind::estimate);
-    double on_shelf_m3 = 0;
-    bool on_shelf = false;
-    for (const PaintTin& item : job.shelf) {
-      if (item.material != u.material) continue;
-      on_shelf = true, on_shelf_m3 += item.volume_m3, row.irreplaceable |= item.irreplaceable && u.volume_m3 > 0;
-    }
-    if (on_shelf) {
-      row.left_on_shelf = total("left on the shelf", on_shelf_m3 - u.volume_m3, Quantity::film_volume,
+    for (const PaintTin& tin : job.shelf)
+      row.irreplaceable |= tin.material == u.material && tin.irreplaceable && u.volume_m3 > 0;
+    if (const std::optional<double> there_m3 = on_shelf_m3(u.material, job)) {
+      row.left_on_shelf = total("left on the shelf", *there_m3 - u.volume_m3, Quantity::film_volume,
                                 "volume on the shelf - volume used", Kind::estimate);
-      row.left_on_shelf.inputs = {input("on the shelf", on_shelf_m3, Quantity::film_volume, Kind::measured)};
+      row.left_on_shelf.inputs = {input("on the shelf", *there_m3, Quantity::film_volume, Kind::measured)};
     }
     rows.push_back(std::move(row));
   }
@@ -102,7 +98,8 @@ std::vector<MaterialUse> uses(const std::vector<Used>& used, const Job& job, con
 
 void add_used(std::vector<Used>& sum, const std::vector<Used>& more) {
   for (const Used& u : more) {
-    auto at = std::find_if(sum.begin(), sum.end(), [&](const Used& s) { return s.material == u.material; });
+    auto at = std::find_if(sum.begin(), sum.end(),
+                           [&](const Used& s) { return s.material == u.material && s.mixture == u.mixture; });
     if (at == sum.end())
       sum.push_back(u);
     else
@@ -110,52 +107,32 @@ void add_used(std::vector<Used>& sum, const std::vector<Used>& more) {
   }
 }
 
-const char* in_words(ShopWork work) {
-  switch (work) {
-    case ShopWork::strip_down:
-      return "taking parts off";
-    case ShopWork::photographs:
-      return "photographs";
-    case ShopWork::masking:
-      return "masking";
-    case ShopWork::gun_cleaning:
-      return "cleaning the gun";
-    case ShopWork::test_panels:
-      return "test cards";
-    case ShopWork::reassembly:
-      return "putting parts back";
-    case ShopWork::setting_up:
-      return "setting up";
+/// Of a tin of the shelf; of a mixture without a price of its own what its parts cost.
+std::optional<double> price_per_litre(const std::string& id, const Job& job, const Library& library) {
+  for (const PaintTin& tin : job.shelf)
+    if (tin.material == id && tin.price_per_litre > 0) return tin.price_per_litre;
+  PaintTin named;
+  named.material = id, named.parts = with_parts(named, job).parts;
+  const Result<Paint> paint = paint_of(named, library, "");
+  if (named.parts.empty() || !paint) return std::nullopt;
+  double sum = 0;
+  for (const Paint::Share& part : paint->shares) {
+    const std::optional<double> price = price_per_litre(part.material, job, library);
+    if (!price) return std::nullopt;
+    sum += part.volume_fraction * *price;
   }
-  return "";
+  return sum;
 }
 
-/// Work that belongs to a plan and to none of its steps; masking and cleaning the gun are in theirs.
-std::vector<ShopWork> around(const Plan& plan) {
-  bool by_hand = false, apart = false, lays = false;
-  for (const PlannedStep& planned : plan.steps) {
-    const Traits traits = traits_of(planned.step);
-    by_hand |= traits.tool != Tool::none, lays |= traits.lays.has_value(), apart |= traits.lays || traits.cuts;
-  }
-  std::vector<ShopWork> work;
-  if (by_hand) work.push_back(ShopWork::photographs);
-  if (apart) work.insert(work.end(), {ShopWork::strip_down, ShopWork::reassembly, ShopWork::setting_up});
-  if (lays) work.push_back(ShopWork::test_panels);
-  return work;
-}
-
-Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job, std::vector<Note>& notes) {
+Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job, const Library& library,
+               std::vector<Note>& notes) {
   double materials = 0;
   std::string unpriced;
-  for (const Used& u : used) {
-    const auto on_shelf =
-        std::find_if(job.shelf.begin(), job.shelf.end(), [&](const PaintTin& s) { return s.material == u.material; });
-    if (on_shelf != job.shelf.end() && on_shelf->price_per_litre > 0) {
-      materials += u.volume_m3 * 1000.0 * on_shelf->price_per_litre;
-    } else {
-      unpriced += (unpriced.empty() ? "" : ", ") + u.material;
-    }
-  }
+  for (const Used& u : used)
+    if (const std::optional<double> price = price_per_litre(u.material, job, library))
+      materials += u.volume_m3 * 1000.0 * *price;
+    else
+      unpriced += (unpriced.empty() ? "" : ", ") + name_of(u.material, job, library);
   const double work = hands_on_s / 3600.0 * job.shop.rate_per_h;
   if (!unpriced.empty())
     notes.push_back({Severity::information,
@@ -218,9 +195,18 @@ bool looks_same(const Film& a, const Film& b) {
 enum class Stills { none, first_and_last, every_step };
 
 namespace {
-/// The shelf, with the solvents that safety data sheets list where a tin names none of its own.
+/// The shelf, with what was found when a tin of it was tried, and the solvents that safety data sheets list where a tin
+/// names none of its own.
 std::vector<PaintTin> tins_of(const Job& job) {
   std::vector<PaintTin> tins = job.shelf;
+  for (const TinTest& tried : job.tins)
+    for (PaintTin& tin : tins) {
+      if (tin.material != tried.material || tin.batch != tried.batch) continue;
+      if (!tin.solids_frac) tin.solids_frac = tried.solids_frac;
+      if (tin.readings.empty()) tin.readings = tried.readings;
+      if (tin.solvents.empty()) tin.solvents = tried.solvents;
+      if (tin.grains.empty()) tin.grains = tried.grains;
+    }
   for (const Contents& contents : job.contents) {
     if (std::none_of(tins.begin(), tins.end(), [&](const PaintTin& t) { return t.material == contents.of; }))
       tins.push_back({contents.of, {}, "", 0, 0, false, {}, {}, {}, {}, {}});
@@ -271,7 +257,7 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
   const Film& before = run.steps.front().film;
   const auto target = target_of(job, before, looking);
   if (!target) return target.errors();
-  double hands_on_s = 0, waiting_s = 0;
+  double waiting_s = 0;
   std::vector<Used> used;
   std::vector<const Film*> films;
   for (std::size_t i = 0; i < run.steps.size(); ++i) {
@@ -293,42 +279,32 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
     step.hands_on = total("hours at the bench", result.hands_on_s, Quantity::duration,
                           "time of this operation x pace of the shop", Kind::estimate);
     step.waiting = total("waiting", result.waiting_s, Quantity::duration, "time given in the plan", Kind::computed);
-    step.used = uses(result.ledger.used, job, library);
+    step.used = uses(taken_from_shelf(result.ledger.used, job), job, library);
     step.volumes = result.ledger.coats;
     step.notes = result.notes;
     if (i > 0 && traits_of(plan.steps[i - 1].step).ages && read == ColoursRead::all)
       step.ageing = ageing_of(films, result.film, looking, survey);
     films.push_back(&result.film);
-    hands_on_s += result.hands_on_s, waiting_s += result.waiting_s;
+    waiting_s += result.waiting_s;
     add_used(used, result.ledger.used);
     out.notes.insert(out.notes.end(), result.notes.begin(), result.notes.end());
     out.steps.push_back(std::move(step));
   }
-  out.hands_on = total("hours at the bench", hands_on_s, Quantity::duration, "sum over the steps", Kind::estimate);
-  out.hands_on.inputs = {input("the steps", hands_on_s, Quantity::duration, Kind::estimate)};
-  for (const ShopWork work : around(plan)) {
-    const KnownTime known = time_of(work, job.shop.times, job.shop.pace);
-    WorkAround row{
-        work,
-        total(name_of(work), known.time_s, Quantity::duration,
-              known.kind == Kind::measured ? "mean of the shop's log" : "usual time x pace of the shop", known.kind)};
-    row.time.band = known.band_s;
-    out.hands_on.inputs.push_back(input(in_words(work), known.time_s, Quantity::duration, known.kind));
-    hands_on_s += known.time_s;
-    out.around.push_back(std::move(row));
-  }
-  out.hands_on.value = hands_on_s, out.hands_on.law = "sum over the steps + work around them";
+  PlanHours hours = hours_of(plan, run, job);
+  out.hands_on = std::move(hours.hands_on), out.around = std::move(hours.around);
+  const double hands_on_s = out.hands_on.value;
   out.waiting = total("waiting", waiting_s, Quantity::duration, "sum over the steps", Kind::computed);
   out.days =
       total("from first to last day", std::ceil(waiting_s / day_s + hands_on_s / working_day_s) * day_s,
             Quantity::duration, "waiting by the clock + hours at the bench in 8 h days, rounded up", Kind::estimate);
+  used = taken_from_shelf(used, job);
   const std::map<std::string, Supply> supplies = supplies_of(job, run, library);
   for (Used& u : used)
     if (const auto found = supplies.find(u.material); found != supplies.end() && u.volume_m3 > 0) {
       const double more = 1 + found->second.beside_m3 / u.volume_m3;
       u.volume_m3 *= more, u.mass_kg *= more;
     }
-  out.cost = cost_of(used, hands_on_s, job, out.notes);
+  out.cost = cost_of(used, hands_on_s, job, library, out.notes);
   out.kept_fraction = out.steps.back().kept.kept_fraction;
   out.touched_fraction = touched(before, run.steps.back().film, looking.body);
   out.to_target = out.steps.back().to_target;

@@ -50,6 +50,13 @@ bool looks_same(const Film&, const Film&);
 /// The colour a plan is judged by; empty when the job gives none. Errors: a region this body does not have.
 Result<std::optional<Lab>> target_of(const Job&, const Film& before, const Looking&);
 
+/// Hours at the bench of a plan worked out.
+struct PlanHours {
+  Figure hands_on;  ///< of the steps and around them
+  std::vector<WorkAround> around;
+};
+PlanHours hours_of(const Plan&, const Run&, const Job&);
+
 /// What of the colours an outcome reads: the faces and the target's area, or the target's area alone.
 enum class ColoursRead { all, target_only };
 

@@ -20,7 +20,7 @@ constexpr double usual_h(ShopWork work) {
     case ShopWork::gun_cleaning:
       return 0.5;  // a step, to mix, strain and clean the gun
     case ShopWork::test_panels:
-      return 1.0;  // cards sealed, sprayed, dried and held beside the body
+      return 2.0;  // cards sealed, sprayed, dried, held beside the body, and sprayed again
     case ShopWork::reassembly:
       return 1.5;
     case ShopWork::setting_up:

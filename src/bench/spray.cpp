@@ -239,8 +239,9 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
   });
 
   const double paint_m3 = laid.books.other / (1.0 + coats.thinning);
+  const std::string mixed = doing.bench.mixtures.contains(coats.mixture) ? coats.mixture : "";
   for (const Paint::Share& part : paint->shares)
-    doing.use(part.material, paint_m3 * part.volume_fraction, part.density_kg_m3);
+    doing.use(part.material, paint_m3 * part.volume_fraction, part.density_kg_m3, mixed);
   if (liquid->thinner && coats.thinning > 0) {
     const Datum* density = liquid->thinner->find(Property::density);
     doing.use(coats.thinner, paint_m3 * coats.thinning, density ? density->value : 870.0);
@@ -248,7 +249,10 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
   if (!coats.tack && paint->main && paint->main->role != Role::clear)
     doing.note(Severity::caution,
                "no tack cloth before a colour coat: dust under colour shows and cannot be buffed out");
-  doing.worked(ShopWork::gun_cleaning);
+  // The gun is cleaned at the end of each day of coats.
+  constexpr double working_day_s = 8 * 3600.0;  // ESTIMATE
+  const double days = std::ceil(coats.flash_s * (coats.count - 1) / working_day_s);
+  for (int day = 0; day < std::max(1, static_cast<int>(days)); ++day) doing.worked(ShopWork::gun_cleaning);
   // ESTIMATE: three minutes and a sixth of an hour a square metre a coat.
   const double gun_on_h = coats.count * (0.05 + laid.books.worked_m2 / 6.0);
   doing.worked(gun_on_h, coats.flash_s * (coats.count - 1));

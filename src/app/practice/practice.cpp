@@ -134,6 +134,7 @@ Predictors all_predictors() {
   add_drying_predictors(all);
   add_wear_predictors(all);
   add_film_predictors(all);
+  add_shop_predictors(all);
   return all;
 }
 

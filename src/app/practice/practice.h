@@ -52,6 +52,7 @@ using Predictor = std::function<Result<double>(const PracticeRow&, const Library
 using Predictors = std::map<std::string, Predictor>;
 Predictors all_predictors();
 void add_drying_predictors(Predictors&);
+void add_shop_predictors(Predictors&);  ///< shop.cpp: hours of the demo plans
 void add_film_predictors(Predictors&);  ///< films.cpp: laying, papers, sheen, yellowing, checks, tins
 
 /// "14 (5 to 42) days"

@@ -33,13 +33,20 @@ TEST(ShopTime, AGunThatIsCleanedSlowlyTakesLongerAndIsOnNoLonger) {
   const Result<StepResult> slow = run_step({"s", "", spray}, film, bench);
   ASSERT_TRUE(usual && slow);
   EXPECT_NEAR(slow->hands_on_s - usual->hands_on_s, 2.5 * 3600, 1);
+  Spray days = std::get<Spray>(spray);
+  days.coats = 10, days.flash_s = 3600;
+  Spray one_day = days;
+  one_day.flash_s = 1200;
+  const auto hours = [&](const Spray& s) { return run_step({"s", "", s}, film, bench)->hands_on_s; };
+  EXPECT_NEAR(hours(days) - hours(one_day), 3 * 3600, 1) << "nine hours of flashing off are two days: cleaned twice";
   EXPECT_GT(usual->gun_on_s, 0);
   EXPECT_EQ(slow->gun_on_s, usual->gun_on_s);
 }
 
 TEST(Strainer, IsTheSameForTheTinAndThePlanAndKeepsFlake) {
-  Material clear = material("clear", Role::clear, Binder::acrylic, 900), flake = clear;
-  flake.metallic = true;
+  Paint clear, flake, white;
+  flake.metallic = true, white.pigmented = true;
+  EXPECT_DOUBLE_EQ(strainer_m(white), 180e-6);
   EXPECT_DOUBLE_EQ(strainer_m(clear), 125e-6);
   EXPECT_DOUBLE_EQ(strainer_m(flake), 250e-6);
   EXPECT_DOUBLE_EQ(strainer_m(flake, 60e-6), 355e-6);
