@@ -81,13 +81,19 @@ Result<StepResult> work(const Grime& step, Doing& doing) {
   auto marks = std::make_shared<std::vector<Mark>>(before);
   for (Mark& mark : *marks) {
     if (mark.path.empty() || mark.kind == MarkKind::tape_ridge) continue;
-    // Along all of it: one end under the arm and the other where nothing rubs lodge the mean of what lies there.
-    double lodged_sum_kg_m2 = 0;
-    for (const SurfacePoint& at : mark.path)
-      lodged_sum_kg_m2 +=
-          lodged_kg_m2(static_cast<double>(mark.depth_m),
-                       value_at(at, doing.body, [&](std::uint32_t v) { return doing.film().grime_kg_m2[v]; }));
-    const auto holds = static_cast<float>(lodged_sum_kg_m2 / static_cast<double>(mark.path.size()));
+    // Along all of it, each segment by its length: one end under the arm and the other where nothing rubs lodge the
+    // mean of what lies there.
+    const auto lodged_at = [&](const SurfacePoint& at) {
+      return lodged_kg_m2(static_cast<double>(mark.depth_m),
+                          value_at(at, doing.body, [&](std::uint32_t v) { return doing.film().grime_kg_m2[v]; }));
+    };
+    double sum_kg_m = 0, length_m = 0;
+    for (std::size_t i = 1; i < mark.path.size(); ++i) {
+      const double piece_m =
+          static_cast<double>(length(doing.body.position(mark.path[i]) - doing.body.position(mark.path[i - 1])));
+      sum_kg_m += piece_m * 0.5 * (lodged_at(mark.path[i - 1]) + lodged_at(mark.path[i])), length_m += piece_m;
+    }
+    const auto holds = static_cast<float>(length_m > 0 ? sum_kg_m / length_m : lodged_at(mark.path.front()));
     if (holds <= mark.grime_kg_m2) continue;
     mark.grime_kg_m2 = holds;
     ++lodged;

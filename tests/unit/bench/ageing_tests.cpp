@@ -155,6 +155,32 @@ TEST(Ageing, GrimeOnAPlainFaceIsEven) {
   EXPECT_LT(std::sqrt(std::max(0.0, squares / n - sum * sum / (n * n))), 0.15 * sum / n);
 }
 
+// What a mark holds is the mean along it, by length: more points on its clean end make it no cleaner.
+TEST(Ageing, DirtInAMarkGoesByTheLengthOfItsSegments) {
+  const Bench bench = bench_with(lived());
+  Film film = done(Mask{{{"back"}, {}, {}, 0}, 0}, lacquered(bench), bench).film;
+  const auto& triangles = bench.body.triangles();
+  const auto edge = std::find_if(triangles.begin(), triangles.end(), [&](const Triangle& t) {
+    return film.masking[t[0]] != 0 && film.masking[t[1]] == 0 && film.masking[t[2]] == 0;
+  });
+  ASSERT_NE(edge, triangles.end()) << "a triangle with one corner under tape";
+  const auto t = static_cast<std::uint32_t>(edge - triangles.begin());
+  const auto held = [&](const std::vector<SurfacePoint>& path) {
+    auto marks = std::make_shared<std::vector<Mark>>();
+    marks->push_back({MarkKind::check, path, 20e-6f, 50e-6f, "old lacquer"});
+    film.marks = marks;
+    Grime grime;
+    grime.life = "sixty_years";
+    return static_cast<double>(done(grime, film, bench).film.marks->at(0).grime_kg_m2);
+  };
+  const std::vector<SurfacePoint> straight{{t, 0, 0}, {t, 0.25f, 0}, {t, 0.5f, 0}, {t, 0.75f, 0}, {t, 1, 0}};
+  std::vector<SurfacePoint> crowded = straight;
+  for (int i = 1; i < 20; ++i) crowded.insert(crowded.begin() + i, {t, 0.01f * static_cast<float>(i), 0});
+  EXPECT_GT(held(straight), 0);
+  EXPECT_NEAR(held(crowded), held(straight), 0.05 * held(straight));
+  EXPECT_LT(held(straight), 0.9 * held({{t, 0.95f, 0}, {t, 1, 0}})) << "its clean end counts";
+}
+
 TEST(Ageing, OutOfOrderIsRefusedWithTheReason) {
   const Bench bench = bench_with(lived());
   const Film film = lacquered(bench);

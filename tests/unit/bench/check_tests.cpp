@@ -229,6 +229,26 @@ TEST(ColdCheck, AYoungFilmIsNotCooled) {
   EXPECT_NE(fault(to(-10, 10 / 365.25), lacquered(coarse(), 100e-6), coarse()).find("10 days old"), std::string::npos);
 }
 
+// A touched-up spot is a few square millimetres: it is looked for at every vertex, not at one in many.
+TEST(ColdCheck, AYoungSpotOfOneVertexIsFound) {
+  Film film = lacquered(coarse(), 100e-6);
+  FilmLayer spot = film.layers[0];
+  spot.provenance.origin = Origin::this_plan, spot.provenance.laid_by = "touch up";
+  const std::vector<float> none(field_chunk, 0.0f);
+  for (std::size_t c = 0; c < spot.dry_m.chunk_count(); ++c) spot.dry_m.write(c, none.data());
+  ColdCheck cold = to(-10);
+  cold.cured_s = 10 * 86400.0;
+  for (const std::size_t vertex : {std::size_t{1}, std::size_t{96}, coarse().body.size() - 2}) {
+    Film touched = film;
+    touched.layers.push_back(spot);
+    std::vector<float> one(field_chunk, 0.0f);
+    one[vertex % field_chunk] = 20e-6f;
+    touched.layers[1].dry_m.write(vertex / field_chunk, one.data());
+    EXPECT_NE(fault(cold, touched, coarse()).find("10 days old"), std::string::npos) << vertex;
+  }
+  EXPECT_EQ(fault(cold, film, coarse()), "");
+}
+
 TEST(ColdCheck, NoLifeChangesNothingALifeChecks) {
   Bench bench = coarse();
   bench.lives["none"] = Life{"none"};
