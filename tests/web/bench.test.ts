@@ -1,113 +1,33 @@
 // The bench app in a real browser, against the real program and the demo jobs. Leaves its pictures in out/screens/.
-import fs from 'node:fs';
-import path from 'node:path';
-import type { Browser, Page } from '../../web/node_modules/playwright-core';
-import { axe_source, open_browser, project, serve, until, worked_out, type Running } from './program';
+import { ask_the_example, bench, close_pages, complaints, faults_for_people, fresh, instrument, screen, sizes, tap, tidy, typeset } from './bench_page';
+import { open_browser, serve, until, worked_out } from './program';
 
 const job = process.env.WITNESSLINE_TEST_JOB ?? 'octave_mandolin';
-const sizes = { wide: { width: 1280, height: 800 }, tablet: { width: 820, height: 1180 } } as const;
-type Size = keyof typeof sizes;
-/** Units as the page sets them. */
-const typeset = (text: string) => text.replace(/\bum\b/g, '\u00b5m').replace(/\bdeg([CF])\b/g, '\u00b0$1').replace(/\b(c?m|ft)2\b/g, '$1\u00b2').replace(/\b(c?m|ft)3\b/g, '$1\u00b3');
-const screens = path.join(project, 'out/screens');
 
-let running: Running;
-let browser: Browser;
 let outcome: any;
-const pages: Page[] = [];
-const complaints: string[] = [];
-
-async function fresh(size: Size, hash = ''): Promise<Page> {
-  const context = await browser.newContext({ viewport: sizes[size], hasTouch: size === 'tablet' });
-  const page = await context.newPage();
-  page.setDefaultTimeout(150_000); // software graphics on a busy machine
-  pages.push(page);
-  page.on('pageerror', (error) => complaints.push(error.message));
-  page.on('console', (message) => {
-    if (message.type() === 'error' && !message.text().includes('404')) complaints.push(message.text());
-  });
-  page.on('request', (request) => {
-    const { protocol, origin } = new URL(request.url());
-    if (!['data:', 'blob:'].includes(protocol) && origin + '/' !== running.address) complaints.push(`asked elsewhere: ${request.url()}`);
-  });
-  await page.goto(running.address + hash);
-  return page;
-}
-
-async function instrument(page: Page) {
-  await page.waitForSelector('canvas:not(.pale)', { timeout: 200_000 });
-  await page.waitForTimeout(400); // a frame of software graphics
-}
-
-async function tap(page: Page, across: number, down: number) {
-  const box = (await page.locator('canvas').boundingBox())!;
-  const at = [box.x + box.width * across, box.y + box.height * down] as const;
-  if (page.viewportSize()!.width === sizes.tablet.width) await page.touchscreen.tap(...at);
-  else await page.mouse.click(...at);
-  await page.waitForSelector('.stop');
-  await page.waitForSelector('.panel[aria-busy=false]');
-}
-
-async function screen(page: Page, name: string, size: Size, whole = false) {
-  fs.mkdirSync(screens, { recursive: true });
-  await page.screenshot({ path: path.join(screens, `${name}_${size}.png`), fullPage: whole });
-}
-
-/** Forms open empty; their example is filled in only when it is asked for. */
-async function ask_the_example(page: Page) {
-  await page.getByRole('button', { name: 'Fill in the example (invented)' }).click();
-  await page.getByText('invented example', { exact: true }).waitFor();
-  await page.getByRole('button', { name: 'Work it out' }).click();
-  await page.locator('.out .answer').first().waitFor();
-}
-
-/** Everything that is wrong for hands, eyes and assistive tools on the screen as it is. */
-async function faults_for_people(page: Page): Promise<string[]> {
-  await page.evaluate(axe_source);
-  const found: string[] = await page.evaluate(async () => {
-    const axe = (window as any).axe;
-    const { violations } = await axe.run(document, { resultTypes: ['violations'] });
-    return violations.flatMap((v: any) => v.nodes.map((n: any) => `${v.id}: ${n.target} ${n.failureSummary}`));
-  });
-  const small: string[] = await page.evaluate(() => {
-    const targets = document.querySelectorAll<HTMLElement>('button, a[href], select, label[data-step], input:not([type=radio])');
-    return [...targets].flatMap((target) => {
-      const { width, height } = target.getBoundingClientRect();
-      return width > 0 && (width < 55.5 || height < 55.5) ? [`small target ${width.toFixed(0)} x ${height.toFixed(0)}: ${target.outerHTML.slice(0, 120)}`] : [];
-    });
-  });
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  return [...found, ...small, ...(wide > 0 ? [`the page is ${wide} px too wide`] : [])];
-}
 
 beforeAll(async () => {
-  running = await serve('examples');
-  browser = await open_browser();
+  bench.running = await serve('examples');
+  bench.browser = await open_browser();
   const page = await fresh('wide');
   await page.getByRole('button', { name: /^Open / }).first().waitFor();
-  await until('every job read', async () => !(await (await fetch(`${running.address}api/jobs`)).json()).jobs.some((one: any) => one.stage === 'unread'));
+  await until('every job read', async () => !(await (await fetch(`${bench.running.address}api/jobs`)).json()).jobs.some((one: any) => one.stage === 'unread'));
   await page.waitForTimeout(600);
   await screen(page, 'jobs', 'wide');
   expect(await faults_for_people(page)).toEqual([]);
-  await page.goto(`${running.address}#/job/${job}/cut`);
+  await page.goto(`${bench.running.address}#/job/${job}/cut`);
   await page.getByRole('progressbar').waitFor();
   await page.waitForTimeout(1500);
   await screen(page, 'being_worked_out', 'wide');
   expect(await faults_for_people(page)).toEqual([]);
-  await worked_out(running.address, job);
-  outcome = await (await fetch(`${running.address}api/jobs/${job}/outcome`)).json();
+  await worked_out(bench.running.address, job);
+  outcome = await (await fetch(`${bench.running.address}api/jobs/${job}/outcome`)).json();
 });
 afterAll(async () => {
-  await browser?.close();
-  expect(await running.stop()).toBe(0);
+  await bench.browser?.close();
+  expect(await bench.running.stop()).toBe(0);
 });
-const close_pages = async () => {
-  for (const page of pages.splice(0)) await page.context().close();
-};
-afterEach(async () => {
-  await close_pages();
-  expect(complaints.splice(0)).toEqual([]);
-});
+afterEach(tidy);
 
 const plans = () => outcome.plans.filter((plan: any) => plan.runs);
 /** The plan with most steps tells most. */
@@ -173,20 +93,20 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     await page.getByRole('button', { name: 'Depth limits' }).click();
     const legend = page.locator('.legend span');
     await legend.last().waitFor();
-    const { words } = await (await fetch(`${running.address}api/stop_legend`)).json();
+    const { words } = await (await fetch(`${bench.running.address}api/stop_legend`)).json();
     expect(await legend.allInnerTexts()).toEqual(words.map(typeset));
     await page.waitForTimeout(1500);
     expect((await page.locator('canvas').screenshot()).equals(plain)).toBe(false);
     const step = plan.steps.length - 1;
-    const stops = new Uint8Array(await (await fetch(`${running.address}api/jobs/${job}/plans/${plan.id}/steps/${step}/stops`)).arrayBuffer());
-    const mesh = new DataView(await (await fetch(`${running.address}api/jobs/${job}/mesh`)).arrayBuffer());
+    const stops = new Uint8Array(await (await fetch(`${bench.running.address}api/jobs/${job}/plans/${plan.id}/steps/${step}/stops`)).arrayBuffer());
+    const mesh = new DataView(await (await fetch(`${bench.running.address}api/jobs/${job}/mesh`)).arrayBuffer());
     expect(stops.length).toBe(mesh.getUint32(4, true));
     // What the map says of a vertex is what the column there says, to the steps of the legend.
     const steps_m = [0, 10e-6, 20e-6, 40e-6, 80e-6];
     for (let vertex = 0; vertex < stops.length; vertex += Math.ceil(stops.length / 12)) {
       if (stops[vertex] === words.length - 1) continue; // under tape
       const at = [0, 4, 8].map((axis) => mesh.getFloat32(12 + 12 * vertex + axis, true));
-      const column = await (await fetch(`${running.address}api/jobs/${job}/plans/${plan.id}/steps/${step}/column?x=${at[0]}&y=${at[1]}&z=${at[2]}`)).json();
+      const column = await (await fetch(`${bench.running.address}api/jobs/${job}/plans/${plan.id}/steps/${step}/column?x=${at[0]}&y=${at[1]}&z=${at[2]}`)).json();
       const depth = column.stops[0].depth.value;
       const near_a_step = steps_m.some((one) => Math.abs(depth - one) < 1e-6);
       if (!near_a_step) expect(stops[vertex], `vertex ${vertex}: ${depth}`).toBe(steps_m.filter((one) => depth > one).length);
@@ -197,10 +117,10 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
 
   test('the map of wear follows the touches that are on', async () => {
     const plan = long_plan();
-    const { lives } = await (await fetch(`${running.address}api/jobs/${job}/lives`)).json();
-    const asked = (touches: string) => fetch(`${running.address}api/jobs/${job}/plans/${plan.id}/steps/0/wear?touches=${touches}`);
+    const { lives } = await (await fetch(`${bench.running.address}api/jobs/${job}/lives`)).json();
+    const asked = (touches: string) => fetch(`${bench.running.address}api/jobs/${job}/plans/${plan.id}/steps/0/wear?touches=${touches}`);
     const worn = async (touches: string) => new Uint8Array(await (await asked(touches)).arrayBuffer());
-    const { words } = await (await fetch(`${running.address}api/wear_legend`)).json();
+    const { words } = await (await fetch(`${bench.running.address}api/wear_legend`)).json();
     const [all, arm] = [await worn(''), await worn('forearm')];
     const area = (map: Uint8Array) => map.reduce((sum, place) => sum + (place > 0 ? 1 : 0), 0);
     expect(Math.max(...all)).toBeLessThan(words.length);
@@ -380,7 +300,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
   });
 
   test('every question at the bench is asked by a form and answered', async () => {
-    const { verbs } = await (await fetch(`${running.address}api/verbs`)).json();
+    const { verbs } = await (await fetch(`${bench.running.address}api/verbs`)).json();
     expect(verbs.length).toBeGreaterThan(5);
     for (const { word } of verbs) {
       const page = await fresh(size, `#/ask/${word}`);
@@ -409,7 +329,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     await page.getByText('The program does not answer.').waitFor({ state: 'hidden' });
     await tap(page, 0.5, 0.55);
     complaints.splice(0); // the browser reports the answers we broke
-    await page.goto(`${running.address}#/job/no_such_job/cut`);
+    await page.goto(`${bench.running.address}#/job/no_such_job/cut`);
     await page.getByText('There is no job').waitFor();
     expect(await faults_for_people(page)).toEqual([]);
   });
@@ -425,25 +345,11 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
   });
 });
 
-test('a request that is wrong is refused at its key, and the answer before it pales', async () => {
-  const { verbs } = await (await fetch(`${running.address}api/verbs`)).json();
-  const page = await fresh('wide', `#/ask/${verbs[0].word}`);
-  await ask_the_example(page);
-  const number = page.locator('.form input[inputmode=decimal]').first();
-  await number.fill('a lot');
-  await number.blur();
-  await page.getByText('has changed since').waitFor();
-  await page.getByRole('button', { name: 'Work it out' }).click();
-  await page.locator('[role=alert]').getByText('a lot').first().waitFor();
-  expect(await page.locator('.out .old').count()).toBe(1);
-  complaints.splice(0); // the browser reports the refusal
-});
-
 test('every still that can be asked for is drawn, once', async () => {
   const plan = long_plan();
   const last = plan.steps.length - 1;
   const ask = async (path: string) => {
-    const answer = await fetch(`${running.address}api/jobs/${job}/${path}`);
+    const answer = await fetch(`${bench.running.address}api/jobs/${job}/${path}`);
     return { status: answer.status, bytes: new Uint8Array(await answer.arrayBuffer()) };
   };
   const fronts = new Set<string>();
@@ -465,7 +371,7 @@ test('every still that can be asked for is drawn, once', async () => {
   expect(fronts.size, 'before, after and untouched all look different from the front').toBe(18);
   for (const [query, key] of [['light=candle', 'light'], ['fitted=perhaps', 'fitted'], ['width=9000', 'width']])
     for (const of of [`plans/${plan.id}/steps/0/still`, 'as_if_untouched']) {
-      const answer = await fetch(`${running.address}api/jobs/${job}/${of}/front.png?${query}`);
+      const answer = await fetch(`${bench.running.address}api/jobs/${job}/${of}/front.png?${query}`);
       expect([answer.status, (await answer.json()).errors[0].where.key]).toEqual([400, key]);
     }
   const large = 'as_if_untouched/front.png?width=420&height=560';
@@ -484,39 +390,10 @@ test('without 3-D the stills are shown', async () => {
   await page.addInitScript(() => {
     HTMLCanvasElement.prototype.getContext = () => null;
   });
-  await page.goto(`${running.address}#/job/${job}/cut`);
+  await page.goto(`${bench.running.address}#/job/${job}/cut`);
   await page.reload();
   await page.getByText('cannot show the instrument in 3-D').waitFor();
   await until('stills', async () => page.locator('.stills img').evaluateAll((all) => all.length === 3 && all.every((one) => (one as HTMLImageElement).naturalWidth > 0)), 60);
   complaints.splice(0); // three says that it could not draw
 });
 
-test('a refused job and an empty bench are designed too', async () => {
-  const folder = fs.mkdtempSync(path.join(project, 'out/', 'faulty-'));
-  const ours = running;
-  try {
-    fs.mkdirSync(path.join(folder, 'faulty'));
-    running = await serve(folder);
-    let page = await fresh('tablet');
-    await page.getByText('There is no job in this folder yet.').waitFor();
-    await screen(page, 'no_jobs', 'tablet');
-    expect(await faults_for_people(page)).toEqual([]);
-    await close_pages();
-    await running.stop();
-    fs.writeFileSync(path.join(folder, 'faulty/job.toml'), 'id = "faulty"\ntitel = "A job with faults"\n');
-    running = await serve(folder);
-    page = await fresh('tablet');
-    await page.getByText('titel').first().waitFor();
-    await screen(page, 'faulty_job', 'tablet');
-    expect(await faults_for_people(page)).toEqual([]);
-    await page.getByRole('button', { name: /^Open/ }).click();
-    await page.getByText('This job file has errors').waitFor();
-    await screen(page, 'refused', 'tablet');
-    expect(await faults_for_people(page)).toEqual([]);
-    await close_pages();
-    await running.stop();
-  } finally {
-    running = ours;
-    fs.rmSync(folder, { recursive: true });
-  }
-});
