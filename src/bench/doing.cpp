@@ -151,15 +151,15 @@ void Doing::keep(const Books& books, std::size_t may_go) {
   ledger.overspray_solvent_m3 += books.overspray_solvent_m3;
 }
 
-void Doing::use(const std::string& material, double volume_m3, double density_kg_m3) {
+void Doing::use(const std::string& material, double volume_m3, double density_kg_m3, const std::string& mixture) {
   if (volume_m3 <= 0) return;
   for (Used& used : result.ledger.used)
-    if (used.material == material) {
+    if (used.material == material && used.mixture == mixture) {
       used.volume_m3 += volume_m3;
       used.mass_kg += volume_m3 * density_kg_m3;
       return;
     }
-  result.ledger.used.push_back({material, volume_m3, volume_m3 * density_kg_m3});
+  result.ledger.used.push_back({material, volume_m3, volume_m3 * density_kg_m3, mixture});
 }
 
 void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints, const std::vector<float>& weights) {

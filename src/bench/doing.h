@@ -52,7 +52,8 @@ class Doing {
 
   /// Puts the books into the result's ledger; notes every coat below `may_go` that was gone through.
   void keep(const Books&, std::size_t may_go);
-  void use(const std::string& material, double volume_m3, double density_kg_m3);
+  /// `mixture`: of the job, of which it is a part; empty: used by itself.
+  void use(const std::string& material, double volume_m3, double density_kg_m3, const std::string& mixture = {});
   /// Dangers of cutting into what the layers hold.
   /// Says so where the film to be cut still holds much solvent (15 % of the dry film, ESTIMATE).
   void warn_of_wet_film(const std::vector<float>& weights);

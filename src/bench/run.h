@@ -72,6 +72,7 @@ struct Used {
   std::string material;
   double volume_m3 = 0;  ///< of the liquid as bought
   double mass_kg = 0;
+  std::string mixture = {};  ///< of the job, of which it was a part; empty: used by itself
 };
 struct Ledger {
   std::vector<CoatVolumes> coats;

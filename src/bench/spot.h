@@ -2,9 +2,11 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string>
 
 #include "base/describe.h"
+#include "bench/paint_tin.h"
 #include "body/where.h"
 
 namespace witnessline::bench {
@@ -19,8 +21,8 @@ constexpr auto words(const SpotResult*) { return std::array{"not_done", "clear",
 
 struct SpotTest {
   SpotKind kind{};
-  std::string coat;  ///< of the job, or "wood": what the spot was laid on
-  std::string with;  ///< mixture or material laid; empty: what the plan lays there
+  std::string coat;              ///< of the job, or "wood": what the spot was laid on
+  std::optional<PaintTin> with;  ///< the tin it was laid from; absent: what the plan lays there
   Where where;
   SpotResult result = SpotResult::not_done;
   std::string date;
@@ -30,7 +32,10 @@ template <class V>
 void describe(V& v, SpotTest& s) {
   v(member("kind", "fisheye, bleed, wrinkle or bond").must(), s.kind);
   v(member("coat", "coat of the job it was laid on, or wood").must(), s.coat);
-  v(member("with", "mixture or material laid; absent: what the plan lays there"), s.with);
+  v(member("with",
+           "tin it was laid from: it speaks for that paint, and with `batch` for that tin; absent: what the plan "
+           "lays there"),
+    s.with);
   v(member("where", "zone it speaks for; absent: wherever the coat shows"), s.where);
   v(member("result", "not_done, clear or fails"), s.result);
   v(member("date", "YYYY-MM-DD"), s.date);

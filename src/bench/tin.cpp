@@ -3,6 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+
+#include "bench/tin_facts.h"
+#include "solvents/vapour.h"
+#include "solvents/viscosity.h"
 
 namespace witnessline::bench {
 
@@ -53,10 +58,10 @@ void keeps(const char* what, const ShelfLife& life, std::optional<double> years,
       bad);
 }
 
-void age(const TinTest& tin, const Material& material, std::span<const ShelfLife> lives, Tally& tally) {
+void age(const TinTest& tin, const Paint& paint, std::span<const ShelfLife> lives, Tally& tally) {
   bool any = false;
   for (const ShelfLife& life : lives) {
-    if (life.binder != material.binder) continue;
+    if (life.binder != paint.binder()) continue;
     const char* what = life.hardener ? "its hardener" : "it";
     const auto years = life.hardener ? life.opened ? tin.hardener_opened_years_ago : tin.hardener_filled_years_ago
                        : life.opened ? tin.opened_years_ago
@@ -65,18 +70,16 @@ void age(const TinTest& tin, const Material& material, std::span<const ShelfLife
     keeps(what, life, years, tally);
     any |= !life.hardener;
   }
-  if (!any && material.role != Role::solvent && material.role != Role::cleaner && material.role != Role::compound)
-    tally.doubt("how long such paint keeps is not known", false);
+  if (!any && paint.volume_solids > 0) tally.doubt("how long such paint keeps is not known", false);
 }
 
-void residue(const TinTest& tin, const Material& material, Tally& tally) {
+void residue(const TinTest& tin, const Paint& paint, Tally& tally) {
   if (!tin.residue_kg) {
     tally.open = true;
     tally.out.still_try.emplace_back("strain it, blot and weigh what stays on the strainer");
     return;
   }
-  const Datum* density = material.find(Property::density);
-  const double share = *tin.residue_kg / (*tin.strained_m3 * (density ? density->value : 950.0));
+  const double share = *tin.residue_kg / (*tin.strained_m3 * paint.density_kg_m3());
   const std::string text = fmt::format("{:.2g} % of its mass stayed on the strainer", 100 * share);
   if (share > doubtful_residue)
     tally.doubt(text + (share > bad_residue ? ": what went through is no longer what was in the tin" : ""),
@@ -85,14 +88,31 @@ void residue(const TinTest& tin, const Material& material, Tally& tally) {
     tally.out.reasons.push_back(text);
 }
 
-void cup(const TinTest& tin, Tally& tally) {
-  if (!tin.cup_s || !tin.cup_new_s) {
+/// Errors: no such cup, a run-out outside its range.
+std::vector<Error> cup(const TinTest& tin, Tally& tally) {
+  const auto unthinned = std::find_if(tin.readings.begin(), tin.readings.end(),
+                                      [](const CupReading& r) { return r.thinner_parts_ratio == 0; });
+  if (unthinned == tin.readings.end() || !tin.fresh_tin) {
     tally.open = true;
     tally.out.still_try.emplace_back("time it in a cup, beside a fresh tin of the same or the figure on its label");
-    return;
+    return {};
   }
-  const double ratio = *tin.cup_s / *tin.cup_new_s;
-  const std::string text = fmt::format("its cup time is {:.2g} times that of a fresh tin", ratio);
+  const CupReading& fresh = *tin.fresh_tin;
+  const auto place = fmt::format("readings[{}]", unthinned - tin.readings.begin() + 1);
+  const Result<double> now = cup_viscosity_m2_s(*unthinned, place), then = cup_viscosity_m2_s(fresh, "fresh_tin");
+  std::vector<Error> faults;
+  for (const Result<double>* read : {&now, &then})
+    if (!*read) faults.insert(faults.end(), read->errors().begin(), read->errors().end());
+  if (fresh.thinner_parts_ratio > 0)
+    faults.push_back({"the fresh tin was thinned",
+                      {"", 0, 0, "fresh_tin.thinner_parts"},
+                      "0",
+                      "time the fresh tin as it is, or leave it out"});
+  if (!faults.empty()) return faults;
+  const double fresh_here_m2_s = *then * std::exp(SolutionViscosity{}.flow_energy_J_mol / gas_constant_J_molK *
+                                                  (1 / unthinned->temperature_K - 1 / fresh.temperature_K));
+  const double ratio = *now / fresh_here_m2_s;
+  const std::string text = fmt::format("it is {:.2g} times as thick as a fresh tin", ratio);
   if (ratio > doubtful_thickening || ratio < 1 / doubtful_thickening)
     tally.doubt(text + (ratio > 1 ? ": solvent has left or it has begun to set"
                                   : ": its resin has broken down or it "
@@ -100,6 +120,7 @@ void cup(const TinTest& tin, Tally& tally) {
                 ratio > bad_thickening || ratio < 1 / bad_thickening);
   else
     tally.out.reasons.push_back(text);
+  return {};
 }
 
 void spray_outs(const TinTest& tin, const std::vector<std::string>& old_coats, Tally& tally) {
@@ -133,7 +154,7 @@ void spray_outs(const TinTest& tin, const std::vector<std::string>& old_coats, T
 
 }  // namespace
 
-Result<TinJudged> judge(const TinTest& tin, const Material& material, std::span<const ShelfLife> lives,
+Result<TinJudged> judge(const TinTest& tin, const Paint& paint, std::span<const ShelfLife> lives,
                         const std::vector<std::string>& old_coats) {
   if (tin.residue_kg.has_value() != tin.strained_m3.has_value())
     return Error{"a residue needs what was strained, and the reverse",
@@ -152,11 +173,15 @@ Result<TinJudged> judge(const TinTest& tin, const Material& material, std::span<
              "stir it up by hand from the bottom, ten minutes");
   tally.take(tin.gel, "it runs off the stick", "it draws strings", "it has set: nothing brings it back",
              "let it run off the stick and look for strings and bits");
-  residue(tin, material, tally);
-  cup(tin, tally);
+  residue(tin, paint, tally);
+  if (std::vector<Error> faults = cup(tin, tally); !faults.empty()) return faults;
   spray_outs(tin, old_coats, tally);
-  age(tin, material, lives, tally);
+  age(tin, paint, lives, tally);
 
+  if (!tally.bad && !tally.open && tally.doubtful)
+    out.still_try.emplace_back(
+        "spray a whole panel from it, every coat of the job, level and rub it out: what is doubtful about it is "
+        "listed");
   out.verdict = tally.bad                      ? TinVerdict::do_not_use
                 : tally.open || tally.doubtful ? TinVerdict::prove_on_scrap
                                                : TinVerdict::use;

@@ -9,6 +9,7 @@
 
 #include "base/describe.h"
 #include "base/result.h"
+#include "bench/paint_tin.h"
 #include "materials/material.h"
 
 namespace witnessline::bench {
@@ -31,25 +32,21 @@ void describe(V& v, SprayOut& s) {
   v(member("remark", "in words"), s.remark);
 }
 
-/// One tin tried at the bench.
-struct TinTest {
-  std::string material;  ///< material id
-  std::string batch;
-  std::optional<double> filled_years_ago, opened_years_ago;
+/// One tin tried at the bench: the tin, and what was found.
+struct TinTest : PaintTin {
+  std::optional<double> opened_years_ago;
   std::optional<double> hardener_filled_years_ago, hardener_opened_years_ago;
   std::string date;
   Finding pressure = Finding::not_tried, rim = Finding::not_tried, stir_up = Finding::not_tried,
           gel = Finding::not_tried;
   std::optional<double> residue_kg, strained_m3;
-  std::optional<double> cup_s, cup_new_s;
+  std::optional<CupReading> fresh_tin;  ///< a fresh tin of the same, or the figure on its label
   std::vector<SprayOut> spray_outs;
   std::string remark;
 };
 template <class V>
 void describe(V& v, TinTest& t) {
-  v(member("material", "material id").must(), t.material);
-  v(member("batch", "tin or batch"), t.batch);
-  v(member("filled_years_ago", "as far as known").within(0, 150), t.filled_years_ago);
+  describe(v, static_cast<PaintTin&>(t));
   v(member("opened_years_ago", "since it was first opened; absent: sealed until now, or not known").within(0, 150),
     t.opened_years_ago);
   v(member("hardener_filled_years_ago", "of the hardener or catalyst that belongs to it").within(0, 150),
@@ -63,14 +60,16 @@ void describe(V& v, TinTest& t) {
   v(member("gel", "good: runs off the stick; doubtful: strings; bad: set"), t.gel);
   v(member("residue_g", "left on the strainer, blotted", unit::g).within(0, 10000), t.residue_kg);
   v(member("strained_mL", "what went through it", unit::mL).within(1, 100000), t.strained_m3);
-  v(member("cup_s", "cup time at the temperature of the shop").within(1, 1000), t.cup_s);
-  v(member("cup_new_s", "time of a fresh tin in the same cup").within(1, 1000), t.cup_new_s);
+  v(member("fresh_tin", "cup reading of a fresh tin of the same, or the figure on its label; compared with `readings`"),
+    t.fresh_tin);
   v(member("spray_outs", "on glass and on each old coat it is meant for"), t.spray_outs);
   v(member("remark", "in words"), t.remark);
 }
 
 enum class TinVerdict { use, prove_on_scrap, do_not_use };
 constexpr auto words(const TinVerdict*) { return std::array{"use", "prove_on_scrap", "do_not_use"}; }
+
+struct Paint;
 
 struct TinJudged {
   TinVerdict verdict = TinVerdict::prove_on_scrap;
@@ -81,10 +80,11 @@ struct TinJudged {
 
 /// Law: anything bad rules a tin out; only a tin on which everything was tried and found good, spray-outs looked at
 /// after a week, is used; all others are proved on scrap first. Source: common_practice. ESTIMATE: limits of residue
-/// (0.5 and 2 % of the mass strained), of thickening (1.5 and 3 times the cup time of a fresh tin) and the week. Age by
-/// its binder's shelf life (data/shelf_life.csv), the hardener's apart; a binder without one is doubtful. `old_coats`:
-/// those the tin is to go over. Errors: a residue without what was strained or the reverse.
-Result<TinJudged> judge(const TinTest&, const Material&, std::span<const ShelfLife>,
+/// (0.5 and 2 % of the mass strained), of thickening (1.5 and 3 times the viscosity of a fresh tin, both brought to one
+/// temperature) and the week. Age by the shelf life of what binds it (data/shelf_life.csv), the hardener's apart; a
+/// binder without one is doubtful. `old_coats`: those the tin is to go over. Errors: a residue without what was
+/// strained or the reverse; no such cup, a run-out outside its range.
+Result<TinJudged> judge(const TinTest&, const Paint&, std::span<const ShelfLife>,
                         const std::vector<std::string>& old_coats);
 
 /// The bench protocol, one step a line. Source: common_practice.

@@ -52,13 +52,25 @@ Result<double> cup_viscosity_m2_s(const CupReading& reading, const std::string& 
   return *read;
 }
 
-Result<TinFacts> facts_of(const PaintTin& tin, const Library& library, double temperature_K, const std::string& key,
-                          std::vector<Note>& notes) {
+Result<Paint> paint_of(const PaintTin& tin, const Library& library, const std::string& key) {
   const bool mixed = !tin.parts.empty();
   Mixture mixture{tin.material, tin.material, tin.parts};
   if (!mixed) mixture.parts = {{tin.material, 1.0}};
   Result<Paint> paint = paint_of(std::make_shared<const Mixture>(std::move(mixture)), library,
                                  below_key(key, mixed ? "parts" : "material"));
+  if (paint && tin.solids_frac) paint->volume_solids = *tin.solids_frac;
+  return paint;
+}
+
+double solids_sd_of(const PaintTin& tin, const Paint& paint) {
+  constexpr double label_sd = 0.01;
+  const Datum* solids = paint.main ? paint.main->find(Property::volume_solids) : nullptr;
+  return tin.solids_frac || !solids ? label_sd : solids->sd;
+}
+
+Result<TinFacts> facts_of(const PaintTin& tin, const Library& library, double temperature_K, const std::string& key,
+                          std::vector<Note>& notes) {
+  Result<Paint> paint = paint_of(tin, library, key);
   if (!paint) return paint.errors();
   return facts_of(tin, std::move(*paint), library, temperature_K, key, notes);
 }
@@ -82,11 +94,9 @@ Result<TinFacts> facts_of(const PaintTin& tin, Paint paint, const Library& libra
 
   TinFacts facts{std::move(paint),     {}, 0, std::move(*own), std::move(readings), !tin.solvents.empty(),
                  !tin.readings.empty()};
-  const Datum* solids = facts.paint.main ? facts.paint.main->find(Property::volume_solids) : nullptr;
-  constexpr double label_sd = 0.01;
   facts.makeup.solids_frac = tin.solids_frac.value_or(facts.paint.volume_solids);
   facts.paint.volume_solids = facts.makeup.solids_frac;
-  facts.solids_sd_frac = tin.solids_frac || !solids ? label_sd : solids->sd;
+  facts.solids_sd_frac = solids_sd_of(tin, facts.paint);
   facts.makeup.density_kg_m3 = facts.paint.density_kg_m3();
   facts.makeup.thinner_density_kg_m3 = usual_thinner_kg_m3;
   const Datum* thick = facts.paint.main ? facts.paint.main->find(Property::viscosity) : nullptr;

@@ -17,6 +17,14 @@ Result<double> cup_viscosity_m2_s(const CupReading&, const std::string& key);
 /// What a mixture is as a liquid, without a bench. Errors and law: as paint_of().
 Result<Paint> paint_of(const std::shared_ptr<const Mixture>&, const Library&, const std::string& key);
 
+/// What is in a tin: its parts, or the material it is named by; its own solids over the library's. Errors: as
+/// paint_of(), at `key`.material or `key`.parts.
+Result<Paint> paint_of(const PaintTin&, const Library&, const std::string& key);
+
+/// Uncertainty of its volume solids [1, of the liquid]. Law: a hundredth where a data sheet gives them, else that of
+/// the library's datum of what binds it. Source: ESTIMATE (docs/estimates.md).
+double solids_sd_of(const PaintTin&, const Paint&);
+
 /// What a tin holds as a liquid, its own facts over the library's.
 struct TinFacts {
   Paint paint;

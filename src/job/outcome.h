@@ -19,7 +19,7 @@ struct MaterialUse {
 };
 template <class V>
 void describe(V& v, MaterialUse& m) {
-  v(member("material", "material id"), m.material);
+  v(member("material", "material, or mixture of the job that stands mixed on the shelf"), m.material);
   v(member("name", "name used at the bench"), m.name);
   v(member("volume", "liquid used"), m.volume);
   v(member("mass", "mass used"), m.mass);

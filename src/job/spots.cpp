@@ -5,23 +5,22 @@
 #include <algorithm>
 #include <set>
 
+#include "job/supplies.h"
+
 namespace witnessline::job {
 
 namespace {
 
 constexpr double smallest_m2 = 1e-4;  // a square centimetre: less is the ragged edge of a zone
 
-std::vector<Part> parts_of(const std::string& id, const Job& job) {
-  for (const Mixture& m : job.mixtures)
-    if (m.id == id) return m.parts;
-  return {{id, 1.0}};
-}
-
 template <class Is>
 bool any_part(const std::string& id, const Job& job, const Library& library, const Is& is) {
-  for (const Part& part : parts_of(id, job))
+  PaintTin tin;
+  tin.material = id;
+  for (const Part& part : with_parts(tin, job).parts)
     if (const Material* m = library.find(part.material); m != nullptr && is(*m)) return true;
-  return false;
+  const Material* alone = library.find(id);
+  return alone != nullptr && is(*alone);
 }
 
 struct Laying {
@@ -29,10 +28,20 @@ struct Laying {
   const Where& where;
 };
 
-/// A spot speaks for a step when it was laid on that coat, with that paint, in the step's zone or everywhere.
-bool speaks_for(const SpotTest& spot, SpotKind kind, const std::string& coat, const Laying& step) {
+/// True when a spot was laid from what the step will be laid from: that paint, and, where the spot names a batch and
+/// the shelf the batches of that paint, one of those.
+bool is_of(const PaintTin& tried, const std::string& paint, const Job& job) {
+  if (tried.material != paint) return false;
+  bool named = false, same = false;
+  for (const PaintTin& tin : job.shelf)
+    if (tin.material == paint && !tin.batch.empty()) named = true, same |= tin.batch == tried.batch;
+  return tried.batch.empty() || !named || same;
+}
+
+/// A spot speaks for a step when it was laid on that coat, from that tin, in the step's zone or everywhere.
+bool speaks_for(const SpotTest& spot, SpotKind kind, const std::string& coat, const Laying& step, const Job& job) {
   if (spot.kind != kind || spot.coat != coat) return false;
-  if (!spot.with.empty() && spot.with != step.mixture) return false;
+  if (spot.with && !is_of(*spot.with, step.mixture, job)) return false;
   if (spot.where.on.empty()) return true;
   return !step.where.on.empty() && std::all_of(step.where.on.begin(), step.where.on.end(), [&](const auto& zone) {
     return std::find(spot.where.on.begin(), spot.where.on.end(), zone) != spot.where.on.end();
@@ -97,7 +106,7 @@ std::vector<HoldPoint> open_spots(const Job& job, const Plan& plan, const Run& r
       if (!asked.insert({kind, coat}).second) return;
       bool clear = false, fails = false;
       for (const SpotTest& spot : job.spots) {  // the last word counts
-        if (spot.result == SpotResult::not_done || !speaks_for(spot, kind, coat, step)) continue;
+        if (spot.result == SpotResult::not_done || !speaks_for(spot, kind, coat, step, job)) continue;
         clear = spot.result == SpotResult::clear, fails = spot.result == SpotResult::fails;
       }
       if (clear) return;

@@ -5,9 +5,11 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <set>
 
 #include "bench/enough.h"
 #include "bench/strainer.h"
+#include "bench/tin_facts.h"
 #include "safety/handled.h"
 
 namespace witnessline::job {
@@ -21,8 +23,20 @@ struct Demand {
   std::vector<std::string> over;  ///< coats found that it comes to lie on
 };
 
-std::map<std::string, Demand> needs_of(const Run& run) {
-  std::map<std::string, Demand> needs;
+void lies_over(const std::string& coat, Demand& need) {
+  if (std::find(need.over.begin(), need.over.end(), coat) == need.over.end()) need.over.push_back(coat);
+}
+
+/// Parts of a mixture by volume, where the books name them.
+using Parts = std::map<std::string, double>;
+
+struct Demands {
+  std::map<std::string, Demand> of;
+  std::map<std::string, Parts> mixed;  ///< of the mixtures that stand mixed on the shelf
+};
+
+Demands demands_of(const Run& run, const Job& job) {
+  Demands all;
   for (const StepResult& step : run.steps) {
     if (step.laid_on.empty()) continue;
     double whole_m3 = 0, area_m2 = 0;
@@ -31,17 +45,33 @@ std::map<std::string, Demand> needs_of(const Run& run) {
     if (!(whole_m3 > 0) || !(area_m2 > 0)) continue;
     const double card = std::min(1.0, usual::card_m2 / area_m2);
     const double fillings = std::ceil(whole_m3 * (1 + card) / usual::cup_m3);
+    std::set<std::string> filled;
     for (const Used& used : step.ledger.used) {
-      Demand& need = needs[used.material];
-      need.volume_m3 += used.volume_m3, need.cards_m3 += card * used.volume_m3, need.fillings += fillings;
+      const bool mixed = !used.mixture.empty() && on_shelf_m3(used.mixture, job);
+      const std::string& id = mixed ? used.mixture : used.material;
+      if (mixed) all.mixed[id][used.material] += used.volume_m3;
+      Demand& need = all.of[id];
+      need.volume_m3 += used.volume_m3, need.cards_m3 += card * used.volume_m3;
+      if (filled.insert(id).second) need.fillings += fillings;
       need.lost_m3 += fillings * usual::lost_m3 * used.volume_m3 / whole_m3;
       for (const LaidOn& ground : step.laid_on)
-        if (ground.origin != Origin::this_plan && ground.coat != "wood" &&
-            std::find(need.over.begin(), need.over.end(), ground.coat) == need.over.end())
-          need.over.push_back(ground.coat);
+        if (ground.origin != Origin::this_plan && ground.coat != "wood") lies_over(ground.coat, need);
     }
   }
-  return needs;
+  for (const auto& [mixture, parts] : all.mixed) {
+    const Demand whole = all.of.at(mixture);
+    const double asked_m3 = whole.volume_m3 + whole.cards_m3 + whole.lost_m3;
+    const double short_of = std::max(0.0, 1 - on_shelf_m3(mixture, job).value_or(0) / asked_m3);
+    if (short_of == 0) continue;
+    for (const auto& [part, volume_m3] : parts) {
+      const double share = short_of * volume_m3 / whole.volume_m3;
+      Demand& need = all.of[part];
+      need.volume_m3 += share * whole.volume_m3, need.cards_m3 += share * whole.cards_m3;
+      need.lost_m3 += share * whole.lost_m3, need.fillings = std::max(1.0, need.fillings);
+      for (const std::string& coat : whole.over) lies_over(coat, need);
+    }
+  }
+  return all;
 }
 
 // The steps have already worked out area x film / (solids x transfer): it stands as the area, the rest as spreads.
@@ -55,14 +85,21 @@ Covering covering_of(const Demand& need) {
           need.lost_m3 / need.fillings};
 }
 
-/// What the tins of a material say of it; the best of them.
-std::optional<TinVerdict> verdict_on(const std::string& material, const Job& job, const Library& library,
+/// What the tests of a tin say, of a material of the library or a mixture of the job.
+Result<TinJudged> judged(const TinTest& tin, const Job& job, const Library& library,
+                         const std::vector<std::string>& over) {
+  const Result<Paint> paint = paint_of(with_parts(tin, job), library, "");
+  if (!paint) return paint.errors();
+  return judge(tin, *paint, library.shelf_lives(), over);
+}
+
+/// What the tins of a material or mixture say of it; the best of them.
+std::optional<TinVerdict> verdict_on(const std::string& id, const Job& job, const Library& library,
                                      const std::vector<std::string>& over) {
   std::optional<TinVerdict> best;
-  const Material* known = library.find(material);
   for (const TinTest& tin : job.tins) {
-    if (!known || tin.material != material) continue;
-    const Result<TinJudged> judged = judge(tin, *known, library.shelf_lives(), over);
+    if (tin.material != id) continue;
+    const Result<TinJudged> judged = job::judged(tin, job, library, over);
     if (judged && (!best || judged->verdict < *best)) best = judged->verdict;
   }
   return best;
@@ -75,21 +112,32 @@ Figure figure(const char* name, double value, Band band, Quantity quantity, cons
   return f;
 }
 
-std::string strained(const Material& material) {
-  const double opening_m = strainer_m(material);
-  const char* why = material.metallic ? ": a finer strainer holds back the flake. Stir between fillings."
-                    : material.role == Role::clear || material.role == Role::toner || material.role == Role::sealer
-                        ? " into the cup."
-                        : " into the cup; stir every few minutes: the pigment settles.";
+/// Empty: it is no paint.
+std::string strained(const std::string& id, const Job& job, const Library& library) {
+  PaintTin tin;
+  tin.material = id;
+  const Result<Paint> paint = paint_of(with_parts(tin, job), library, "");
+  if (!paint || paint->volume_solids == 0) return "";
+  std::optional<double> widest_m;
+  const auto look = [&](const PaintTin& of) {
+    if (of.material == id)
+      for (const Grains& g : of.grains) widest_m = std::max(widest_m.value_or(0), g.diameter_m);
+  };
+  for (const PaintTin& of : job.shelf) look(of);
+  for (const TinTest& of : job.tins) look(of);
+  const double opening_m = strainer_m(*paint, widest_m);
+  const char* why = paint->metallic    ? ": a finer strainer holds back the flake. Stir between fillings."
+                    : paint->pigmented ? " into the cup; stir every few minutes: the pigment settles."
+                                       : " into the cup.";
   return fmt::format("Strain it through {:.0f} um{}", opening_m * 1e6, why);
 }
 
-void note_on_tin(const TinTest& tin, const Demand& need, const Library& library, std::vector<Note>& notes) {
-  const Material* material = library.find(tin.material);
-  if (!material) return;
-  const std::string name = tin.batch.empty() ? fmt::format("The tin of {}", material->name)
-                                             : fmt::format("Tin {} of {}", tin.batch, material->name);
-  const Result<TinJudged> judged = judge(tin, *material, library.shelf_lives(), need.over);
+void note_on_tin(const TinTest& tin, const Demand& need, const Job& job, const Library& library,
+                 std::vector<Note>& notes) {
+  const std::string of = name_of(tin.material, job, library);
+  const std::string name =
+      tin.batch.empty() ? fmt::format("The tin of {}", of) : fmt::format("Tin {} of {}", tin.batch, of);
+  const Result<TinJudged> judged = job::judged(tin, job, library, need.over);
   if (!judged) {
     notes.push_back(
         {Severity::caution, fmt::format("{} cannot be judged: {}.", name, judged.errors()[0].what), "tins"});
@@ -111,7 +159,7 @@ void note_on_tin(const TinTest& tin, const Demand& need, const Library& library,
         text += fmt::format(" Found: {}.", fmt::join(judged->reasons, "; "));
       break;
   }
-  if (judged->verdict != TinVerdict::do_not_use) text += fmt::format(" {}", strained(*material));
+  if (judged->verdict != TinVerdict::do_not_use) text += fmt::format(" {}", strained(tin.material, job, library));
   notes.push_back({judged->verdict == TinVerdict::use              ? Severity::information
                    : judged->verdict == TinVerdict::prove_on_scrap ? Severity::caution
                                                                    : Severity::danger,
@@ -123,8 +171,13 @@ void note_on_tin(const TinTest& tin, const Demand& need, const Library& library,
   }
   Work opening;
   opening.opens = true;
-  const Handled handled{material, name, material->opaque() && counts_as_leaded(tin.filled_years_ago)};
-  for (Note note : hazard_notes({&handled, 1}, opening)) {
+  std::vector<Handled> handled;
+  PaintTin whole = with_parts(tin, job);
+  if (whole.parts.empty()) whole.parts = {{tin.material, 1}};
+  for (const Part& part : whole.parts)
+    if (const Material* material = library.find(part.material))
+      handled.push_back({material, name, material->opaque() && counts_as_leaded(tin.filled_years_ago)});
+  for (Note note : hazard_notes(handled, opening)) {
     note.about = "tins";
     if (note.severity == Severity::danger) notes.push_back(std::move(note));
   }
@@ -132,14 +185,51 @@ void note_on_tin(const TinTest& tin, const Demand& need, const Library& library,
 
 }  // namespace
 
+PaintTin with_parts(PaintTin tin, const Job& job) {
+  for (const Mixture& mixture : job.mixtures)
+    if (tin.parts.empty() && mixture.id == tin.material) tin.parts = mixture.parts;
+  return tin;
+}
+
+std::string name_of(const std::string& id, const Job& job, const Library& library) {
+  for (const Mixture& mixture : job.mixtures)
+    if (mixture.id == id) return mixture.name.empty() ? id : mixture.name;
+  const Material* material = library.find(id);
+  return material ? material->name : id;
+}
+
+std::optional<double> on_shelf_m3(const std::string& id, const Job& job) {
+  std::optional<double> sum;
+  for (const PaintTin& tin : job.shelf)
+    if (tin.material == id) sum = sum.value_or(0) + tin.volume_m3;
+  return sum;
+}
+
+std::vector<Used> taken_from_shelf(const std::vector<Used>& used, const Job& job) {
+  std::map<std::string, double> mixed_m3;
+  for (const Used& u : used)
+    if (!u.mixture.empty()) mixed_m3[u.mixture] += u.volume_m3;
+  std::vector<Used> rows;
+  const auto add = [&](const std::string& id, const Used& u, double share) {
+    if (share <= 0) return;
+    auto row = std::find_if(rows.begin(), rows.end(), [&](const Used& r) { return r.material == id; });
+    if (row == rows.end()) row = rows.insert(rows.end(), {id, 0, 0, {}});
+    row->volume_m3 += share * u.volume_m3, row->mass_kg += share * u.mass_kg;
+  };
+  for (const Used& u : used) {
+    const double tin_m3 = u.mixture.empty() ? 0 : on_shelf_m3(u.mixture, job).value_or(0);
+    const double from_tin = tin_m3 > 0 ? std::min(1.0, tin_m3 / mixed_m3[u.mixture]) : 0;
+    add(u.mixture, u, from_tin), add(u.material, u, 1 - from_tin);
+  }
+  return rows;
+}
+
 std::map<std::string, Supply> supplies_of(const Job& job, const Run& run, const Library& library) {
   std::map<std::string, Supply> all;
-  for (const auto& [id, need] : needs_of(run)) {
-    double on_shelf_m3 = 0;
-    for (const PaintTin& item : job.shelf)
-      if (item.material == id) on_shelf_m3 += item.volume_m3;
+  for (const auto& [id, need] : demands_of(run, job).of) {
+    const double have_m3 = on_shelf_m3(id, job).value_or(0);
     const double sprays = chance_it_sprays(verdict_on(id, job, library, need.over));
-    const Enough enough = enough_of(covering_of(need), {on_shelf_m3, usual::tin_sd}, sprays);
+    const Enough enough = enough_of(covering_of(need), {have_m3, usual::tin_sd}, sprays);
     Supply& supply = all[id];
     supply.beside_m3 = need.cards_m3 + need.lost_m3;
     supply.needed = figure("needed for the plan", enough.need.middle_m3, enough.need.band_m3, Quantity::film_volume,
@@ -150,13 +240,12 @@ std::map<std::string, Supply> supplies_of(const Job& job, const Run& run, const 
                             {"fillings of the cup", need.fillings, Quantity::ratio, Kind::estimate, ""}};
     supply.enough = figure("chance that it is enough", std::numeric_limits<double>::quiet_NaN(), {}, Quantity::fraction,
                            "normal distribution of ln((have - stays in the gun) / needed) x chance that it sprays");
-    if (const Material* material = library.find(id); material && material->role != Role::solvent)
-      supply.strain = strained(*material);
-    if (on_shelf_m3 <= 0) continue;  // not on the shelf: nothing is known of it
+    supply.strain = strained(id, job, library);
+    if (have_m3 <= 0) continue;  // not on the shelf: nothing is known of it
     supply.enough.value = enough.chance;
     supply.enough.inputs = {
-        {"on the shelf", on_shelf_m3, Quantity::film_volume, Kind::measured, ""},
-        {"that there is enough of it", enough.chance_there_is, Quantity::fraction, Kind::estimate, ""},
+        {"on the shelf", have_m3, Quantity::film_volume, Kind::measured, ""},
+        {"that there is enough of it", bounded_chance(enough.chance_there_is), Quantity::fraction, Kind::estimate, ""},
         {"that it sprays as it should", sprays, Quantity::fraction, Kind::estimate, ""}};
     if (enough.plenty) continue;
     supply.give_up =
@@ -172,36 +261,47 @@ std::vector<Note> notes_on_supplies(const Job& job, const Run& run, const Librar
   std::vector<Note> notes;
   for (const auto& [id, supply] : supplies_of(job, run, library)) {
     if (supply.give_up.empty()) continue;
-    const Material* material = library.find(id);
     notes.push_back({Severity::caution,
                      fmt::format("Chance that {} of {} is enough: {}, with test cards and what stays in the gun. {}",
-                                 show(supply.enough.inputs[0].value, Quantity::film_volume),
-                                 material ? material->name : id, in_a_hundred(supply.enough.value), supply.give_up),
+                                 show(supply.enough.inputs[0].value, Quantity::film_volume), name_of(id, job, library),
+                                 in_a_hundred(supply.enough.value), supply.give_up),
                      id});
   }
-  const std::map<std::string, Demand> needs = needs_of(run);
+  const Demands needs = demands_of(run, job);
+  for (const auto& [mixture, parts] : needs.mixed) {
+    const Demand& need = needs.of.at(mixture);
+    const double asked_m3 = need.volume_m3 + need.cards_m3 + need.lost_m3;
+    const double more_m3 = asked_m3 - on_shelf_m3(mixture, job).value_or(0);
+    if (more_m3 > 0)
+      notes.push_back(
+          {Severity::caution,
+           fmt::format("{} is short: mix at least {} more, stir it into the tin and spray a card before you "
+                       "begin, so that the whole job is one batch.",
+                       name_of(mixture, job, library), show(more_m3, Quantity::film_volume)),
+           mixture});
+  }
   for (const TinTest& tin : job.tins)
-    if (const auto need = needs.find(tin.material); need != needs.end()) note_on_tin(tin, need->second, library, notes);
+    if (const auto need = needs.of.find(tin.material); need != needs.of.end())
+      note_on_tin(tin, need->second, job, library, notes);
   return notes;
 }
 
 std::vector<HoldPoint> refused_tins(const Job& job, const Plan& plan, const Run& run, const Library& library) {
   std::vector<HoldPoint> refused;
-  const std::map<std::string, Demand> needs = needs_of(run);
+  const std::map<std::string, Demand> needs = demands_of(run, job).of;
   for (const TinTest& tin : job.tins) {
     const auto need = needs.find(tin.material);
-    const Material* material = library.find(tin.material);
-    if (need == needs.end() || !material) continue;
-    const Result<TinJudged> judged = judge(tin, *material, library.shelf_lives(), need->second.over);
+    if (need == needs.end()) continue;
+    const Result<TinJudged> judged = job::judged(tin, job, library, need->second.over);
     if (!judged || judged->verdict != TinVerdict::do_not_use) continue;
     HoldPoint hold;
-    hold.question =
-        fmt::format("Which other tin of {} replaces {}? This one must not be used: {}.", material->name,
-                    tin.batch.empty() ? "the one tested" : "tin " + tin.batch, fmt::join(judged->reasons, "; "));
+    hold.question = fmt::format(
+        "Which other tin of {} replaces {}? This one must not be used: {}.", name_of(tin.material, job, library),
+        tin.batch.empty() ? "the one tested" : "tin " + tin.batch, fmt::join(judged->reasons, "; "));
     hold.plan = plan.id;
     for (const StepResult& step : run.steps)
       if (std::any_of(step.ledger.used.begin(), step.ledger.used.end(),
-                      [&](const Used& used) { return used.material == tin.material; }))
+                      [&](const Used& u) { return u.material == tin.material || u.mixture == tin.material; }))
         hold.before.push_back(step.id);
     refused.push_back(std::move(hold));
   }

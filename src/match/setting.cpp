@@ -76,7 +76,7 @@ std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, cons
   for (std::size_t i = 0; i < shelf.size(); ++i) {
     const Tin& t = shelf[i];
     const std::string key = fmt::format("shelf[{}]", i + 1);
-    if (!(t.left_kg >= 0)) fault(fmt::format("{}: stock below zero", t.name), key + ".left_g", "0 g or more");
+    if (!(t.left_kg >= 0)) fault(fmt::format("{}: stock below zero", t.name), key + ".volume_mL", "0 mL or more");
     if (!(t.price_per_kg >= 0)) fault(fmt::format("{}: price below zero", t.name), key, "0 or more");
     if (!(t.dry_volume_m3_per_kg > 0) || !std::isfinite(t.dry_volume_m3_per_kg))
       fault(fmt::format("{}: leaves no dry film", t.name), key, "density and volume solids above zero");

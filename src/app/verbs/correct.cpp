@@ -10,7 +10,7 @@ namespace witnessline::app {
 namespace {
 
 // The shelf of the request with what the panel taught, and the additions made.
-std::vector<TinGiven> learned_shelf(const CorrectRequest& request, const Correction& found) {
+std::vector<TinGiven> learned_shelf(const CorrectRequest& request, const Mix& mix, const Correction& found) {
   std::vector<TinGiven> shelf = request.shelf;
   const int n = static_cast<int>(shelf.size());
   for (int i = 0; i < n; ++i) {
@@ -27,7 +27,7 @@ std::vector<TinGiven> learned_shelf(const CorrectRequest& request, const Correct
   }
   for (const Pour& p : found.additions) {
     TinGiven& t = shelf[p.tin];
-    t.in_cup_kg += p.mass_kg, t.left_kg = std::max(t.left_kg - p.mass_kg, 0.0);
+    t.in_cup_kg += p.mass_kg, t.volume_m3 = std::max(t.volume_m3 - p.mass_kg / mix.density_kg_m3[p.tin], 0.0);
   }
   return shelf;
 }
@@ -50,7 +50,7 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
 
   answer.additions = said(found->additions, request, *mix), answer.batch = said(found->batch, request, *mix);
   answer.next_batch = said(found->next_batch, request, *mix);
-  answer.shelf = learned_shelf(request, *found);
+  answer.shelf = learned_shelf(request, *mix, *found);
   answer.batch_kg = found->batch_kg, answer.before = said(found->before), answer.after = said(found->after);
   const std::vector<Input> inputs{{"dry film", request.film_m, Quantity::film_thickness, Kind::estimate, ""},
                                   {"what was in the cup", found->batch_kg, Quantity::mass, Kind::measured, ""}};

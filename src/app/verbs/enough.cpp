@@ -5,6 +5,8 @@
 #include <cmath>
 
 #include "bench/enough.h"
+#include "bench/tin_facts.h"
+#include "job/job.h"
 #include "materials/coverage.h"
 
 namespace witnessline::app {
@@ -12,22 +14,21 @@ namespace witnessline::app {
 namespace {
 
 struct EnoughRequest {
-  std::string paint;
-  double have_m3 = 0, have_sd = usual::tin_sd;
+  PaintTin tin;
+  double have_sd = usual::tin_sd;
   std::optional<double> sprays;
   double area_m2 = 0, area_sd = usual::area_sd;
   double edge_m = 0, overshoot_m = 0.05;
   double panels_m2 = 0;
   double film_m = 0, film_sd = usual::film_sd;
-  std::optional<double> volume_solids, volume_solids_sd;
+  std::optional<double> solids_sd;
   double transfer = 0.5, transfer_sd = usual::transfer_sd;
   double fillings = 1, lost_m3 = usual::lost_m3;
   double hidden_fraction = 0, least_film_m = 0;
 };
 template <class V>
 void describe(V& v, EnoughRequest& r) {
-  v(member("paint", "what is in the tin, a material id").must(), r.paint);
-  v(member("have_mL", "how much is left in it, before thinning", unit::mL).within(0, 100000).must(), r.have_m3);
+  v(member("tin", "the paint, with how much is left of it before thinning (volume_mL)").must(), r.tin);
   v(member("have_sd_pct", "how well that is known", unit::pct).within(0, 50), r.have_sd);
   v(member("sprays_pct",
            "chance that this tin sprays and dries as it should: 98 tried and found good, 80 to be proved on scrap; "
@@ -42,11 +43,10 @@ void describe(V& v, EnoughRequest& r) {
   v(member("panels_cm2", "spray-out cards and test panels, same film", unit::cm2).within(0, 1e6), r.panels_m2);
   v(member("film_um", "dry film of all coats, as laid", unit::um).within(0.5, 1000).must(), r.film_m);
   v(member("film_sd_pct", "how evenly and truly it is laid", unit::pct).within(0, 50), r.film_sd);
-  v(member("volume_solids_pct", "of the paint in the tin; absent: the library's", unit::pct).within(1, 100),
-    r.volume_solids);
-  v(member("volume_solids_sd_pct", "how well that is known, share of itself; absent: the library's", unit::pct)
+  v(member("solids_sd_pct",
+           "how well its volume solids are known, share of itself; absent: as its label or the library", unit::pct)
         .within(0, 80),
-    r.volume_solids_sd);
+    r.solids_sd);
   v(member("transfer_pct", "share of the solids that lands (ESTIMATE unless the shop weighed it)", unit::pct)
         .within(5, 95),
     r.transfer);
@@ -99,27 +99,28 @@ Figure figure(std::string name, double value, Band band, Quantity quantity, std:
 }
 
 Result<EnoughAnswer> enough(const EnoughRequest& asked, const Asking& asking) {
-  const Material* paint = asking.library.find(asked.paint);
-  const Datum* solids = paint ? paint->find(Property::volume_solids) : nullptr;
-  if (!paint || (!solids && !asked.volume_solids)) {
-    std::vector<std::string> known;
-    for (const Material& m : asking.library.all())
-      if (m.find(Property::volume_solids)) known.push_back(m.id);
-    const std::string near = nearest_word(asked.paint, known);
-    return Error{paint ? fmt::format("'{}' has no volume solids", asked.paint)
-                       : fmt::format("no such material: '{}'", asked.paint),
-                 {"", 0, 0, "paint"},
-                 paint ? "volume_solids_pct, from its label" : "the id of a paint",
-                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
-  }
+  const Result<Paint> paint = paint_of(asked.tin, asking.library, "tin");
+  std::vector<Error> faults;
+  if (!paint) faults = paint.errors();
+  if (paint && !(paint->volume_solids > 0))
+    faults.push_back({fmt::format("'{}' leaves no film", asked.tin.material),
+                      {"", 0, 0, "tin.material"},
+                      "a paint",
+                      "name what is laid; thinner comes out of its own tin"});
+  if (!(asked.tin.volume_m3 > 0))
+    faults.push_back({"nothing says how much is in the tin",
+                      {"", 0, 0, "tin.volume_mL"},
+                      "more than 0 mL",
+                      "weigh the tin, take off an empty one of its kind, and divide by the density on its label"});
   if (asked.least_film_m > asked.film_m)
-    return Error{"the thinnest film that serves is thicker than the film asked for",
-                 {"", 0, 0, "least_film_um"},
-                 "at most film_um",
-                 ""};
-  const double solids_fraction = asked.volume_solids.value_or(solids ? solids->value : 0);
-  const double solids_sd = asked.volume_solids_sd.value_or(
-      asked.volume_solids ? 0.1 : solids->sd / solids->value);  // ESTIMATE: a label holds within a tenth
+    faults.push_back({"the thinnest film that serves is thicker than the film asked for",
+                      {"", 0, 0, "least_film_um"},
+                      "at most film_um",
+                      ""});
+  if (!faults.empty()) return faults;
+  const double solids_fraction = paint->volume_solids;
+  const Datum* solids = asked.tin.solids_frac || !paint->main ? nullptr : paint->main->find(Property::volume_solids);
+  const double solids_sd = asked.solids_sd.value_or(solids_sd_of(asked.tin, *paint) / solids_fraction);
   const Covering covering{{with_edges_m2(asked.area_m2, asked.edge_m, asked.overshoot_m), asked.area_sd},
                           {asked.panels_m2, asked.area_sd},
                           {asked.film_m, asked.film_sd},
@@ -127,7 +128,7 @@ Result<EnoughAnswer> enough(const EnoughRequest& asked, const Asking& asking) {
                           {asked.transfer, asked.transfer_sd},
                           asked.fillings,
                           asked.lost_m3};
-  const Spread have{asked.have_m3, asked.have_sd};
+  const Spread have{asked.tin.volume_m3, asked.have_sd};
   const double sprays = asked.sprays ? bounded_chance(*asked.sprays) : chance_it_sprays({});
   const Enough all = enough_of(covering, have, sprays, asked.hidden_fraction, asked.least_film_m);
   const Need& need = all.need;
@@ -138,8 +139,8 @@ Result<EnoughAnswer> enough(const EnoughRequest& asked, const Asking& asking) {
                   {{"area with edges", covering.area_m2.value, Quantity::area, Kind::measured, ""},
                    {"panels", covering.panels_m2.value, Quantity::area, Kind::measured, ""},
                    {"dry film", asked.film_m, Quantity::film_thickness, Kind::measured, ""},
-                   {"volume solids", solids_fraction, Quantity::fraction,
-                    asked.volume_solids ? Kind::published : solids->kind, asked.volume_solids ? "" : solids->source},
+                   {"volume solids", solids_fraction, Quantity::fraction, solids ? solids->kind : Kind::published,
+                    solids ? solids->source : ""},
                    {"transfer", asked.transfer, Quantity::fraction, Kind::estimate, "transfer_primer"}});
   a.fixed_loss = figure("lost in cup, hose and strainer", need.fixed_m3, {}, Quantity::film_volume,
                         "fillings x loss (ESTIMATE)", "estimate");
@@ -152,9 +153,9 @@ Result<EnoughAnswer> enough(const EnoughRequest& asked, const Asking& asking) {
                    Quantity::fraction, "share of keyed draws in which it is x chance that it sprays", "geometry");
   a.coverage = figure("a litre covers", 1e-3 * coverage_m2_m3(asked.film_m, solids_fraction, asked.transfer), {},
                       Quantity::area, "volume solids x transfer / film", "geometry");
-  a.left = figure("left over", asked.have_m3 - need.middle_m3,
-                  {asked.have_m3 - need.band_m3.high, asked.have_m3 - need.band_m3.low}, Quantity::film_volume,
-                  "what there is - what is needed", "geometry");
+  a.left = figure("left over", asked.tin.volume_m3 - need.middle_m3,
+                  {asked.tin.volume_m3 - need.band_m3.high, asked.tin.volume_m3 - need.band_m3.low},
+                  Quantity::film_volume, "what there is - what is needed", "geometry");
   std::string first;
   for (const GivenUp& g : all.offers) {
     a.give_up.push_back(
@@ -191,12 +192,10 @@ std::string told(const EnoughAnswer& a, BenchUnits units) {
   text += fmt::format("\nNeeded: {} ({}), of that {} lost in the gun. A litre covers {}.\n", need.text, need.band,
                       show(a.fixed_loss.value, Quantity::film_volume, units),
                       show(a.coverage.value, Quantity::area, units));
-  text += fmt::format("Chance: {} (by draws {}).\n", show(a.chance.value, Quantity::fraction, units),
-                      show(a.drawn.value, Quantity::fraction, units));
+  text += fmt::format("Chance: {} (by draws {}).\n", in_a_hundred(a.chance.value), in_a_hundred(a.drawn.value));
   if (!a.give_up.empty()) text += "\nTo give up, first things first: chance with it alone, with all so far\n";
   for (const Offered& o : a.give_up)
-    text += fmt::format("  {}, {}: {}\n", show(o.alone.value, Quantity::fraction, units),
-                        show(o.with_all_before.value, Quantity::fraction, units), o.what);
+    text += fmt::format("  {}, {}: {}\n", in_a_hundred(o.alone.value), in_a_hundred(o.with_all_before.value), o.what);
   text += "\n";
   for (const Note& n : a.notes) text += n.text + "\n";
   return text;

@@ -13,8 +13,6 @@ namespace {
 constexpr double usual_unit_film_m = 50e-6;        // ESTIMATE: a drawdown or two good coats
 constexpr double assumed_unit_film_log_sd = 0.35;  // ESTIMATE: as between drawdowns of unknown thickness
 
-bool of_readings(const TinGiven& t) { return !t.colorant.empty() && t.absorption_per_m.empty(); }
-
 // Dry film a kilogram leaves, of every colorant of the table; those not on the shelf as the others' mean.
 std::vector<double> dry_volumes(const MixGiven& given, const std::vector<std::string>& colorants,
                                 std::vector<Note>& notes) {
@@ -23,8 +21,8 @@ std::vector<double> dry_volumes(const MixGiven& given, const std::vector<std::st
   int count = 0;
   for (std::size_t c = 0; c < colorants.size(); ++c)
     for (const TinGiven& t : given.shelf)
-      if (t.colorant == colorants[c] && t.density_kg_m3 > 0 && t.volume_solids_fraction > 0) {
-        volume[c] = t.volume_solids_fraction / t.density_kg_m3, sum += volume[c], ++count;
+      if (t.material == colorants[c] && t.density_kg_m3 > 0 && t.solids_frac.value_or(0) > 0) {
+        volume[c] = *t.solids_frac / t.density_kg_m3, sum += volume[c], ++count;
         break;
       }
   std::vector<std::string> guessed;
@@ -75,14 +73,12 @@ double OwnColorants::log_covariance(int band, std::size_t a, std::size_t of_a, s
          common_log_sd * common_log_sd;
 }
 
-bool needs_readings(const MixGiven& given) { return std::any_of(given.shelf.begin(), given.shelf.end(), of_readings); }
+bool needs_readings(const MixGiven& given) {
+  return !given.readings.empty() && std::any_of(given.shelf.begin(), given.shelf.end(),
+                                                [](const TinGiven& t) { return t.absorption_per_m.empty(); });
+}
 
 Result<OwnColorants> own_colorants(const MixGiven& given, AirFace face, const Asking& asking) {
-  if (given.readings.empty())
-    return Error{"a colorant is named, and no table it was read in",
-                 {"", 0, 0, "readings"},
-                 "a table of films read over black and white",
-                 "name the table, or a material of the library in place of the colorant"};
   const auto text = asking.file(given.readings);
   if (!text) {
     std::vector<Error> faults = text.errors();
@@ -125,8 +121,9 @@ Result<OwnColorants> own_colorants(const MixGiven& given, AirFace face, const As
        "readings"});
   for (const Note& n : own.set.notes) {
     if (n.about.empty()) own.notes.push_back({n.severity, n.text, "readings"});
-    const bool on_shelf = std::any_of(given.shelf.begin(), given.shelf.end(),
-                                      [&](const TinGiven& t) { return t.colorant == n.about && of_readings(t); });
+    const bool on_shelf = std::any_of(given.shelf.begin(), given.shelf.end(), [&](const TinGiven& t) {
+      return t.material == n.about && t.absorption_per_m.empty();
+    });
     const std::size_t c = own.place(n.about);
     // Of one that cannot be used it is said when it is left out.
     if (on_shelf && c < own.set.colorants.size() && own.set.colorants[c].separated) own.notes.push_back(n);

@@ -21,7 +21,7 @@ struct OwnColorants {
   double log_covariance(int band, std::size_t a, std::size_t of_a, std::size_t b, std::size_t of_b) const;
 };
 
-/// A tin of the shelf names a colorant of the readings.
+/// A table of readings is named, and a tin of the shelf does not give K and S itself.
 bool needs_readings(const MixGiven&);
 
 /// Law: characterise() behind the face of the finished surface; parts by mass become shares of the dry film by the

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "app/verbs/own_colorants.h"
+#include "bench/tin_facts.h"
 #include "safety/handled.h"
 
 namespace witnessline::app {
@@ -20,40 +21,30 @@ Geometry geometry_of(const MixGiven& given) {
   return geometry;
 }
 
-Result<Tin> tin_of_library(const TinGiven& given, const std::string& key, const Asking& asking,
-                           const Palette& palette) {
-  const Material* m = asking.library.find(given.material);
-  if (!m) {
-    const std::string near = nearest_word(given.material, asking.library.ids());
-    return Error{fmt::format("'{}' is no material of the library", given.material),
-                 {"", 0, 0, key + ".material"},
-                 "a material id",
-                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+bool makes_no_film(Role role) {
+  return role == Role::wood || role == Role::solvent || role == Role::cleaner || role == Role::compound;
+}
+
+/// A tin of the library's materials: what they hold, and K and S of their dry films together.
+Result<Paint> paint_in(const TinGiven& given, const std::string& key, const Asking& asking) {
+  std::vector<Part> parts = given.parts;
+  if (parts.empty()) parts = {{given.material, 1}};
+  std::vector<Error> faults;
+  for (const Part& part : parts) {
+    const Material* m = asking.library.find(part.material);
+    if (!m) continue;  // paint_of() names it
+    const std::string at = key + (given.parts.empty() ? ".material" : ".parts");
+    if (makes_no_film(m->role))
+      faults.push_back(
+          {fmt::format("'{}' is no paint", m->id), {"", 0, 0, at}, "a colour, toner, clear or primer", ""});
+    else if (m->role == Role::colorant && !m->drawdown && !m->absorption_per_m && given.absorption_per_m.empty())
+      faults.push_back({fmt::format("nothing was read of '{}'", m->id),
+                        {"", 0, 0, at},
+                        "a colour with a drawdown over black and white",
+                        "draw it down and add the readings to its material"});
   }
-  if (m->role == Role::wood || m->role == Role::solvent || m->role == Role::cleaner || m->role == Role::compound)
-    return Error{
-        fmt::format("'{}' is no paint", m->id), {"", 0, 0, key + ".material"}, "a colour, toner, clear or primer", ""};
-  if (m->role == Role::colorant && !m->drawdown && !m->absorption_per_m && given.absorption_per_m.empty())
-    return Error{fmt::format("nothing was read of '{}'", m->id),
-                 {"", 0, 0, key + ".material"},
-                 "a colour with a drawdown over black and white",
-                 "draw it down and add the readings to its material"};
-  const Datum *density = m->find(Property::density), *solids = m->find(Property::volume_solids),
-              *dry = m->find(Property::dry_density);
-  Tin tin;
-  tin.name = m->name;
-  if (density && solids)
-    tin.dry_volume_m3_per_kg = solids->value / density->value;
-  else if (dry)
-    tin.dry_volume_m3_per_kg = 1 / dry->value;
-  else if (!(given.density_kg_m3 > 0))
-    return Error{fmt::format("how much film a kilogram of '{}' leaves is not known", m->id),
-                 {"", 0, 0, key + ".material"},
-                 "density and volume solids, or dry density",
-                 "give density_g_L and volume_solids_pct"};
-  const CoatOptics& optics = palette.of(m->id);
-  tin.absorption_per_m = optics.absorption_per_m, tin.scattering_per_m = optics.scattering_per_m;
-  return tin;
+  if (!faults.empty()) return faults;
+  return paint_of(given, asking.library, key);
 }
 
 // Four lists of 36 as last known, in place of what the library or the readings say.
@@ -76,35 +67,60 @@ std::vector<Error> take_constants(const TinGiven& given, const std::string& key,
   return {};
 }
 
-Result<Tin> tin_of(const TinGiven& given, std::size_t i, const Asking& asking, const Palette& palette,
-                   const OwnColorants* own) {
-  const std::string key = fmt::format("shelf[{}]", i + 1);
-  if (given.material.empty() == given.colorant.empty())
-    return Error{"a tin needs a material or a colorant, one of the two", {"", 0, 0, key}, "", ""};
+/// True for a colorant of the readings that its tin says nothing more of.
+bool is_read(const TinGiven& t, const OwnColorants* own) {
+  return own && t.absorption_per_m.empty() && own->place(t.material) < own->set.colorants.size();
+}
+
+struct TinFound {
   Tin tin;
-  tin.name = given.colorant;
-  if (!given.material.empty()) {
-    const auto found = tin_of_library(given, key, asking, palette);
-    if (!found) return found.errors();
-    tin = *found;
+  double density_kg_m3 = 0;
+};
+
+Result<TinFound> tin_of(const TinGiven& given, std::size_t i, const Asking& asking, const Palette& palette,
+                        const OwnColorants* own) {
+  const std::string key = fmt::format("shelf[{}]", i + 1);
+  TinFound found;
+  found.tin.name = given.material, found.density_kg_m3 = given.density_kg_m3;
+  double solids = given.solids_frac.value_or(0);
+  const bool of_library = !given.parts.empty() || asking.library.find(given.material);
+  if (is_read(given, own)) {
+    found.tin = own->tin(own->place(given.material));
+  } else if (of_library) {
+    const Result<Paint> paint = paint_in(given, key, asking);
+    if (!paint) return paint.errors();
+    if (given.parts.empty()) found.tin.name = asking.library.find(given.material)->name;
+    const CoatOptics optics = palette.of(*paint->mixture);
+    found.tin.absorption_per_m = optics.absorption_per_m, found.tin.scattering_per_m = optics.scattering_per_m;
+    found.tin.poison = paint->contains_lead || paint->contains_chromate;
+    for (const Paint::Share& part : paint->shares)
+      found.tin.poison |= !metals_of(*asking.library.find(part.material)).empty();
+    if (!(found.density_kg_m3 > 0)) found.density_kg_m3 = paint->density_kg_m3();
+    solids = paint->volume_solids;
   } else if (given.absorption_per_m.empty()) {
-    expects(own, "colorants that were read");
-    const std::size_t c = own->place(given.colorant);
-    if (c == own->set.colorants.size()) return own->unknown(given.colorant, key + ".colorant");
-    tin = own->tin(c);
+    if (own) return own->unknown(given.material, key + ".material");
+    const std::string near = nearest_word(given.material, asking.library.ids());
+    return Error{fmt::format("'{}' is no material of the library", given.material),
+                 {"", 0, 0, key + ".material"},
+                 "a material id; or a colorant of the table named by `readings`",
+                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
   }
-  if (given.density_kg_m3 > 0 && given.volume_solids_fraction > 0)
-    tin.dry_volume_m3_per_kg = given.volume_solids_fraction / given.density_kg_m3;
-  if (!(tin.dry_volume_m3_per_kg > 0))
-    return Error{fmt::format("how much film a kilogram of '{}' leaves is not known", tin.name),
+  if (!(found.density_kg_m3 > 0 && solids > 0))
+    return Error{fmt::format("how much film a kilogram of '{}' leaves is not known", found.tin.name),
                  {"", 0, 0, key},
-                 "density_g_L and volume_solids_pct above 0",
+                 "density_g_L and solids_pct above 0",
                  "weigh a known volume wet and again dry"};
-  const auto faults = take_constants(given, key, tin);
+  if (!(given.volume_m3 > 0 || given.in_cup_kg > 0))
+    return Error{fmt::format("nothing says how much there is of '{}'", found.tin.name),
+                 {"", 0, 0, key + ".volume_mL"},
+                 "more than 0 mL",
+                 "measure what is left, or take an empty tin off the shelf"};
+  const auto faults = take_constants(given, key, found.tin);
   if (!faults.empty()) return faults;
-  if (const Material* m = asking.library.find(given.material)) tin.poison = !metals_of(*m).empty();
-  tin.left_kg = given.left_kg, tin.price_per_kg = given.price_per_kg, tin.irreplaceable = given.irreplaceable;
-  return tin;
+  found.tin.dry_volume_m3_per_kg = solids / found.density_kg_m3;
+  found.tin.left_kg = given.volume_m3 * found.density_kg_m3, found.tin.irreplaceable = given.irreplaceable;
+  found.tin.price_per_kg = 1000 * given.price_per_litre / found.density_kg_m3;
+  return found;
 }
 
 // Two tins of one kind go by their batch, or where none is given by their place on the shelf.
@@ -114,10 +130,9 @@ void tell_apart(std::vector<Tin>& shelf, const std::vector<TinGiven>& given, std
   std::set<std::string> told;
   for (std::size_t i = 0; i < shelf.size(); ++i) {
     if (std::count(names.begin(), names.end(), names[i]) < 2) continue;
-    const bool same_batch =
-        std::count_if(given.begin(), given.end(), [&](const TinGiven& t) {
-          return t.material == given[i].material && t.colorant == given[i].colorant && t.batch == given[i].batch;
-        }) > 1;
+    const bool same_batch = std::count_if(given.begin(), given.end(), [&](const TinGiven& t) {
+                              return t.material == given[i].material && t.batch == given[i].batch;
+                            }) > 1;
     // A batch is said with every pour anyway.
     if (same_batch) shelf[i].name += fmt::format(" (line {} of the shelf)", i + 1);
     if (told.insert(names[i]).second)
@@ -136,8 +151,11 @@ std::vector<Note> drawdown_notes(const MixGiven& given, const Library& library, 
   std::vector<std::string> names;
   for (const Note& n : palette.notes()) {
     const Material* m = library.find(n.about);
-    if (!m || std::none_of(given.shelf.begin(), given.shelf.end(),
-                           [&](const TinGiven& t) { return t.material == n.about && t.absorption_per_m.empty(); }))
+    if (!m || std::none_of(given.shelf.begin(), given.shelf.end(), [&](const TinGiven& t) {
+          const bool part =
+              std::any_of(t.parts.begin(), t.parts.end(), [&](const Part& p) { return p.material == n.about; });
+          return (part || (t.parts.empty() && t.material == n.about)) && t.absorption_per_m.empty();
+        }))
       continue;
     const std::size_t at = n.text.find(m->name);
     if (at == std::string::npos) {
@@ -161,7 +179,6 @@ std::vector<Note> drawdown_notes(const MixGiven& given, const Library& library, 
 ShelfKnowledge knowledge_of(const MixGiven& given, const OwnColorants* own) {
   const std::size_t n = given.shelf.size();
   ShelfKnowledge known = plain_knowledge(n, given.tin_sd_fraction);
-  const auto of_readings = [&](const TinGiven& t) { return !t.colorant.empty() && t.absorption_per_m.empty(); };
   for (int b = 0; b < bands; ++b) {
     Matrix& covariance = known.log_covariance[static_cast<std::size_t>(b)];
     const auto at = [n](std::size_t tin, std::size_t of) { return static_cast<int>(tin + of * n); };
@@ -175,13 +192,13 @@ ShelfKnowledge knowledge_of(const MixGiven& given, const OwnColorants* own) {
         const double sd = t.scattering_log_sd[static_cast<std::size_t>(b)];
         covariance(at(i, 1), at(i, 1)) = sd * sd;
       }
-      if (!of_readings(t)) continue;
+      if (!is_read(t, own)) continue;
       for (std::size_t j = 0; j < n; ++j) {
-        if (!of_readings(given.shelf[j])) continue;
+        if (!is_read(given.shelf[j], own)) continue;
         for (const std::size_t k : {0u, 1u})
           for (const std::size_t l : {0u, 1u})
             covariance(at(i, k), at(j, l)) =
-                own->log_covariance(b, own->place(t.colorant), k, own->place(given.shelf[j].colorant), l);
+                own->log_covariance(b, own->place(t.material), k, own->place(given.shelf[j].material), l);
       }
     }
   }
@@ -240,7 +257,7 @@ Result<Mix> mix_of(const MixGiven& given, const Asking& asking) {
   for (std::size_t i = 0; i < given.shelf.size(); ++i) {
     const auto tin = tin_of(given.shelf[i], i, asking, palette, own ? &*own : nullptr);
     if (tin)
-      mix.shelf.push_back(*tin);
+      mix.shelf.push_back(tin->tin), mix.density_kg_m3.push_back(tin->density_kg_m3);
     else
       add(tin.errors());
   }

@@ -3,31 +3,26 @@
 
 #include "app/answer_parts.h"
 #include "app/verbs/surface.h"
+#include "bench/paint_tin.h"
 #include "match/correct.h"
 
 namespace witnessline::app {
 
-/// A tin of the shop's shelf: a material of the library, or a colorant the shop has read itself.
-struct TinGiven {
-  std::string material, colorant, batch;
-  double left_kg = 0, in_cup_kg = 0, price_per_kg = 0;
-  bool irreplaceable = false;
-  double density_kg_m3 = 0, volume_solids_fraction = 0;
+/// A tin of the shop's shelf, of a material, a mixture or a colorant the shop has read itself; with what only mixing
+/// colours asks of it.
+struct TinGiven : PaintTin {
+  double in_cup_kg = 0, density_kg_m3 = 0;
   std::vector<double> absorption_per_m, scattering_per_m, absorption_log_sd, scattering_log_sd;
 };
 inline constexpr Unit per_mm{"per mm", 1e3};
 template <class V>
 void describe(V& v, TinGiven& t) {
-  v(member("material", "material id; or colorant"), t.material);
-  v(member("colorant", "a colorant of `readings`, under the name its column has there"), t.colorant);
-  v(member("batch", "tin or batch"), t.batch);
-  v(member("left_g", "how much is left", unit::g).within(0, 1e6).must(), t.left_kg);
+  describe(v, static_cast<PaintTin&>(t));
   v(member("in_cup_g", "already in the batch that is to be corrected", unit::g).within(0, 1e6), t.in_cup_kg);
-  v(member("price_per_kg", "in the shop's own currency; 0: not given").within(0, 1e6), t.price_per_kg);
-  v(member("irreplaceable", "there will never be more"), t.irreplaceable);
-  v(member("density_g_L", "of the liquid as it is weighed; a colorant needs it", grams_per_litre).within(0, 5000),
+  v(member("density_g_L", "of the liquid as it is weighed; absent: the library's; a colorant of `readings` needs it",
+           grams_per_litre)
+        .within(0, 5000),
     t.density_kg_m3);
-  v(member("volume_solids_pct", "of that; a colorant needs it", unit::pct).within(0, 100), t.volume_solids_fraction);
   v(member("absorption_per_mm", "K of its dry film as last known, 36 bands; in place of readings", per_mm)
         .within(0, 1e6),
     t.absorption_per_m);
@@ -55,7 +50,9 @@ struct MixGiven {
 template <class V>
 void describe_mix(V& v, MixGiven& m) {
   v(member("shelf", "colorants to choose from, up to 40").must(), m.shelf);
-  v(member("readings", "table of films of the shop's own colorants: docs/formats.md, Colour prediction tables"),
+  v(member("readings",
+           "table of films of the shop's own colorants, tins of `shelf` named as its columns: docs/formats.md, Colour "
+           "prediction tables"),
     m.readings);
   v(member("unit_film_um", "dry film that thickness 1 in `readings` stands for; 0: 50 is assumed", unit::um)
         .within(0, 2000),
@@ -82,6 +79,7 @@ void describe_mix(V& v, MixGiven& m) {
 /// The request as the engine takes it.
 struct Mix {
   std::vector<Tin> shelf;
+  std::vector<double> density_kg_m3;  ///< of each
   ShelfKnowledge known;
   Aim aim;
   LaidFilm laying;

@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "bench/paint_tin.h"
 #include "bench/strainer.h"
 #include "bench/tin.h"
+#include "bench/tin_facts.h"
 #include "job/job.h"
 #include "safety/handled.h"
 #include "solvents/settling.h"
@@ -19,7 +19,6 @@ namespace {
 struct TinRequest {
   TinTest tin;
   std::vector<std::string> over;
-  std::vector<Grains> grains;
   double viscosity_Pa_s = 25e-3, density_kg_m3 = 900;
   double depth_m = 0.08;
   double tip_m = 1.3e-3;
@@ -28,7 +27,6 @@ template <class V>
 void describe(V& v, TinRequest& r) {
   v(member("tin", "what was tried on it").must(), r.tin);
   v(member("over", "coats it is meant to go over, as in the spray-outs"), r.over);
-  v(member("grains", "pigment and flake in it"), r.grains);
   v(member("viscosity_mPa_s", "as thinned for the gun", unit::mPa_s).within(0.2, 5000), r.viscosity_Pa_s);
   v(member("density_kg_m3", "of the liquid without its grains", unit::kg_m3).within(600, 2000), r.density_kg_m3);
   v(member("depth_mm", "of liquid in the cup of the gun", unit::mm).within(5, 400), r.depth_m);
@@ -113,28 +111,30 @@ Settles settles(const Grains& g, const TinRequest& asked, std::vector<Note>& not
       notes.push_back(
           {Severity::caution,
            fmt::format("{}: thicker than a tenth of its width, the law for thin discs is too fast.", g.name),
-           "grains"});
+           "tin.grains"});
   }
   const double time_s = time_to_fall_out_s(fallen_share, asked.depth_m, flat_m_s);
   if (std::isfinite(time_s))
     s.good_for = figure("until a fiftieth has fallen out", time_s, Quantity::duration,
                         "a fiftieth (ESTIMATE) x depth / speed", "estimate", Kind::estimate);
   if (reynolds_of_fall(flat_m_s, g.diameter_m, liquid) > 0.1)
-    notes.push_back({Severity::caution, fmt::format("{}: falls too fast for the law of slow flow.", g.name), "grains"});
+    notes.push_back(
+        {Severity::caution, fmt::format("{}: falls too fast for the law of slow flow.", g.name), "tin.grains"});
   if (g.density_kg_m3 < asked.density_kg_m3)
     notes.push_back({Severity::caution,
-                     fmt::format("{}: lighter than the liquid, so it rises; check its density.", g.name), "grains"});
+                     fmt::format("{}: lighter than the liquid, so it rises; check its density.", g.name),
+                     "tin.grains"});
   if (!g.thickness_m && g.diameter_m < 0.3e-6)
     notes.push_back({Severity::information,
                      fmt::format("{}: below 0.3 um grains stay up by their own motion unless they clump.", g.name),
-                     "grains"});
+                     "tin.grains"});
   return s;
 }
 
-Figure strainer(const TinRequest& asked, const Material& material, std::vector<Note>& notes) {
+Figure strainer(const TinRequest& asked, const Paint& paint, std::vector<Note>& notes) {
   std::optional<double> widest_m;
-  for (const Grains& g : asked.grains) widest_m = std::max(widest_m.value_or(0), g.diameter_m);
-  const double chosen_m = strainer_m(material, widest_m, asked.viscosity_Pa_s);
+  for (const Grains& g : asked.tin.grains) widest_m = std::max(widest_m.value_or(0), g.diameter_m);
+  const double chosen_m = strainer_m(paint, widest_m);
   if (chosen_m > asked.tip_m / 3)
     notes.push_back({Severity::caution,
                      "The strainer its grains ask for is coarser than a third of the nozzle: a wider nozzle, or it "
@@ -147,46 +147,44 @@ Figure strainer(const TinRequest& asked, const Material& material, std::vector<N
 }
 
 Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
-  const Material* material = asking.library.find(asked.tin.material);
-  if (!material) {
-    const std::string near = nearest_word(asked.tin.material, asking.library.ids());
-    return Error{fmt::format("no such material: '{}'", asked.tin.material),
-                 {"", 0, 0, "tin.material"},
-                 "a material id",
-                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
-  }
+  const Result<Paint> paint = paint_of(asked.tin, asking.library, "tin");
   std::vector<Error> faults;
-  for (std::size_t i = 0; i < asked.grains.size(); ++i)
-    if (asked.grains[i].thickness_m && *asked.grains[i].thickness_m > asked.grains[i].diameter_m)
+  if (!paint) faults = paint.errors();
+  const std::vector<Grains>& grains = asked.tin.grains;
+  for (std::size_t i = 0; i < grains.size(); ++i)
+    if (grains[i].thickness_m && *grains[i].thickness_m > grains[i].diameter_m)
       faults.push_back({"a flake thicker than it is wide",
-                        {"", 0, 0, fmt::format("grains[{}].thickness_um", i + 1)},
+                        {"", 0, 0, fmt::format("tin.grains[{}].thickness_um", i + 1)},
                         "less than diameter_um",
                         "leave thickness_um out for round grains"});
-  if (!faults.empty()) return faults;
-  Result<TinJudged> judged = judge(asked.tin, *material, asking.library.shelf_lives(), asked.over);
-  if (!judged) {
+  if (!paint) return faults;
+  Result<TinJudged> judged = judge(asked.tin, *paint, asking.library.shelf_lives(), asked.over);
+  if (!judged)
     for (Error e : judged.errors()) e.where.key = "tin." + e.where.key, faults.push_back(std::move(e));
-    return faults;
-  }
+  if (!faults.empty()) return faults;
   TinAnswer a;
   a.verdict = judged->verdict, a.reasons = judged->reasons, a.still_try = judged->still_try;
   a.notes = judged->notes, a.protocol = tin_protocol();
   double soonest_s = INFINITY;
-  for (const Grains& g : asked.grains) {
+  for (const Grains& g : grains) {
     a.settling.push_back(settles(g, asked, a.notes));
     if (std::isfinite(a.settling.back().good_for.value))
       soonest_s = std::min(soonest_s, a.settling.back().good_for.value);
   }
-  a.strainer = strainer(asked, *material, a.notes);
+  a.strainer = strainer(asked, *paint, a.notes);
   // Round grains are pigment: with them a tin is coloured whatever its liquid.
-  const bool pigmented = std::any_of(asked.grains.begin(), asked.grains.end(),
+  const bool pigmented = std::any_of(grains.begin(), grains.end(),
                                      [](const Grains& g) { return !g.thickness_m && g.volume_fraction > 0; });
-  const bool old_colour = (material->opaque() || pigmented) && counts_as_leaded(asked.tin.filled_years_ago);
-  if (asking.handled) asking.handled->push_back({material, "", old_colour});
-  if (old_colour)
+  bool not_sprayed = false, any_old_colour = false;
+  for (const Paint::Share& part : paint->shares) {
+    const Material* material = asking.library.find(part.material);
+    const bool old_colour = (material->opaque() || pigmented) && counts_as_leaded(asked.tin.filled_years_ago);
+    if (asking.handled) asking.handled->push_back({material, "", old_colour});
+    not_sprayed |= !metals_of(*material).empty(), any_old_colour |= old_colour;
+  }
+  if (any_old_colour)
     a.still_try.insert(a.still_try.begin(),
                        "have a laboratory test it for lead and chromate, and spray nothing of it before it has");
-  const bool not_sprayed = !metals_of(*material).empty();
   // What can hurt comes first; a tin that is not to be used or sprayed has no next step.
   std::stable_sort(a.notes.begin(), a.notes.end(), [](const Note& one, const Note& other) {
     return one.severity == Severity::danger && other.severity != Severity::danger;
@@ -202,12 +200,15 @@ Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
   if (std::isfinite(soonest_s)) {
     a.good_for = figure("good for after stirring", soonest_s, Quantity::duration, "the first of its grains", "estimate",
                         Kind::estimate);
-    a.sentences.push_back(fmt::format("Stir or swirl it again every {:.0f} min.", std::max(1.0, soonest_s / 60)));
-  } else if (asked.grains.empty() && material->role != Role::clear && material->role != Role::solvent) {
+    constexpr double longest_filling_s = 3600;  // a cup is sprayed out sooner
+    a.sentences.push_back(soonest_s > longest_filling_s
+                              ? "Its grains stay up while a cup is sprayed out: stir it each time you fill."
+                              : fmt::format("Stir or swirl it again every {:.0f} min.", std::max(1.0, soonest_s / 60)));
+  } else if (grains.empty() && paint->pigmented) {
     a.notes.push_back({Severity::caution,
                        "Its grains are not given: how soon it settles is not known. Stir every few "
                        "minutes.",
-                       "grains"});
+                       "tin.grains"});
   }
   a.sentences.push_back(fmt::format("Strain it through {:.0f} um.", a.strainer.value * 1e6));
   return a;

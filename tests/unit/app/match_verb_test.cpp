@@ -14,7 +14,7 @@ namespace witnessline::app {
 namespace {
 
 const char* rest = R"("ground": {"lab": [90, 0, 4]}, "film_um": 45, "batch_g": 50,
-  "shelf": [{"material": "zinc_white", "left_g": 100}, {"material": "bone_black", "left_g": 50}])";
+  "shelf": [{"material": "zinc_white", "volume_mL": 90}, {"material": "bone_black", "volume_mL": 50}])";
 
 Result<Answered> asked(const std::string& first, const std::string& others = rest) {
   return ask_json(match_verb(), "{" + first + ", " + others + "}", PROJECT_FOLDER, BenchUnits::metric);
@@ -34,16 +34,16 @@ TEST(MatchVerb, FaultsNameTheirKeys) {
   ASSERT_FALSE(no_lamp);
   EXPECT_EQ(no_lamp.errors()[0].where.key, "lamps");
   const auto unknown = asked(R"("target": {"lab": [50, 0, 0]})", R"("ground": {"lab": [90, 0, 4]}, "film_um": 45,
-    "shelf": [{"material": "zink_white", "left_g": 100}])");
+    "shelf": [{"material": "zink_white", "volume_mL": 90}])");
   ASSERT_FALSE(unknown);
   EXPECT_EQ(unknown.errors()[0].where.key, "shelf[1].material");
   EXPECT_NE(unknown.errors()[0].mend.find("zinc_white"), std::string::npos);
   const auto negative = asked(R"("target": {"lab": [50, 0, 0]})", R"("ground": {"lab": [90, 0, 4]}, "film_um": 45,
-    "shelf": [{"material": "zinc_white", "left_g": -1}])");
+    "shelf": [{"material": "zinc_white", "volume_mL": -1}])");
   ASSERT_FALSE(negative);
-  EXPECT_NE(negative.errors()[0].where.key.find("left_g"), std::string::npos);
+  EXPECT_NE(negative.errors()[0].where.key.find("volume_mL"), std::string::npos);
   const auto no_film = asked(R"("target": {"lab": [97, 0, 1]})", R"("ground": {"lab": [20, 0, 0]}, "film_um": 0,
-    "batch_g": 50, "shelf": [{"material": "zinc_white", "left_g": 100}])");
+    "batch_g": 50, "shelf": [{"material": "zinc_white", "volume_mL": 90}])");
   ASSERT_FALSE(no_film);
   EXPECT_EQ(no_film.errors()[0].where.key, "film_um");
 }
@@ -65,9 +65,9 @@ MixGiven own_shelf(const std::vector<std::string>& colorants) {
   MixGiven given;
   for (const std::string& c : colorants) {
     TinGiven t;
-    t.colorant = c, t.left_kg = 0.2, t.density_kg_m3 = 1040, t.volume_solids_fraction = 0.24;
-    if (c == "base_white") t.density_kg_m3 = 1230, t.volume_solids_fraction = 0.26;
-    if (c == "warm_black") t.density_kg_m3 = 1000, t.volume_solids_fraction = 0.23;
+    t.material = c, t.volume_m3 = 200e-6, t.density_kg_m3 = 1040, t.solids_frac = 0.24;
+    if (c == "base_white") t.density_kg_m3 = 1230, t.solids_frac = 0.26;
+    if (c == "warm_black") t.density_kg_m3 = 1000, t.solids_frac = 0.23;
     given.shelf.push_back(t);
   }
   given.readings = "tints.csv", given.unit_film_m = 50e-6, given.film_m = 45e-6;
@@ -123,20 +123,51 @@ TEST(OwnColorants, FaultsNameTheirKeys) {
   MixGiven given = own_shelf({"base_white", "leef_green"});
   auto mix = mixed(given, table_of_example());
   ASSERT_FALSE(mix);
-  EXPECT_EQ(mix.errors()[0].where.key, "shelf[2].colorant");
+  EXPECT_EQ(mix.errors()[0].where.key, "shelf[2].material");
   EXPECT_NE(mix.errors()[0].mend.find("leaf_green"), std::string::npos);
   given = own_shelf({"base_white"}), given.readings.clear();
   mix = mixed(given, table_of_example());
   ASSERT_FALSE(mix);
-  EXPECT_EQ(mix.errors()[0].where.key, "readings");
-  given = own_shelf({"base_white"}), given.shelf[0].volume_solids_fraction = 0;
+  EXPECT_EQ(mix.errors()[0].where.key, "shelf[1].material");
+  EXPECT_NE(mix.errors()[0].expected.find("`readings`"), std::string::npos);
+  given = own_shelf({"base_white"}), given.shelf[0].solids_frac = 0;
   mix = mixed(given, table_of_example());
   ASSERT_FALSE(mix);
   EXPECT_EQ(mix.errors()[0].where.key, "shelf[1]");
-  given = own_shelf({"base_white"}), given.shelf[0].material = "zinc_white";
+  given = own_shelf({"base_white"}), given.shelf[0].volume_m3 = 0;
   mix = mixed(given, table_of_example());
   ASSERT_FALSE(mix);
-  EXPECT_EQ(mix.errors()[0].where.key, "shelf[1]");
+  EXPECT_EQ(mix.errors()[0].where.key, "shelf[1].volume_mL");
+}
+
+// A tin that was mixed from two others is poured as they would be: half and half of each gives the same film.
+TEST(MatchVerb, ATinOfAMixtureIsPouredAsItsParts) {
+  MixGiven given = own_shelf({});
+  given.readings.clear();
+  for (const char* id : {"zinc_white", "viridian"}) {
+    TinGiven t;
+    t.material = id, t.volume_m3 = 200e-6, t.price_per_litre = 50;
+    given.shelf.push_back(t);
+  }
+  TinGiven mixed_tin = given.shelf[0];
+  mixed_tin.material = "sea green", mixed_tin.parts = {{"zinc_white", 0.75}, {"viridian", 0.25}};
+  given.shelf.push_back(mixed_tin);
+  const auto mix = mixed(given, "");
+  ASSERT_TRUE(mix) << mix.errors()[0].text();
+  const auto& [white, green, both] = std::tie(mix->shelf[0], mix->shelf[1], mix->shelf[2]);
+  const double a = 0.75 * white.dry_volume_m3_per_kg, b = 0.25 * green.dry_volume_m3_per_kg;
+  EXPECT_NEAR(both.dry_volume_m3_per_kg, a + b, 1e-9 * (a + b));
+  for (const int band : {5, 17, 30})
+    EXPECT_NEAR(both.absorption_per_m[band],
+                (a * white.absorption_per_m[band] + b * green.absorption_per_m[band]) / (a + b),
+                1e-6 * both.absorption_per_m[band]);
+  EXPECT_EQ(both.name, "sea green");
+  EXPECT_NEAR(both.left_kg, 200e-6 * mix->density_kg_m3[2], 1e-12);
+  EXPECT_NEAR(both.price_per_kg * mix->density_kg_m3[2], 50e3, 1e-6);
+  given.shelf[2].parts.push_back({"red_lead", 0.1});
+  const auto leaded = mixed(given, "");
+  ASSERT_TRUE(leaded);
+  EXPECT_TRUE(leaded->shelf[2].poison) << "one part of it is lead";
 }
 
 TEST(OwnColorants, OneGroundAloneCannotBeUsed) {
@@ -183,7 +214,8 @@ TEST(MatchVerb, BandHoldsTheDoubtOfTheTins) {
   EXPECT_LT(known->recipes[0].likely_delta_e, a.high);
   EXPECT_GE(b.high, a.high);  // a film assumed is one doubt more
   // The same of tins of the library: the less they are known, the wider.
-  for (TinGiven& t : given.shelf) t.colorant.clear();
+  for (TinGiven& t : given.shelf) t.density_kg_m3 = 0, t.solids_frac.reset();
+  given.readings.clear();
   given.shelf[0].material = "zinc_white", given.shelf[1].material = "viridian", given.shelf[2].material = "bone_black";
   const auto well = matched(given, 0.05, 0), badly = matched(given, 0.3, 0);
   ASSERT_TRUE(well && badly);
@@ -227,7 +259,7 @@ TEST(CorrectVerb, ItsShelfForetellsThePanelItLearnedFrom) {
   request.ground.lab = {90, 0, 4};
   for (const auto& [id, kg] : {std::pair{"zinc_white", 0.12}, {"viridian", 0.015}, {"bone_black", 0.002}}) {
     TinGiven t;
-    t.material = id, t.left_kg = 0.2, t.in_cup_kg = kg;
+    t.material = id, t.volume_m3 = 200e-6, t.in_cup_kg = kg;
     request.shelf.push_back(t);
   }
   const auto first = correct_answer(request, asking);
@@ -240,7 +272,7 @@ TEST(CorrectVerb, ItsShelfForetellsThePanelItLearnedFrom) {
   for (std::size_t i = 0; i < again.shelf.size(); ++i) {
     EXPECT_EQ(again.shelf[i].absorption_per_m.size(), 36u);
     EXPECT_LE(again.shelf[i].absorption_log_sd[15], 0.16);
-    again.shelf[i].in_cup_kg = request.shelf[i].in_cup_kg, again.shelf[i].left_kg = request.shelf[i].left_kg;
+    again.shelf[i].in_cup_kg = request.shelf[i].in_cup_kg, again.shelf[i].volume_m3 = request.shelf[i].volume_m3;
   }
   const auto second = correct_answer(again, asking);
   ASSERT_TRUE(second);

@@ -99,7 +99,7 @@ INSTANTIATE_TEST_SUITE_P(
         Mistake{"compatible", "\"lacquer_thinner\"", "\"water\"", "Do not pour it in"},
         Mistake{"compatible", "age_years = 60", "age_years = 1963", "old[1].age_years: is too large"},
         Mistake{"enough", "transfer_pct = 50", "transfer_pct = 0.5", "transfer_pct: is too small"},
-        Mistake{"enough", "have_mL = 240", "have_mL = 0", "not enough"},
+        Mistake{"enough", "volume_mL = 240", "volume_mL = 0", "tin.volume_mL"},
         Mistake{"lay", "relative_humidity_pct = 50", "relative_humidity_pct = 0.5",
                 "relative_humidity_pct: is too small"},
         Mistake{"lay", "film_um = 60", "film_um = 60\nair_speed_m_s = 0", "air_speed_m_s: is too small"},

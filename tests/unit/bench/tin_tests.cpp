@@ -2,22 +2,29 @@
 
 #include <gtest/gtest.h>
 
+#include <map>
+
+#include "bench/paint.h"
+
 namespace witnessline::bench {
 namespace {
 
-Material lacquer() {
-  Material m;
-  m.id = "lacquer", m.name = "lacquer", m.role = Role::clear, m.binder = Binder::nitrocellulose;
-  Datum density;
-  density.value = 950;
-  m.data[Property::density] = density;
-  return m;
+Paint paint_of_binder(Binder binder) {
+  static std::map<Binder, Material> held;
+  Material& m = held[binder];
+  m.id = "lacquer", m.role = Role::clear, m.binder = binder;
+  Paint paint{};
+  paint.shares = {{"lacquer", 1, 950}}, paint.volume_solids = 0.2;
+  paint.main = binder == Binder::none ? nullptr : &m;
+  return paint;
 }
+Paint lacquer() { return paint_of_binder(Binder::nitrocellulose); }
+CupReading ford_4(double run_out_s, double celsius = 20) { return {"ford_4", run_out_s, celsius + 273.15, 0}; }
 TinTest sound() {
   TinTest t;
   t.material = "lacquer", t.filled_years_ago = 3;
   t.pressure = t.rim = t.stir_up = t.gel = Finding::good;
-  t.residue_kg = 0.5e-3, t.strained_m3 = 500e-6, t.cup_s = 25, t.cup_new_s = 24;
+  t.residue_kg = 0.5e-3, t.strained_m3 = 500e-6, t.readings = {ford_4(25)}, t.fresh_tin = ford_4(24);
   t.spray_outs = {{"glass", 8 * 86400.0, Finding::good, ""}, {"old clear", 8 * 86400.0, Finding::good, ""}};
   return t;
 }
@@ -51,10 +58,23 @@ TEST(Tin, ResidueAndThickeningRuleItOut) {
   TinTest t = sound();
   t.residue_kg = 20e-3;  // 4.2 % of what was strained
   EXPECT_EQ(verdict(t), TinVerdict::do_not_use);
-  t = sound(), t.cup_s = 45;
+  t = sound(), t.readings = {ford_4(40)};
   EXPECT_EQ(verdict(t), TinVerdict::prove_on_scrap);
-  t.cup_s = 90;
+  t.readings = {ford_4(75)};
   EXPECT_EQ(verdict(t), TinVerdict::do_not_use);
+}
+
+// A cold shop is no fault of the tin: at 10 degC lacquer is a third thicker than at 20 (3 % a kelvin, common practice).
+TEST(Tin, ThickeningIsJudgedAtOneTemperature) {
+  TinTest t = sound();
+  t.readings = {ford_4(34)}, t.fresh_tin = ford_4(24);
+  EXPECT_EQ(verdict(t), TinVerdict::prove_on_scrap);
+  t.readings = {ford_4(34, 8)};
+  EXPECT_EQ(verdict(t), TinVerdict::use);
+  t.fresh_tin->cup = "ford_9";
+  const auto wrong = judge(t, lacquer(), lives(), {"old clear"});
+  ASSERT_FALSE(wrong);
+  EXPECT_EQ(wrong.errors()[0].where.key, "fresh_tin.cup");
 }
 
 TEST(Tin, ASprayOutIsLookedAtAfterAWeek) {
@@ -76,11 +96,9 @@ TEST(Tin, AgeAloneIsADoubt) {
 // Shelf lives of data/shelf_life.csv: makers' and sellers' texts, users, common practice. Everything else is sound.
 TEST(Tin, WhatHasOutlivedItsBinderIsNotUsed) {
   const auto of = [](Binder binder, double years, std::optional<double> hardener, std::optional<double> opened = {}) {
-    Material m = lacquer();
-    m.binder = binder;
     TinTest t = sound();
     t.filled_years_ago = years, t.hardener_filled_years_ago = hardener, t.hardener_opened_years_ago = opened;
-    return judge(t, m, lives(), {"old clear"})->verdict;
+    return judge(t, paint_of_binder(binder), lives(), {"old clear"})->verdict;
   };
   EXPECT_EQ(of(Binder::two_pack_polyurethane, 3, 3), TinVerdict::do_not_use);
   EXPECT_EQ(of(Binder::two_pack_polyurethane, 0.5, 0.4), TinVerdict::use);

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace witnessline::job {
@@ -51,6 +52,55 @@ TEST(Supplies, FiguresOfWhatIsNeeded) {
   EXPECT_NE(lacquer.strain.find("125 um"), std::string::npos);
   EXPECT_TRUE(all.at("lacquer_thinner").strain.empty());
   EXPECT_TRUE(std::isnan(all.at("lacquer_thinner").enough.value)) << "not on the shelf: not known";
+}
+
+// A mixture whose tin stands on the shelf is taken from that tin, and what is missing from its parts.
+TEST(Supplies, AMixtureThatStandsMixedIsTakenFromItsTin) {
+  Job job = with(1e-3);
+  job.mixtures = {{"tea", "amber tea", {{"nitrocellulose_lacquer", 0.8}, {"amber_toner", 0.2}}}};
+  bench::Run worked = run();
+  worked.steps[0].ledger.used = {{"nitrocellulose_lacquer", 80e-6, 0.07, "tea"},
+                                 {"amber_toner", 20e-6, 0.02, "tea"},
+                                 {"lacquer_thinner", 100e-6, 0.08}};
+  const auto volume_of = [](const std::vector<Used>& rows, const std::string& id) {
+    for (const Used& row : rows)
+      if (row.material == id) return 1e6 * row.volume_m3;
+    return 0.0;
+  };
+  std::vector<Used> rows = taken_from_shelf(worked.steps[0].ledger.used, job);
+  EXPECT_EQ(volume_of(rows, "tea"), 0) << "none of it stands there mixed";
+  EXPECT_NEAR(volume_of(rows, "nitrocellulose_lacquer"), 80, 1e-9);
+
+  PaintTin tin;
+  tin.material = "tea", tin.volume_m3 = 500e-6;
+  job.shelf.push_back(tin);
+  rows = taken_from_shelf(worked.steps[0].ledger.used, job);
+  EXPECT_NEAR(volume_of(rows, "tea"), 100, 1e-9);
+  EXPECT_EQ(volume_of(rows, "nitrocellulose_lacquer"), 0);
+  std::map<std::string, Supply> all = supplies_of(job, worked, library());
+  EXPECT_NEAR(all.at("tea").needed.value, 141e-6, 1e-6) << "as the lacquer alone would be";
+  EXPECT_FALSE(all.contains("amber_toner"));
+  EXPECT_TRUE(notes_on_supplies(job, worked, library()).empty());
+
+  job.shelf[1].volume_m3 = 70e-6;  // 71 mL short, cards and gun counted
+  rows = taken_from_shelf(worked.steps[0].ledger.used, job);
+  EXPECT_NEAR(volume_of(rows, "tea"), 70, 1e-9);
+  EXPECT_NEAR(volume_of(rows, "amber_toner"), 0.3 * 20, 1e-9);
+  all = supplies_of(job, worked, library());
+  EXPECT_NEAR(all.at("amber_toner").needed.value, 0.2 * 71e-6, 1e-6);
+  const std::vector<Note> notes = notes_on_supplies(job, worked, library());
+  const bool says = std::any_of(notes.begin(), notes.end(), [](const Note& n) {
+    return n.text.find("amber tea is short: mix at least 71 mL more") == 0;
+  });
+  EXPECT_TRUE(says) << notes[0].text;
+}
+
+// What the tin says of its grains decides the strainer, as it does for the question `tin`.
+TEST(Supplies, TheStrainerKnowsTheGrainsOfTheTin) {
+  Job job = with(1e-3);
+  EXPECT_NE(supplies_of(job, run(), library()).at("nitrocellulose_lacquer").strain.find("125 um"), std::string::npos);
+  job.shelf[0].grains = {{"flake", 60e-6, 0.5e-6, 2700, 0.02}};
+  EXPECT_NE(supplies_of(job, run(), library()).at("nitrocellulose_lacquer").strain.find("355 um"), std::string::npos);
 }
 
 TEST(Supplies, ARefusedTinHoldsItsStepsBack) {

@@ -329,12 +329,28 @@ export interface SprayOut {
 }
 
 export interface TinTest {
-  /** material id */
+  /** material of the library or mixture of the job; with `parts`: what the mixture is called */
   material: string;
+  /** what was mixed in it, shares of the mass that sum to 1; absent: as `material` says */
+  parts: Part[];
   /** tin or batch */
   batch: string;
+  /** how much is in it; 0: not known [mL] */
+  volume_mL: number;
+  /** in the shop's own currency; 0: not given */
+  price_per_litre: number;
+  /** there will never be more */
+  irreplaceable: boolean;
   /** as far as known */
   filled_years_ago: number | null;
+  /** by volume, from its data sheet; absent: the library's [pct] */
+  solids_pct: number | null;
+  /** cup readings as it is, and with some thinner in it: two say far more than one */
+  readings: CupReading[];
+  /** what its own solvents are, where the data sheet lists them; absent: the usual ones */
+  solvents: SolventPart[];
+  /** pigment and flake in it */
+  grains: Grains[];
   /** since it was first opened; absent: sealed until now, or not known */
   opened_years_ago: number | null;
   /** of the hardener or catalyst that belongs to it */
@@ -355,10 +371,8 @@ export interface TinTest {
   residue_g: number | null;
   /** what went through it [mL] */
   strained_mL: number | null;
-  /** cup time at the temperature of the shop */
-  cup_s: number | null;
-  /** time of a fresh tin in the same cup */
-  cup_new_s: number | null;
+  /** cup reading of a fresh tin of the same, or the figure on its label; compared with `readings` */
+  fresh_tin: CupReading | null;
   /** on glass and on each old coat it is meant for */
   spray_outs: SprayOut[];
   /** in words */
@@ -374,8 +388,8 @@ export interface SpotTest {
   kind: SpotKind;
   /** coat of the job it was laid on, or wood */
   coat: string;
-  /** mixture or material laid; absent: what the plan lays there */
-  with: string;
+  /** tin it was laid from: it speaks for that paint, and with `batch` for that tin; absent: what the plan lays there */
+  with: PaintTin | null;
   /** zone it speaks for; absent: wherever the coat shows */
   where: Where;
   /** not_done, clear or fails */
@@ -923,7 +937,7 @@ export interface ColourReading {
 }
 
 export interface MaterialUse {
-  /** material id */
+  /** material, or mixture of the job that stands mixed on the shelf */
   material: string;
   /** name used at the bench */
   name: string;
@@ -1570,24 +1584,32 @@ export interface ReadAnswer {
 }
 
 export interface TinGiven {
-  /** material id; or colorant */
+  /** material of the library or mixture of the job; with `parts`: what the mixture is called */
   material: string;
-  /** a colorant of `readings`, under the name its column has there */
-  colorant: string;
+  /** what was mixed in it, shares of the mass that sum to 1; absent: as `material` says */
+  parts: Part[];
   /** tin or batch */
   batch: string;
-  /** how much is left [g] */
-  left_g: number;
-  /** already in the batch that is to be corrected [g] */
-  in_cup_g: number;
+  /** how much is in it; 0: not known [mL] */
+  volume_mL: number;
   /** in the shop's own currency; 0: not given */
-  price_per_kg: number;
+  price_per_litre: number;
   /** there will never be more */
   irreplaceable: boolean;
-  /** of the liquid as it is weighed; a colorant needs it [g/L] */
+  /** as far as known */
+  filled_years_ago: number | null;
+  /** by volume, from its data sheet; absent: the library's [pct] */
+  solids_pct: number | null;
+  /** cup readings as it is, and with some thinner in it: two say far more than one */
+  readings: CupReading[];
+  /** what its own solvents are, where the data sheet lists them; absent: the usual ones */
+  solvents: SolventPart[];
+  /** pigment and flake in it */
+  grains: Grains[];
+  /** already in the batch that is to be corrected [g] */
+  in_cup_g: number;
+  /** of the liquid as it is weighed; absent: the library's; a colorant of `readings` needs it [g/L] */
   density_g_L: number;
-  /** of that; a colorant needs it [pct] */
-  volume_solids_pct: number;
   /** K of its dry film as last known, 36 bands; in place of readings [per mm] */
   absorption_per_mm: number[];
   /** S of it [per mm] */
@@ -1639,7 +1661,7 @@ export type RankBy = "closeness" | "metamerism" | "colorants" | "scarce_stock" |
 export interface MatchRequest {
   /** colorants to choose from, up to 40 */
   shelf: TinGiven[];
-  /** table of films of the shop's own colorants: docs/formats.md, Colour prediction tables */
+  /** table of films of the shop's own colorants, tins of `shelf` named as its columns: docs/formats.md, Colour prediction tables */
   readings: string;
   /** dry film that thickness 1 in `readings` stands for; 0: 50 is assumed [um] */
   unit_film_um: number;
@@ -1783,7 +1805,7 @@ export interface MatchAnswer {
 export interface CorrectRequest {
   /** colorants to choose from, up to 40 */
   shelf: TinGiven[];
-  /** table of films of the shop's own colorants: docs/formats.md, Colour prediction tables */
+  /** table of films of the shop's own colorants, tins of `shelf` named as its columns: docs/formats.md, Colour prediction tables */
   readings: string;
   /** dry film that thickness 1 in `readings` stands for; 0: 50 is assumed [um] */
   unit_film_um: number;
@@ -2188,8 +2210,6 @@ export interface TinRequest {
   tin: TinTest;
   /** coats it is meant to go over, as in the spray-outs */
   over: string[];
-  /** pigment and flake in it */
-  grains: Grains[];
   /** as thinned for the gun [mPa.s] */
   viscosity_mPa_s: number;
   /** of the liquid without its grains [kg/m3] */
@@ -2313,10 +2333,8 @@ export interface CompatibleAnswer {
 }
 
 export interface EnoughRequest {
-  /** what is in the tin, a material id */
-  paint: string;
-  /** how much is left in it, before thinning [mL] */
-  have_mL: number;
+  /** the paint, with how much is left of it before thinning (volume_mL) */
+  tin: PaintTin;
   /** how well that is known [pct] */
   have_sd_pct: number;
   /** chance that this tin sprays and dries as it should: 98 tried and found good, 80 to be proved on scrap; absent: 95, a tin nobody tried [pct] */
@@ -2335,10 +2353,8 @@ export interface EnoughRequest {
   film_um: number;
   /** how evenly and truly it is laid [pct] */
   film_sd_pct: number;
-  /** of the paint in the tin; absent: the library's [pct] */
-  volume_solids_pct: number | null;
-  /** how well that is known, share of itself; absent: the library's [pct] */
-  volume_solids_sd_pct: number | null;
+  /** how well its volume solids are known, share of itself; absent: as its label or the library [pct] */
+  solids_sd_pct: number | null;
   /** share of the solids that lands (ESTIMATE unless the shop weighed it) [pct] */
   transfer_pct: number;
   /** how well that is known, share of itself [pct] */
