@@ -55,9 +55,9 @@ TEST(Progress, WithoutATerminalIsALineForEachThingBegun) {
   std::string job(std::istreambuf_iterator<char>(in), {});
   const std::size_t pitch = job.find("pitch_mm");
   ASSERT_NE(pitch, std::string::npos);
-  job.replace(pitch, job.find('\n', pitch) - pitch, "pitch_mm = 15");
+  job.replace(pitch, job.find('\n', pitch) - pitch, "pitch_mm = 10");
   std::ofstream(folder / "job.toml") << job;
-  run({"witnessline", "simulate", (folder / "job.toml").string(), "--json"}, folder / "errors.txt");
+  ASSERT_EQ(run({"witnessline", "simulate", (folder / "job.toml").string(), "--json"}, folder / "errors.txt"), well);
   std::ifstream errors(folder / "errors.txt");
   std::vector<std::string> lines;
   for (std::string line; std::getline(errors, line);) lines.push_back(line);
