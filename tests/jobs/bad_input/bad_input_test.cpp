@@ -232,7 +232,7 @@ TEST_F(BadInput, ADentOffTheBody) {
   refused(job(clean_step +
               "[[survey]]\nfact = \"dent\"\nat = { x_mm = 5000, y_mm = 100, radius_mm = 4, face = \"front\" }\n"
               "depth_um = 400\n"),
-          {"job.toml:22:", "survey[1].at", "lies 4850 mm off the body", "x -150 to 150 mm, y 0 to 400 mm"});
+          {"job.toml:22:", "survey[1].at", "is 4850 mm off the body", "x -150 to 150 mm, y 0 to 400 mm"});
 }
 
 // A cavity that the drawing has not, one that lies off the body and one too deep are told together, each by its number.
