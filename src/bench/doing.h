@@ -104,21 +104,4 @@ double value_at(const SurfacePoint& at, const Body& body, const Of& of) {
 /// as its points are on average.
 void wear_marks(Doing&, double ridge_factor);
 
-Result<StepResult> work(const Clean&, Doing&);
-Result<StepResult> work(const Mask&, Doing&);
-Result<StepResult> work(const Unmask&, Doing&);
-Result<StepResult> work(const Plug&, Doing&);
-Result<StepResult> work(const Lift&, Doing&);
-Result<StepResult> work(const Spray&, Doing&);
-Result<StepResult> work(const MeltIn&, Doing&);
-Result<StepResult> work(const Sand&, Doing&);
-Result<StepResult> work(const Flat&, Doing&);
-Result<StepResult> work(const Buff&, Doing&);
-Result<StepResult> work(const Wear&, Doing&);
-Result<StepResult> work(const Yellow&, Doing&);
-Result<StepResult> work(const Grime&, Doing&);
-Result<StepResult> work(const KnockBack&, Doing&);
-Result<StepResult> work(const Wait&, Doing&);
-Result<StepResult> work(const ColdCheck&, Doing&);
-
 }  // namespace witnessline::bench

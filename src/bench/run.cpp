@@ -12,6 +12,14 @@ Traits traits_of(const Step& step) {
   return std::visit([](const auto& s) { return s.traits(); }, step);
 }
 
+void check(const Step& step, StepCheck& checks) {
+  std::visit([&](const auto& s) { s.check(checks); }, step);
+}
+
+Headline headline_of(const Step& step, const ShowQuantity& show) {
+  return std::visit([&](const auto& s) { return s.headline(show); }, step);
+}
+
 void vary(Step& step, VariedInput& inputs) {
   std::visit([&](auto& s) { s.vary(inputs); }, step);
 }

@@ -87,16 +87,4 @@ class VariedInput {
   ~VariedInput() = default;
 };
 
-/// A step has a word, says its traits, and says which of its inputs vary; each by itself, none taken over from a base.
-template <class S>
-concept StepKind = requires {
-  { S::word } -> std::convertible_to<std::string_view>;
-  { &S::traits } -> std::same_as<Traits (S::*)() const>;
-  { &S::vary } -> std::same_as<void (S::*)(VariedInput&)>;
-};
-
-/// One of the kinds of step. A kind without traits does not compile.
-template <StepKind... Kinds>
-using OneOf = std::variant<Kinds...>;
-
 }  // namespace witnessline::bench

@@ -48,45 +48,6 @@ struct Settings {
   }
 };
 
-/// The one number of a step that must not be misread; every kind of step is asked for it.
-struct Big {
-  std::string number, caption;
-};
-struct BigOf {
-  BenchUnits units;
-  std::string film(double m) const { return typeset(m, Quantity::film_thickness, units); }
-
-  Big operator()(const Spray& s) const {
-    return {fmt::format("{} \u00d7 {}", s.coats, film(s.wet_m)), s.coats == 1 ? "coat, wet" : "coats, wet"};
-  }
-  Big operator()(const MeltIn& s) const { return {film(s.wet_m), "wet, bites " + film(s.bite_m)}; }
-  Big operator()(const Sand& s) const {
-    return {fmt::format("P{}", s.grit), s.depth_m ? "take " + film(*s.depth_m) : "scuff only"};
-  }
-  Big operator()(const Lift& s) const { return {"stop at " + s.stop_at, "lift " + s.coat}; }
-  Big operator()(const Buff& s) const { return {film(s.depth_m), "take"}; }
-  Big operator()(const Wear& s) const {
-    return s.depth_m ? Big{film(*s.depth_m), "at the middle"} : Big{s.life, "wear as this history would"};
-  }
-  Big operator()(const KnockBack& s) const {
-    return s.gloss_60 ? Big{fmt::format("{:.0f}", *s.gloss_60), "gloss at 60\u00b0"} : Big{};
-  }
-  Big operator()(const Wait& s) const {
-    return {typeset(s.duration_s, Quantity::duration, units), "before the next step"};
-  }
-  Big operator()(const Clean& s) const { return {fmt::format("{}", s.cloths), "fresh cloths"}; }
-  Big operator()(const ColdCheck& s) const {
-    return s.to_K && s.life.empty()
-               ? Big{typeset(*s.to_K, Quantity::temperature, units), fmt::format("{} times", s.shocks)}
-               : Big{};
-  }
-  Big operator()(const Mask&) const { return {}; }
-  Big operator()(const Unmask&) const { return {}; }
-  Big operator()(const Plug&) const { return {}; }
-  Big operator()(const Yellow&) const { return {}; }
-  Big operator()(const Grime&) const { return {}; }
-};
-
 }  // namespace
 
 std::string where_words(const Where& where) {
@@ -126,7 +87,8 @@ std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& jo
     std::replace(detail.begin(), detail.end(), '_', ' ');
     std::string said = word;
     std::replace(said.begin(), said.end(), '_', ' ');
-    const Big big = std::visit(BigOf{units}, step.step);
+    const Headline big =
+        headline_of(step.step, [units](double si, Quantity quantity) { return typeset(si, quantity, units); });
     html +=
         fmt::format("<li><span class=\"no\">{}</span><div class=\"what\"><b>{}</b> {}<span>{}</span><span>{}</span>",
                     i + 1, escaped(said), escaped(settings.where), escaped(step.why), escaped(detail));

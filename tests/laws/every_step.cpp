@@ -14,19 +14,44 @@ namespace {
 using namespace shapes;
 using namespace safety;
 
-// A kind of step that leaves its traits or its varying inputs to chance, or to a base, is no step.
+// A kind of step that leaves one of these to chance, or to a base, is no step.
+struct Whole {
+  static constexpr std::string_view word = "bake";
+  Traits traits() const { return Wait{}.traits(); }
+  void vary(VariedInput&) {}
+  void check(StepCheck&) const {}
+  Headline headline(const ShowQuantity&) const { return {}; }
+};
 struct WithoutTraits {
   static constexpr std::string_view word = "bake";
   void vary(VariedInput&) {}
+  void check(StepCheck&) const {}
+  Headline headline(const ShowQuantity&) const { return {}; }
 };
 struct WithoutVaried {
   static constexpr std::string_view word = "bake";
   Traits traits() const { return Wait{}.traits(); }
+  void check(StepCheck&) const {}
+  Headline headline(const ShowQuantity&) const { return {}; }
+};
+struct WithoutCheck {
+  static constexpr std::string_view word = "bake";
+  Traits traits() const { return Wait{}.traits(); }
+  void vary(VariedInput&) {}
+  Headline headline(const ShowQuantity&) const { return {}; }
+};
+struct WithoutHeadline {
+  static constexpr std::string_view word = "bake";
+  Traits traits() const { return Wait{}.traits(); }
+  void vary(VariedInput&) {}
+  void check(StepCheck&) const {}
 };
 struct Inherits : Sand {
   static constexpr std::string_view word = "belt_sand";
 };
-static_assert(StepKind<Flat> && !StepKind<WithoutTraits> && !StepKind<WithoutVaried> && !StepKind<Inherits>);
+static_assert(StepKind<Flat> && StepKind<Whole>);
+static_assert(!StepKind<WithoutTraits> && !StepKind<WithoutVaried> && !StepKind<WithoutCheck>);
+static_assert(!StepKind<WithoutHeadline> && !StepKind<Inherits>);
 static_assert(!std::is_default_constructible_v<Traits>, "every trait is given");
 
 StepResult done(const Step& step, const Film& film, const Bench& bench) {

@@ -1,3 +1,5 @@
+#include "bench/steps/grime.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>

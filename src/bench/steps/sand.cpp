@@ -1,3 +1,5 @@
+#include "bench/steps/sand.h"
+
 #include <fmt/format.h>
 
 #include "bench/abrade.h"

@@ -1,3 +1,5 @@
+#include "bench/steps/mask.h"
+
 #include <fmt/format.h>
 
 #include <cmath>

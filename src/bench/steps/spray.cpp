@@ -1,3 +1,5 @@
+#include "bench/steps/spray.h"
+
 #include <fmt/format.h>
 
 #include "bench/doing.h"

@@ -1,4 +1,6 @@
 // Wear: laid by hand, or as a life would have worn it.
+#include "bench/steps/wear.h"
+
 #include <fmt/format.h>
 
 #include <cmath>

@@ -1,3 +1,5 @@
+#include "bench/steps/wait.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>

@@ -1,3 +1,5 @@
+#include "bench/steps/knock_back.h"
+
 #include <fmt/format.h>
 
 #include "bench/abrade.h"

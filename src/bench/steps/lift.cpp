@@ -1,3 +1,5 @@
+#include "bench/steps/lift.h"
+
 #include <fmt/format.h>
 
 #include <cmath>

@@ -1,3 +1,5 @@
+#include "bench/steps/check.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>

@@ -1,3 +1,5 @@
+#include "bench/steps/clean.h"
+
 #include <fmt/format.h>
 
 #include "bench/doing.h"
