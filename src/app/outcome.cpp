@@ -136,7 +136,7 @@ Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job,
   const double work = hands_on_s / 3600.0 * job.shop.rate_per_h;
   if (!unpriced.empty())
     notes.push_back({Severity::information,
-                     "The shelf has no price for  " + unpriced +
+                     "The shelf has no price for " + unpriced +
                          ", so the cost leaves it out. The true cost is at least what is shown.",
                      "cost"});
   if (job.shop.rate_per_h == 0)

@@ -122,7 +122,7 @@ void add_refusals(PlanOutcome& outcome, const std::vector<Error>& refusals, int 
       std::find_if(refusals.begin(), refusals.end(), [&](const Error& e) { return e.where.key == commonest->first; });
   outcome.notes.push_back(
       {Severity::caution,
-       fmt::format("In {} of {} trials with a practised hand's scatter the plan failed.  "
+       fmt::format("In {} of {} trials with a practised hand's scatter the plan failed. "
                    "Most often: {}{}. All bands cover only the trials that succeeded.",
                    refused, draws, example->what, example->mend.empty() ? "" : " (" + example->mend + ")"),
        commonest->first});
@@ -133,7 +133,7 @@ void add_bands(PlanOutcome& outcome, const Plan& plan, const Job& job, const Lib
   Result<PlanOutcome> middle = rerun(plan, job, job.coats, library, coarse, shelter, -1);
   if (!middle) {
     outcome.notes.push_back({Severity::caution,
-                             "No uncertainty bands: the plan is refused on the coarse body used to calculate them.  " +
+                             "No uncertainty bands: the plan is refused on the coarse body used to calculate them. " +
                                  middle.errors().front().text(),
                              ""});
     return;

@@ -118,7 +118,7 @@ class Text {
     figure("first day to last", &PlanOutcome::days);
     figure("cost", &PlanOutcome::cost);
     row("ready", [](const PlanOutcome& p) { return std::string(p.ready ? "yes" : "NO"); });
-    row("questions still open", [](const PlanOutcome& p) { return fmt::format("{}", p.open_hold_points.size()); });
+    row("open questions", [](const PlanOutcome& p) { return fmt::format("{}", p.open_hold_points.size()); });
     row("cautions", [](const PlanOutcome& p) { return fmt::format("{}", all_notes(p, Severity::caution).size()); });
     row("dangers", [](const PlanOutcome& p) { return fmt::format("{}", all_notes(p, Severity::danger).size()); });
     return table.text("");
@@ -147,7 +147,7 @@ class Text {
     if (!told.empty()) out += "  Notes\n" + notes(told);
     if (!p.air.empty()) {
       Table table(2);
-      table.row({"fresh air for", "", "vapour", "fire", "breathing", "booth", "ruling", "fan", "is"});
+      table.row({"fresh air for", "", "vapour", "fire", "breathing", "booth", "needed", "fan", "verdict"});
       for (const StepAir& a : p.air)
         table.row({a.step, a.drying ? "drying" : a.word, shown(a.vapour_mass), shown(a.asked.fire),
                    shown(a.asked.breathing), shown(a.asked.face), shown(a.asked.ruling), shown(a.fan),
@@ -165,7 +165,7 @@ class Text {
 
   std::string steps(const PlanOutcome& p) const {
     Table table(2);
-    table.row({"step", "", "film", "p5", "p95", "kept", "from target", "work", "waiting"});
+    table.row({"step", "", "median film", "thinnest 5%", "thickest 5%", "kept", "from target", "work", "waiting"});
     for (const StepOutcome& s : p.steps) {
       const auto front = std::find_if(s.thickness.begin(), s.thickness.end(),
                                       [](const ThicknessReading& t) { return t.region == "front"; });
@@ -208,7 +208,8 @@ class Text {
       const char* word = n.severity == Severity::danger    ? "DANGER"
                          : n.severity == Severity::caution ? "CAUTION"
                                                            : "note";
-      out += wrapped((n.about.empty() ? "" : n.about + ": ") + n.text, fmt::format("    {:<8}", word), "            ");
+      out += wrapped((n.about.empty() ? "" : plain(n.about) + ": ") + n.text, fmt::format("    {:<8}", word),
+                     "            ");
     }
     return out;
   }

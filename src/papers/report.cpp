@@ -40,7 +40,7 @@ std::string hold_boxes(const PlanOutcome& plan) {
   for (const HoldPoint& hold : plan.open_hold_points) {
     std::string before;
     for (const std::string& b : hold.before) before += (before.empty() ? "" : ", ") + said(b);
-    html += "<p class=\"hold\"><b>Open question, answer before  " + before + ":</b> " + escaped(hold.question) + "</p>";
+    html += "<p class=\"hold\"><b>Open question, answer before " + before + ":</b> " + escaped(hold.question) + "</p>";
   }
   return html;
 }

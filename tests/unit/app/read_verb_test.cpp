@@ -65,7 +65,7 @@ TEST(ReadVerb, TakesTheModeAskedForAndNeverMixesTwo) {
   const auto one = read(request, file + "\n");
   ASSERT_TRUE(one);
   EXPECT_NEAR(one->readings.at(0).reflectance.at(10), 0.4, 1e-12);
-  EXPECT_NE(all_of(*one).find("do not say whether specular"), std::string::npos);
+  EXPECT_NE(all_of(*one).find("do not state whether specular"), std::string::npos);
   request.mode = MeasurementMode::M3;
   EXPECT_FALSE(read(request, file + "\n"));
 }

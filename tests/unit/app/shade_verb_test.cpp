@@ -52,7 +52,7 @@ TEST(ShadeVerb, ABlackTonerThatWillNotHideIsSaidBeforeItIsSprayed) {
   EXPECT_NE(answered->text.find("do not hide"), std::string::npos) << answered->text;
   EXPECT_NE(answered->text.find("brown, not black"), std::string::npos) << answered->text;
   EXPECT_NE(answered->text.find("too weak"), std::string::npos) << answered->text;
-  EXPECT_EQ(answered->text.find("has its hue"), std::string::npos) << answered->text;
+  EXPECT_EQ(answered->text.find("has the hue needed"), std::string::npos) << answered->text;
 }
 
 TEST(ShadeVerb, FaultsNameTheirKeys) {

@@ -38,7 +38,8 @@ TEST(BadOutline, IsRefusedWithItsPlace) {
   expect_fault(spec, drawing("M0 0 h200 v300 h-200 z M50 50 h10 v10 h-10 z"), "separate loops");
   expect_fault(spec, drawing("M0 0 h200 v300 h-200 z", "", R"(width="400" viewBox="0 0 400 400")"), "unit");
   expect_fault(spec, drawing("M0 0 h200 v300 h-200 z", "", R"(viewBox="0 0 400 400")"), "unit");
-  expect_fault(spec, drawing("M0 0 h200 v300 h-200 z", "", R"(width="400in" viewBox="0 0 400 400")"), "no instrument");
+  expect_fault(spec, drawing("M0 0 h200 v300 h-200 z", "", R"(width="400in" viewBox="0 0 400 400")"),
+               "not the size of an instrument");
   expect_fault(
       spec,
       R"(<svg width="400mm" viewBox="0 0 400 400"><path id="a" d="M0 0h9v9z"/><path id="b" d="M0 0h9v9z"/></svg>)",
@@ -52,7 +53,7 @@ TEST(BadOutline, GroupsInGroupsWithoutEndAreRefused) {
   std::string groups, ends;
   for (int i = 0; i < 200'000; ++i) groups += "<g>", ends += "</g>";
   expect_fault(outline_spec(4), R"(<svg width="400mm" viewBox="0 0 400 400">)" + groups + ends + "</svg>",
-               "groups lie more than 100 deep");
+               "groups are nested more than 100 deep");
 }
 
 TEST(BadOutline, SmallGapIsClosedWithANote) {
@@ -90,7 +91,7 @@ TEST(BadMesh, IsRefusedWithTheReason) {
   expect_fault(spec, "no mesh at all", "not a mesh file");
   expect_fault(mesh_spec(6, ""), binary_stl(good), "unit is missing");
   expect_fault(mesh_spec(6, "furlong"), binary_stl(good), "not a unit");
-  expect_fault(mesh_spec(6, "m"), binary_stl(good), "no instrument");
+  expect_fault(mesh_spec(6, "m"), binary_stl(good), "not the size of an instrument");
   Mesh inches = good;
   for (Vec3d& p : inches.points) p = (1 / 25.4) * p;
   expect_fault(spec, binary_stl(inches), "in (400 mm long)");  // inches taken for millimetres: says so
@@ -115,7 +116,7 @@ TEST(BadMesh, IsRefusedWithTheReason) {
   crowded.points.push_back({0, 0, 500});
   crowded.triangles.push_back(
       {crowded.triangles[0][0], crowded.triangles[0][1], static_cast<std::uint32_t>(crowded.points.size() - 1)});
-  expect_fault(mesh_spec(6), binary_stl(crowded), "contradicts itself");
+  expect_fault(mesh_spec(6), binary_stl(crowded), "inconsistent");
   Mesh two = good;
   for (const Vec3d p : good.points) two.points.push_back(p + Vec3d{300, 0, 0});
   for (Triangle t : good.triangles) {
@@ -141,7 +142,7 @@ TEST(BadMesh, SmallFaultsAreMendedWithANote) {
   EXPECT_NEAR(made.body.volume_m3() / volume, 1, 1e-3);
   std::string all;
   for (const Note& n : made.notes) all += n.text + "\n";
-  for (const char* part : {"collapsed", "doubled", "wrong way", "small holes"})
+  for (const char* part : {"collapsed", "duplicate", "wrong way", "small holes"})
     EXPECT_NE(all.find(part), std::string::npos) << all;
   for (Triangle& t : mesh.triangles) std::swap(t[0], t[1]);
   EXPECT_GT(built(mesh_spec(5), binary_stl(mesh)).body.volume_m3(), 0);

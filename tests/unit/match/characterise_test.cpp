@@ -115,7 +115,7 @@ TEST(Characterise, changed_over_grounds_per_cent_and_impossible_shares_are_named
   EXPECT_TRUE(refused(negative, "-0.01"));
   FilmReading nan = made_up_film(1, 1, fit);
   nan.over[1].film[7] = std::nan("");
-  EXPECT_TRUE(refused(nan, "no number"));
+  EXPECT_TRUE(refused(nan, "not a number"));
   FilmReading shares = made_up_film(1, 1, fit);
   shares.shares = {0.5, 0.2};
   EXPECT_TRUE(refused(shares, "sum to 1"));

@@ -123,7 +123,7 @@ TEST(ChartPhoto, SaysWhatIsWrong) {
   expect_refusal(read(picture(chart, shot)), "no 24-patch chart");
   expect_refusal(read(Image{8, 8, std::vector<std::uint8_t>(192, 128)}), "no 24-patch chart");
   shot = plain();
-  expect_refusal(read(picture(chart, shot), {{"off", {630, 470}, 30}}), "not wholly in the picture");
+  expect_refusal(read(picture(chart, shot), {{"off", {630, 470}, 30}}), "partly outside the picture");
   shot.around = 2;
   expect_refusal(read(picture(chart, shot), {{"gloss", {30, 30}, 10}}), "clipped");
 }

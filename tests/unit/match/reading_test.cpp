@@ -116,7 +116,7 @@ TEST(CsvReadings, BandsOutOfOrderAreMendedAndOthersRefused) {
                     "a.csv"),
       "no band between 540 and 560 nm", 2);
   expect_fault(read_readings(csv(420, 700, 10), "a.csv"), "bands from 420 to 700", 3);
-  expect_fault(read_readings("name,R400,R410\ncard,0.1,nan\n", "a.csv"), "'nan' is no number", 2);
+  expect_fault(read_readings("name,R400,R410\ncard,0.1,nan\n", "a.csv"), "'nan' is not a number", 2);
   expect_fault(read_readings("name,R400,R410\ncard,0.1,\n", "a.csv"), "bands are empty", 2);
   expect_fault(read_readings("name,R400,R410\ncard,0.1\n", "a.csv"), "2 cells", 2);
   expect_fault(read_readings("name,gloss,R400\ncard,2,0.1\n", "a.csv"), "column 'gloss'", 1);
@@ -160,7 +160,7 @@ TEST(Averaging, KeepsScatterAndRespectsHowItWasRead) {
   EXPECT_FALSE(averaged({of("a", 0), of("a", 0, Specular::included, MeasurementMode::M3)}));
   const auto unsaid = averaged({of("a", 0), of("a", 0, Specular::not_said)});
   ASSERT_TRUE(unsaid);
-  EXPECT_TRUE(says(unsaid->notes, "do not say whether specular"));
+  EXPECT_TRUE(says(unsaid->notes, "do not state whether specular"));
   const auto stray = averaged({of("a", 0), of("a", 0.001), of("a", 0.2)});
   ASSERT_TRUE(stray);
   EXPECT_TRUE(says(stray->notes, "Delta E 2000 from the mean of the others"));
@@ -209,11 +209,11 @@ TEST(Cgats, SaysWhatIsWrong) {
   const std::string format = "SAMPLE_ID LAB_L LAB_A LAB_B";
   const std::string weights = "WEIGHTING_FUNCTION \"ILLUMINANT, D50\"\nWEIGHTING_FUNCTION \"OBSERVER, 2 degree\"\n";
   expect_fault(read_readings(cgats(format, "1 50 0 0\n", weights + "NUMBER_OF_SETS 2\n"), "a.txt"),
-               "2, as NUMBER_OF_SETS says", 12);
+               "2, as NUMBER_OF_SETS states", 12);
   expect_fault(read_readings(cgats(format, "1 50 0 0\n", weights + "NUMBER_OF_FIELDS 5\n"), "a.txt"),
                "NUMBER_OF_FIELDS", 9);
   expect_fault(read_readings(cgats(format, "1 50 0\n", weights), "a.txt"), "3 values", 10);
-  expect_fault(read_readings(cgats(format, "1 50 zero 0\n", weights), "a.txt"), "'zero' is no number", 10);
+  expect_fault(read_readings(cgats(format, "1 50 zero 0\n", weights), "a.txt"), "'zero' is not a number", 10);
   expect_fault(read_readings(cgats(format, "1 50 0 0\n"), "a.txt"), "without its lamp", 8);
   expect_fault(read_readings(cgats(format, "1 50 0 0\n", "WEIGHTING_FUNCTION \"ILLUMINANT, F11\"\n"), "a.txt"),
                "does not know", 9);
@@ -287,8 +287,8 @@ TEST(Cxf, SaysWhatIsWrong) {
   const std::string good = cxf(band_values(400, 700, 10, " "), "ColorSpecification=\"s1\"");
   ASSERT_TRUE(read_readings(good, "a.cxf"));
   EXPECT_FALSE(read_readings(good.substr(0, good.size() / 2), "a.cxf"));
-  expect_fault(read_readings(cxf("0.1 0.2 nan", "ColorSpecification=\"s1\""), "a.cxf"), "'nan' is no number", 5);
-  expect_fault(read_readings(cxf("0.1 0.2", "ColorSpecification=\"s1\""), "a.cxf"), "no spectrum", 5);
+  expect_fault(read_readings(cxf("0.1 0.2 nan", "ColorSpecification=\"s1\""), "a.cxf"), "'nan' is not a number", 5);
+  expect_fault(read_readings(cxf("0.1 0.2", "ColorSpecification=\"s1\""), "a.cxf"), "too few for a spectrum", 5);
   expect_fault(read_readings(cxf("", "ColorSpecification=\"s1\""), "a.cxf"), "empty spectrum", 5);
   expect_fault(read_readings(cxf("0.1 0.2", "ColorSpecification=\"s2\""), "a.cxf"), "'s2' is not in the file", 5);
   expect_fault(read_readings("<svg/>", "a.cxf"), "root element", 1);

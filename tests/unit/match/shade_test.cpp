@@ -236,7 +236,7 @@ TEST(Shade, bad_input_is_named) {
   EXPECT_TRUE(refused(bad, "per cent"));
   bad = good;
   bad.toners[1].dry.absorption_per_m[5] = -3;
-  EXPECT_TRUE(refused(bad, "red absorbs"));
+  EXPECT_TRUE(refused(bad, "red has absorption"));
   bad = good;
   bad.ground.bare[3] = std::nan("");
   EXPECT_TRUE(refused(bad, "ground"));
