@@ -148,7 +148,7 @@ std::string comparison(const PlanPictures& pictures) {
     html += "<figure>" + picture(one.image, "finished, light: " + one.light, still_px) + "<figcaption>" +
             escaped(one.light) + "</figcaption></figure>";
   return html +
-         "</div><p class=\"kicker\">Neck, strings and fittings are plain stand-ins. Colours are worked out for the "
+         "</div><p class=\"kicker\">Neck, strings and fittings are plain stand-ins. Colours are computed from the "
          "coats; grain, room and light are drawn in.</p>";
 }
 
@@ -170,7 +170,7 @@ std::string strip(const PlanOutcome& plan, const PlanPictures& pictures) {
   if (!pictures.steps.empty()) {
     const StepPictures& last = pictures.steps.back();
     html +=
-        "<h3>When it is done</h3><p class=\"kicker\">Colours are worked out for the coats; grain, room and light are "
+        "<h3>When it is done</h3><p class=\"kicker\">Colours are computed from the coats; grain, room and light are "
         "drawn in.</p><div class=\"trio\">";
     for (const auto& [image, name] : {std::pair{&last.front, "front"}, {&last.back, "back"}, {&last.side, "side"}})
       if (image->width)

@@ -50,8 +50,8 @@ void describe(V& v, DeskEntry& e) {
   v(member("invented", "demo data, not a real instrument"), e.invented);
   v(member("what", "what is being done"), e.what);
   v(member("done", "0 to 1"), e.done);
-  v(member("version", "how often it was worked out"), e.version);
-  v(member("changed", "the job or its body file is newer than what was worked out"), e.changed);
+  v(member("version", "how often it was simulated"), e.version);
+  v(member("changed", "the job or its body file is newer than the simulated result"), e.changed);
   v(member("errors", "why it was refused"), e.errors);
 }
 

@@ -250,7 +250,7 @@ TEST_F(BadInput, EveryFaultOfTheCavitiesInOneRun) {
 
 // A line that is no TOML hides nothing that is written in other tables: the body file is still opened and tried.
 TEST_F(BadInput, ALineThatIsNoTomlDoesNotHideTheBody) {
-  write("block.stl", "this is no mesh");
+  write("block.stl", "this is not a mesh");
   refused(job("[[plans.steps]]\nid = \"a\"\ndo = = \"clean\"\n"),
           {"job.toml:19:", "not readable as TOML", "block.stl"});
 }
