@@ -129,7 +129,7 @@ std::string Workings::appendix() const {
     const std::string shared = same_inputs && !law.rows.empty() ? law.rows.front().inputs : "";
     html += fmt::format(
         "<div class=\"law\" id=\"w{0}\"><p><b>{0}</b> {1} <span class=\"kind\">{2}{3}</span>{4}</p><table>", i + 1,
-        escaped(law.law.empty() ? "taken as it was given" : law.law),
+        escaped(law.law.empty() ? "used as given" : law.law),
         law.kind == Kind::estimate ? "ESTIMATE" : name_of(law.kind),
         law.source.empty() ? "" : "; source: " + escaped(law.source), shared.empty() ? "" : ". From: " + shared);
     for (const Row& row : law.rows) {
