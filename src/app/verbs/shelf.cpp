@@ -92,9 +92,7 @@ Result<TinFound> tin_of(const TinGiven& given, std::size_t i, const Asking& aski
     if (given.parts.empty()) found.tin.name = asking.library.find(given.material)->name;
     const CoatOptics optics = palette.of(*paint->mixture);
     found.tin.absorption_per_m = optics.absorption_per_m, found.tin.scattering_per_m = optics.scattering_per_m;
-    found.tin.poison = paint->contains_lead || paint->contains_chromate;
-    for (const Paint::Share& part : paint->shares)
-      found.tin.poison |= !metals_of(*asking.library.find(part.material)).empty();
+    found.tin.poison = !paint->metals.empty();
     if (!(found.density_kg_m3 > 0)) found.density_kg_m3 = paint->density_kg_m3();
     solids = paint->volume_solids;
   } else if (given.absorption_per_m.empty()) {
