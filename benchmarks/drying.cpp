@@ -31,14 +31,14 @@ constexpr std::array stops_s{60.0, 600.0, 3600.0, gap_s};
 double cpu_s() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
 
 struct Setting {
-  std::shared_ptr<const Passage> lacquer;
+  std::shared_ptr<const Transport> lacquer;
   AirSide air;
 };
 Setting setting() {
   const FilmSolvent acetate{
       {"butyl_acetate", {9.5, 1596.7, -43.85, 301, 424}, 0.11616, 882.5, 43860, 133.72, {15.8e3, 3.7e3, 6.3e3}, {}}};
   const Resin resin{318.15, 1300, 0.48, 0, false};
-  return {passage_of(resin, acetate, {}, 294.15), AirSide(acetate.of, airflow_along(294.15, 0.3))};
+  return {transport_of(resin, acetate, {}, 294.15), AirSide(acetate.of, airflow_along(294.15, 0.3))};
 }
 
 struct Timed {

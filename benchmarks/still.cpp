@@ -135,7 +135,7 @@ int main(int argc, char** argv) {
   const Body& body = built->body;
   const Palette palette(*library);
   const std::vector woods(body.woods().size(), std::make_shared<const Material>(*library->find("ash")));
-  const Looking looking{body, woods, palette};
+  const ViewContext view_context{body, woods, palette};
   Film film = bare_film(body);
   const auto lay = [&](const char* material, float dry_m) {
     FilmLayer layer{std::make_shared<Mixture>(Mixture{material, material, {{material, 1.0}}}),
@@ -149,23 +149,24 @@ int main(int argc, char** argv) {
   lay("vinyl_sealer", 20e-6f), lay("amber_toner", 6e-6f), lay("nitrocellulose_lacquer", 90e-6f);
   film.roughness_m = Field<float>(body.size(), 0.04e-6f);
   const std::vector<ListedPart> parts{{"neck", {}}, {"pickups", {}}, {"control plate", {}}};
-  const FittingMesh fittings = stand_ins(body, parts, 4);
+  const FittingMesh fittings = default_fittings(body, parts, 4);
 
   // The answer: an even white room shows the film's own colour, and threads change nothing.
   const StillSize small{96, 72, 4};
-  const Canvas even = expose(film, looking, Face::front, furnace(looking.observer), small);
-  const auto one_reading = colour_of(film, looking, Where{{"front"}, {}, {}, 0}, "front");
-  const double read = one_reading->lab.empty() ? 0 : to_xyz(one_reading->mean, Lamp::D65, looking.observer).y / 100;
+  const Canvas even = expose(film, view_context, Face::front, furnace(view_context.observer), small);
+  const auto one_reading = colour_of(film, view_context, Where{{"front"}, {}, {}, 0}, "front");
+  const double read =
+      one_reading->lab.empty() ? 0 : to_xyz(one_reading->mean, Lamp::D65, view_context.observer).y / 100;
   const LinearRgb& middle = even.light(static_cast<std::size_t>(20 * 96 + 60));
   const double seen = 0.2126 * double{middle[0]} + 0.7152 * double{middle[1]} + 0.0722 * double{middle[2]};
   // The reading leaves the face's own reflection out (about 0.04); the drawn figure moves one pixel by a tenth or so.
   fmt::print("white room: luminance {:.3f} in the picture, {:.3f} read and {:.3f} with the face\n", seen, read,
              read + 0.04);
   use_threads(1);
-  const Image alone = still(film, looking, Face::front, Light::window, small, &fittings);
+  const Image alone = still(film, view_context, Face::front, Light::window, small, &fittings);
   use_threads(threads);
   if (std::abs(seen - read - 0.04) > 0.2 * read ||
-      alone.rgb != still(film, looking, Face::front, Light::window, small, &fittings).rgb) {
+      alone.rgb != still(film, view_context, Face::front, Light::window, small, &fittings).rgb) {
     fmt::print("the answer is wrong; nothing is timed\n");
     return EXIT_FAILURE;
   }
@@ -186,10 +187,10 @@ int main(int argc, char** argv) {
       const std::scoped_lock lock(guard);
       kept.push_back({{batch.begin(), batch.end()}, any_hit});
     };
-    (void)expose(film, looking, Face::front, studio_of(light, looking.observer), size, &fittings, keep);
+    (void)expose(film, view_context, Face::front, studio_of(light, view_context.observer), size, &fittings, keep);
     Time best{1e9, 1e9}, roof{1e9, 1e9};
     for (int run = 0; run < runs; ++run) {
-      const Time whole = timed([&] { (void)still(film, looking, Face::front, light, size, &fittings); });
+      const Time whole = timed([&] { (void)still(film, view_context, Face::front, light, size, &fittings); });
       const Time embree = timed([&] { (void)cast_alone(scene, kept); });
       best = {std::min(best.wall_s, whole.wall_s), std::min(best.processor_s, whole.processor_s)};
       roof = {std::min(roof.wall_s, embree.wall_s), std::min(roof.processor_s, embree.processor_s)};

@@ -19,8 +19,8 @@ namespace {
 // A folder we wrote carries this file, so that a mistyped --out never replaces somebody's own folder.
 constexpr const char* folder_mark = ".witnessline";
 
-Error failed(const std::string& what, const fs::path& path, const std::string& mend) {
-  return {fmt::format("{} ({})", what, std::strerror(errno)), {path.string(), 0, 0, ""}, "", mend};
+Error failed(const std::string& what, const fs::path& path, const std::string& fix) {
+  return {fmt::format("{} ({})", what, std::strerror(errno)), {path.string(), 0, 0, ""}, "", fix};
 }
 
 Result<Done> write_through(const fs::path& path, const std::string& bytes) {

@@ -4,15 +4,15 @@
 
 #include <algorithm>
 
-#include "history/believable.h"
+#include "history/wear_plausibility.h"
 #include "job/shape.h"
 
 namespace witnessline::app {
 
 Life held_as_usual(Life life, const Instrument& instrument) {
   const auto is = [&](const char* word) { return instrument.kind.find(word) != std::string::npos; };
-  if (life.hand == Hand::unsaid && is("left-handed")) life.hand = Hand::left;
-  if (life.held == Hold::unsaid && is("lap steel")) life.held = Hold::flat;
+  if (life.hand == Hand::unstated && is("left-handed")) life.hand = Hand::left;
+  if (life.held == Hold::unstated && is("lap steel")) life.held = Hold::flat;
   return life;
 }
 

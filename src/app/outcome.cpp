@@ -150,17 +150,17 @@ Figure cost_of(const std::vector<Used>& used, double hands_on_s, const Job& job,
   return f;
 }
 
-Result<std::vector<ColourReading>> colours_of(const Film& film, const Job& job, const Looking& looking,
+Result<std::vector<ColourReading>> colours_of(const Film& film, const Job& job, const ViewContext& view_context,
                                               ColoursRead read) {
   std::vector<ColourReading> rows;
   for (const Region face : {Region::front, Region::back, Region::sides}) {
-    if (read == ColoursRead::target_only || !looking.body.has(face)) continue;
+    if (read == ColoursRead::target_only || !view_context.body.has(face)) continue;
     const std::string name = words(&face)[static_cast<std::size_t>(face)];
-    auto reading = colour_of(film, looking, Where{{name}, {}, {}, 0}, name);
+    auto reading = colour_of(film, view_context, Where{{name}, {}, {}, 0}, name);
     if (!reading) return reading.errors();
     rows.push_back(std::move(*reading));
   }
-  auto area = colour_of(film, looking, job.target.where, "target area");
+  auto area = colour_of(film, view_context, job.target.where, "target area");
   if (!area) return at_key(area.errors(), "target.where");
   rows.push_back(std::move(*area));
   return rows;
@@ -235,27 +235,27 @@ Bench bench_of(const Job& job, const Body& body, const Library& library) {
   return bench;
 }
 
-Result<std::optional<Lab>> target_of(const Job& job, const Film& before, const Looking& looking) {
+Result<std::optional<Lab>> target_of(const Job& job, const Film& before, const ViewContext& view_context) {
   const Target& target = job.target;
   if (target.lab.size() == 3) return std::optional<Lab>(Lab{target.lab[0], target.lab[1], target.lab[2]});
   if (target.untouched.empty()) return std::optional<Lab>();
   // A target is read on a cleaned spot: the grime is no part of the finish.
   Film cleaned = before;
   cleaned.grime_kg_m2 = Field<float>(before.size());
-  const auto untouched = colour_of(cleaned, looking, Where{{target.untouched}, {}, {}, 0}, target.untouched);
+  const auto untouched = colour_of(cleaned, view_context, Where{{target.untouched}, {}, {}, 0}, target.untouched);
   if (!untouched) return at_key(untouched.errors(), "target.untouched");
   const auto lamp = std::find(all_lamps.begin(), all_lamps.end(), target.lamp) - all_lamps.begin();
   return std::optional<Lab>(untouched->lab[static_cast<std::size_t>(lamp)]);
 }
 
 Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job, const Library& library,
-                               const Looking& given, ColoursRead read, const Survey& survey) {
-  Looking looking = given;
-  looking.observer = job.target.observer;
+                               const ViewContext& given, ColoursRead read, const Survey& survey) {
+  ViewContext view_context = given;
+  view_context.observer = job.target.observer;
   PlanOutcome out;
   out.id = plan.id, out.title = plan.title, out.summary = plan.summary;
   const Film& before = run.steps.front().film;
-  const auto target = target_of(job, before, looking);
+  const auto target = target_of(job, before, view_context);
   if (!target) return target.errors();
   double waiting_s = 0;
   std::vector<Used> used;
@@ -265,13 +265,13 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
     StepOutcome step;
     step.id = result.id, step.word = result.word;
     if (i > 0) step.why = plan.steps[i - 1].why;
-    step.thickness = thickness_by_region(result.film, looking);
-    step.exposed = exposed(result.film, looking);
-    step.kept = original_kept(result.film, before, looking);
+    step.thickness = thickness_by_region(result.film, view_context);
+    step.exposed = exposed(result.film, view_context);
+    step.kept = original_kept(result.film, before, view_context);
     if (i > 0 && looks_same(run.steps[i - 1].film, result.film)) {
       step.colours = out.steps.back().colours;
     } else {
-      auto colours = colours_of(result.film, job, looking, read);
+      auto colours = colours_of(result.film, job, view_context, read);
       if (!colours) return colours.errors();
       step.colours = std::move(*colours);
     }
@@ -283,7 +283,7 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
     step.volumes = result.ledger.coats;
     step.notes = result.notes;
     if (i > 0 && traits_of(plan.steps[i - 1].step).ages && read == ColoursRead::all)
-      step.ageing = ageing_of(films, result.film, looking, survey);
+      step.ageing = ageing_of(films, result.film, view_context, survey);
     films.push_back(&result.film);
     waiting_s += result.waiting_s;
     add_used(used, result.ledger.used);
@@ -306,7 +306,7 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
     }
   out.cost = cost_of(used, hands_on_s, job, library, out.notes);
   out.kept_fraction = out.steps.back().kept.kept_fraction;
-  out.touched_fraction = touched(before, run.steps.back().film, looking.body);
+  out.touched_fraction = touched(before, run.steps.back().film, view_context.body);
   out.to_target = out.steps.back().to_target;
   out.used = uses(used, job, library);
   for (MaterialUse& use : out.used)
@@ -331,7 +331,7 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
                                        show(-use.left_on_shelf.value, Quantity::film_volume)),
                            use.material});
   for (Note& note : notes_on_supplies(job, run, library)) out.notes.push_back(std::move(note));
-  const Bench bench = bench_of(job, looking.body, library);
+  const Bench bench = bench_of(job, view_context.body, library);
   const Guarded guarded{plan, bench, job.room, job.contents, job.coats, !job.parts.empty()};
   out.air = air_of(guarded, run);
   Gate gate = gate_of(guarded, out.air, job.hold_points);

@@ -12,7 +12,7 @@
 #include "app/work.h"
 #include "bench/paint.h"
 #include "bench/softness.h"
-#include "history/believable.h"
+#include "history/wear_plausibility.h"
 
 namespace witnessline::app {
 
@@ -59,7 +59,7 @@ std::vector<Note> notes_on_wear_of(const Plan& plan, const Run& run, const Bench
   if (!first) return {};
   const Result<Against> known = life_of(job, named_by(*first));
   const auto& [life, stands_in] = known ? *known : Against{usual_life_of(job.instrument), true};
-  const auto found = believable(run, bench, life);
+  const auto found = wear_plausibility(run, bench, life);
   if (!found) return {};
   std::vector<Note> notes = notes_on_wear(*found);
   if (!stands_in || notes.empty()) return notes;
@@ -183,16 +183,16 @@ Result<Done> try_plans(const std::string& job_path) {
 }
 
 Result<Worked> simulate(const std::string& job_path, const Progress& progress, const StopCheck& stop) {
-  const auto tell = [&](const std::string& what, double done) {
+  const auto report_progress = [&](const std::string& what, double done) {
     if (progress) progress(what, done);
   };
-  tell("reading the job", 0.0);
+  report_progress("reading the job", 0.0);
   auto library = read_library(data_folder());
   if (!library) return library.errors();
   auto opened = open_job(job_path, *library);
   if (!opened) return opened.errors();
   Job& job = opened->job;
-  tell("making the body", 0.02);
+  report_progress("making the body", 0.02);
   auto built = body_of(*opened, stop);
   if (!built) return built.errors();
   const auto coarse = body_of(*opened, std::max(coarse_pitch_m, job.body.pitch_m), stop);
@@ -214,13 +214,14 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress, c
   outcome.notes = built->notes;
   hold_readings_to_coats(job, outcome.notes);
   for (Note& note : notes_on_parts(job)) outcome.notes.push_back(std::move(note));
-  const Looking looking{built->body, bench.woods, palette, Lamp::D65, job.target.observer};
+  const ViewContext view_context{built->body, bench.woods, palette, Lamp::D65, job.target.observer};
   for (std::size_t p = 0; p < job.plans.size(); ++p) {
     const Plan& plan = job.plans[p];
     const double share = 0.9 / static_cast<double>(job.plans.size()), start = 0.1 + share * static_cast<double>(p);
-    tell(plan.title, start);
-    Result<Run> run = bench::run(plan, *before, bench,
-                                 [&](int done, int total) { tell(plan.title, start + 0.4 * share * done / total); });
+    report_progress(plan.title, start);
+    Result<Run> run = bench::run(plan, *before, bench, [&](int done, int total) {
+      report_progress(plan.title, start + 0.4 * share * done / total);
+    });
     if (!run) {
       PlanOutcome refused;
       refused.id = plan.id, refused.title = plan.title, refused.summary = plan.summary, refused.runs = false;
@@ -233,16 +234,16 @@ Result<Worked> simulate(const std::string& job_path, const Progress& progress, c
       continue;
     }
     const auto facts = facts_of_coats(job, bench, {{plan.id, *run}});
-    auto readings = outcome_of(plan, *run, job, *library, looking, ColoursRead::all, {&*mean_before, facts});
+    auto readings = outcome_of(plan, *run, job, *library, view_context, ColoursRead::all, {&*mean_before, facts});
     if (!readings) return readings.errors();
     PlanOutcome& worked = *readings;
     for (Note& note : notes_on_wear_of(plan, *run, bench, job)) worked.notes.push_back(std::move(note));
-    tell(plan.title + ": bands", start + 0.7 * share);
+    report_progress(plan.title + ": bands", start + 0.7 * share);
     add_bands(worked, plan, job, *library, coarse->body);
     outcome.plans.push_back(std::move(worked));
     runs.emplace(plan.id, std::move(*run));
   }
-  tell("done", 1.0);
+  report_progress("done", 1.0);
   auto facts = facts_of_coats(job, bench, runs);
   auto woods = bench.woods;
   auto untouched = as_if_untouched(job, bench);
@@ -267,22 +268,22 @@ const Film* Worked::film(const std::string& plan, std::size_t step) const {
 
 std::vector<std::uint8_t> Worked::glb(const std::string& plan, std::size_t step, std::size_t most_vertices) const {
   const Film* film = this->film(plan, step);
-  return film ? view::glb(*film, data_->looking(), most_vertices) : std::vector<std::uint8_t>{};
+  return film ? view::glb(*film, data_->view_context(), most_vertices) : std::vector<std::uint8_t>{};
 }
 
 std::vector<std::array<std::uint8_t, 3>> Worked::colours(const std::string& plan, std::size_t step, Lamp lamp) const {
   const Film* film = this->film(plan, step);
   if (!film) return {};
-  Looking looking = data_->looking();
-  looking.lamp = lamp;
-  return vertex_colours(*film, looking);
+  ViewContext view_context = data_->view_context();
+  view_context.lamp = lamp;
+  return vertex_colours(*film, view_context);
 }
 
 Result<ColumnReading> Worked::column(const std::string& plan, std::size_t step, Vec3 near) const {
   if (!film(plan, step)) return Error{fmt::format("plan '{}' has no step {}", plan, step), {}, "", "select a step"};
   std::vector<const Film*> history;
   for (std::size_t i = 0; i <= step; ++i) history.push_back(film(plan, i));
-  return column_at(history, data_->looking(), data_->body.nearest(std::array{near}).front(), data_->survey());
+  return column_at(history, data_->view_context(), data_->body.nearest(std::array{near}).front(), data_->survey());
 }
 
 std::vector<float> Worked::stop_depths_m(const std::string& plan, std::size_t step,
@@ -304,7 +305,7 @@ Result<std::vector<float>> Worked::worn_depths_m(const std::string& plan, std::s
   if (!lived) return lived.errors();
   Bench bench = bench_of(data_->job, data_->body, data_->library);
   bench.shelter = shelter_of(data_->job, data_->body);
-  const auto all = lived_depths_m(*film, bench, *lived);
+  const auto all = contact_wear_m(*film, bench, *lived);
   if (!all) return all.errors();
   std::vector<float> depths_m;
   for (const std::uint32_t vertex : vertices) depths_m.push_back(all->at(vertex));
@@ -314,13 +315,14 @@ Result<std::vector<float>> Worked::worn_depths_m(const std::string& plan, std::s
 Image Worked::still(const std::string& plan, std::size_t step, Face face, Light light, StillSize size,
                     bool fitted) const {
   const Film* film = this->film(plan, step);
-  return film ? view::still(*film, data_->looking(), face, light, size, fitted ? &data_->fittings : nullptr) : Image{};
+  return film ? view::still(*film, data_->view_context(), face, light, size, fitted ? &data_->fittings : nullptr)
+              : Image{};
 }
 
 Image Worked::still_untouched(Face face, Light light, StillSize size, bool fitted) const {
-  return data_->untouched
-             ? view::still(*data_->untouched, data_->looking(), face, light, size, fitted ? &data_->fittings : nullptr)
-             : Image{};
+  return data_->untouched ? view::still(*data_->untouched, data_->view_context(), face, light, size,
+                                        fitted ? &data_->fittings : nullptr)
+                          : Image{};
 }
 
 }  // namespace witnessline::app

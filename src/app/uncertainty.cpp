@@ -124,7 +124,7 @@ void add_refusals(PlanOutcome& outcome, const std::vector<Error>& refusals, int 
       {Severity::caution,
        fmt::format("In {} of {} trials with a practised hand's scatter the plan failed. "
                    "Most often: {}{}. All bands cover only the trials that succeeded.",
-                   refused, draws, example->what, example->mend.empty() ? "" : " (" + example->mend + ")"),
+                   refused, draws, example->what, example->fix.empty() ? "" : " (" + example->fix + ")"),
        commonest->first});
 }
 

@@ -29,7 +29,7 @@ FittingMesh fittings_of(const Job& job, const Body& body) {
   for (const auto& cavity : job.body.cavities)  // dark inside, where the outline says that it is one
     if (cavity.path.find("sound") != std::string::npos) parts.push_back({"sound hole", {}});
   const auto is = [&](const char* word) { return job.instrument.kind.find(word) != std::string::npos; };
-  return stand_ins(body, parts, is("bass") ? 4 : is("mandolin") ? 8 : 6);
+  return default_fittings(body, parts, is("bass") ? 4 : is("mandolin") ? 8 : 6);
 }
 
 std::vector<Note> notes_on_parts(const Job& job) {

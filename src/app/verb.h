@@ -58,9 +58,9 @@ void warn_of(std::span<const Handled>, const Work&, std::vector<Note>& notes, st
 /// carries. `work` may return errors that name only the key at fault ("shelf[2].left_g").
 template <class Request, class Answer>
 Verb verb(std::string word, std::string about, Work handling, Result<Answer> (*work)(const Request&, const Asking&),
-          std::string (*told)(const Answer&, BenchUnits)) {
-  const auto run = [work, told, handling](const Tree& request, Faults faults,
-                                          const Asking& asking) -> Result<Answered> {
+          std::string (*format)(const Answer&, BenchUnits)) {
+  const auto run = [work, format, handling](const Tree& request, Faults faults,
+                                            const Asking& asking) -> Result<Answered> {
     Request read;
     read_into(request, read, Member{}, unit::none, "", faults);
     if (faults.count() > 0) return faults.all();
@@ -71,7 +71,7 @@ Verb verb(std::string word, std::string about, Work handling, Result<Answer> (*w
     Result<Answer> answer = work(read, with);
     if (!answer) return located(answer.errors(), request, faults.file);
     add_named(request, asking.library, mixtures, handled);
-    std::string text = told(*answer, asking.units);
+    std::string text = format(*answer, asking.units);
     warn_of(handled, handling, answer->notes, text);
     return Answered{tree_of(*answer), std::move(text)};
   };

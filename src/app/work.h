@@ -25,7 +25,7 @@ struct Worked::Data {
   std::optional<Film> untouched;  ///< as_if_untouched(); nothing where no coat is original
   FittingMesh fittings;           ///< of the parts the job lists
   Survey survey() const { return {&mean_before, facts}; }
-  Looking looking() const { return {body, woods, palette, Lamp::D65, Observer::deg10}; }
+  ViewContext view_context() const { return {body, woods, palette, Lamp::D65, Observer::deg10}; }
 };
 
 /// The bench a job's plans run on; without shelter, which takes looking over the whole body: shelter_of().
@@ -48,7 +48,7 @@ std::vector<Note> notes_on_parts(const Job&);
 bool looks_same(const Film&, const Film&);
 
 /// The colour a plan is judged by; empty when the job gives none. Errors: a region this body does not have.
-Result<std::optional<Lab>> target_of(const Job&, const Film& before, const Looking&);
+Result<std::optional<Lab>> target_of(const Job&, const Film& before, const ViewContext&);
 
 /// Hours at the bench of a plan worked out.
 struct PlanHours {
@@ -62,7 +62,7 @@ enum class ColoursRead { all, target_only };
 
 /// Readings of every state of a run and the totals of its plan; bands come later (uncertainty.h).
 /// Errors: a target region this body does not have.
-Result<PlanOutcome> outcome_of(const Plan&, const Run&, const Job&, const Library&, const Looking&,
+Result<PlanOutcome> outcome_of(const Plan&, const Run&, const Job&, const Library&, const ViewContext&,
                                ColoursRead = ColoursRead::all, const Survey& = {});
 
 /// Calls visit(path, figure) for every figure of a plan's outcome; the path names step, region or coat.

@@ -35,7 +35,7 @@ struct Spot {
   std::string name;
   Where where;
 };
-const std::vector<Spot>& telling_spots() {
+const std::vector<Spot>& deciding_spots() {
   static const std::vector<Spot> spots{{"front, bass half", {{"front bass"}, {}, {}, 0}},
                                        {"front, treble half", {{"front treble"}, {}, {}, 0}},
                                        {"back", {{"back"}, {}, {}, 0}}};
@@ -81,7 +81,7 @@ class Writing {
       files_[plan.id + "/finished.glb"] = {mesh.begin(), mesh.end()};
     }
     for (const std::size_t step : {std::size_t{0}, plan.steps.size() - 1})
-      for (const Spot& spot : telling_spots()) {
+      for (const Spot& spot : deciding_spots()) {
         const auto column = worked_.column(plan.id, step, middle_of(worked_.body(), spot.where));
         if (!column) continue;
         const std::string when = step == 0 ? "before" : "finished";

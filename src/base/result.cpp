@@ -16,7 +16,7 @@ std::string Error::text() const {
   if (!where.key.empty()) line += where.key + ": ";
   line += what;
   if (!expected.empty()) line += "; expected " + expected;
-  if (!mend.empty()) line += "; " + mend;
+  if (!fix.empty()) line += "; " + fix;
   return line;
 }
 

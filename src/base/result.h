@@ -32,7 +32,7 @@ struct Error {
   std::string what;
   Place where;
   std::string expected;  ///< may be empty
-  std::string mend;      ///< what to do; names the nearest right word where there is one
+  std::string fix;       ///< what to do; names the nearest right word where there is one
 
   /// "job.toml:12:3: plans.clean: unknown key 'stps'; expected one of ...; did you mean 'steps'?"
   std::string text() const;
@@ -43,7 +43,7 @@ void describe(V& v, Error& e) {
   v(member("what", "what is wrong"), e.what);
   v(member("where", "where"), e.where);
   v(member("expected", "what was expected"), e.expected);
-  v(member("mend", "what to do"), e.mend);
+  v(member("fix", "what to do"), e.fix);
   v(member("text", "all of it in one line"), text);
 }
 

@@ -189,11 +189,11 @@ class Outside {
 };
 
 /// toml++ says "Error while parsing key-value pair: could not ..."; a person needs the last part.
-std::string plain(std::string_view said) {
-  const std::size_t colon = said.find(": ");
-  if (colon != std::string_view::npos) said = said.substr(colon + 2);
-  if (said.find("cannot redefine") == 0) return "written twice: " + std::string(said.substr(said.find('\'')));
-  return "not readable as TOML: " + std::string(said);
+std::string plain(std::string_view stated) {
+  const std::size_t colon = stated.find(": ");
+  if (colon != std::string_view::npos) stated = stated.substr(colon + 2);
+  if (stated.find("cannot redefine") == 0) return "written twice: " + std::string(stated.substr(stated.find('\'')));
+  return "not readable as TOML: " + std::string(stated);
 }
 
 }  // namespace
@@ -205,7 +205,7 @@ Tree read_toml(std::string_view text, const std::string& file, std::vector<Error
     Error fault{"", {file, 0, 0, ""}, "", "fix this line; the lines after it were still checked"};
     if (auto stray = Outside(readable).first()) {
       fault.where.line = stray->line, fault.where.column = stray->column;
-      fault.what = std::move(stray->what), fault.mend = std::move(stray->fix);
+      fault.what = std::move(stray->what), fault.fix = std::move(stray->fix);
     } else {
       try {
         return tree_from(toml::parse(readable, file));

@@ -14,7 +14,7 @@ const Tree* Tree::find(std::string_view key) const {
 
 void Tree::put(std::string_view key, Tree value) { table.push_back({std::string(key), std::move(value), 0, 0, false}); }
 
-std::string Tree::told() const {
+std::string Tree::in_words() const {
   switch (is) {
     case Is::nothing:
       return "nothing";

@@ -27,7 +27,7 @@ struct Tree {
   const Tree* find(std::string_view key) const;
   void put(std::string_view key, Tree);
   /// "a table", "the text \"blue\"", "the number 3": what stands there, for a fault.
-  std::string told() const;
+  std::string in_words() const;
   friend bool operator==(const Tree&, const Tree&);
 
   static Tree of(bool);

@@ -6,11 +6,11 @@
 
 namespace witnessline::bench {
 
-Result<Books> abrade(Doing& doing, const std::vector<float>& weights, const CutDepth& depth, Wood wood) {
+Result<MassBalance> abrade(StepContext& doing, const std::vector<float>& weights, const CutDepth& depth, Wood wood) {
   const Result<std::vector<Paint>> paints = doing.paints();
   if (!paints) return paints.errors();
   const std::span<const float> areas = doing.body.areas_m2();
-  const Books books = over_columns(doing.film(), weights, [&](Columns& columns, Books& sums) {
+  const MassBalance books = over_columns(doing.film(), weights, [&](Columns& columns, MassBalance& sums) {
     for (std::size_t i = 0; i < columns.size(); ++i) {
       const std::size_t v = columns.begin() + i;
       if (!(weights[v] > 0)) continue;

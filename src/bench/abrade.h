@@ -3,7 +3,7 @@
 
 #include <functional>
 
-#include "bench/doing.h"
+#include "bench/step_context.h"
 
 namespace witnessline::bench {
 
@@ -13,7 +13,7 @@ using CutDepth = std::function<double(std::size_t v, const Columns&, std::size_t
 enum class Wood { may_be_cut, is_kept };
 
 /// Cuts every vertex under `weights`, keeps the books, warns of dust and notes every coat gone through.
-Result<Books> abrade(Doing&, const std::vector<float>& weights, const CutDepth&, Wood = Wood::may_be_cut);
+Result<MassBalance> abrade(StepContext&, const std::vector<float>& weights, const CutDepth&, Wood = Wood::may_be_cut);
 
 /// How much more goes at edges, scaled so that the mean over the weighted area is one.
 class EdgeGain {

@@ -75,14 +75,14 @@ Result<FilmsInCold> FilmsInCold::of(const FilmInCold& asked, const Material& fil
   return made;
 }
 
-double FilmsInCold::grown(CheckDoubt what, const CheckDraw& z) const {
+double FilmsInCold::grown(CheckUncertainty what, const CheckDraw& z) const {
   const auto d = static_cast<std::size_t>(what);
   return std::exp(doubts_[d].sd * z[d]);
 }
 
 CheckDrive FilmsInCold::drive(double to_K, const CheckDraw& z) const {
-  using enum CheckDoubt;
-  const auto moved_K = [&](CheckDoubt what) {
+  using enum CheckUncertainty;
+  const auto moved_K = [&](CheckUncertainty what) {
     return doubts_[static_cast<std::size_t>(what)].sd * z[static_cast<std::size_t>(what)];
   };
   CrackingFilm film = film_;
@@ -102,8 +102,8 @@ CheckDrive FilmsInCold::drive(double to_K, const CheckDraw& z) const {
 /// A check runs a quarter of the root of the area before it meets an edge or another: 115 mm of 485 mm in two cases
 /// grown on a slab body (ESTIMATE).
 ExpectedChecks FilmsInCold::expected(double to_K, const CheckDraw& z) const {
-  return expected_checks(drive(to_K, z), {flaws_per_m2 * grown(CheckDoubt::flaw_count, z),
-                                          flaw_depth_share * grown(CheckDoubt::flaw_depth, z), 0.28, 0.012,
+  return expected_checks(drive(to_K, z), {flaws_per_m2 * grown(CheckUncertainty::flaw_count, z),
+                                          flaw_depth_share * grown(CheckUncertainty::flaw_depth, z), 0.28, 0.012,
                                           0.25 * std::sqrt(asked_.area_m2)});
 }
 

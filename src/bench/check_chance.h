@@ -28,7 +28,7 @@ struct FilmInCold {
 };
 
 /// What is not well known of it; each moved by a standard normal.
-enum class CheckDoubt {
+enum class CheckUncertainty {
   toughness,
   film_expansion,
   modulus,
@@ -43,7 +43,7 @@ enum class CheckDoubt {
 };
 inline constexpr std::size_t check_doubts = 11;
 using CheckDraw = std::array<double, check_doubts>;  ///< in standard deviations
-struct DoubtedInput {
+struct UncertainInput {
   const char* name;
   double sd;  ///< of the logarithm; of kelvins where it is a temperature
 };
@@ -68,7 +68,7 @@ class FilmsInCold {
 
   const std::vector<CheckDraw>& alike() const { return alike_; }
   CheckDraw usual() const;  ///< their mean
-  const std::array<DoubtedInput, check_doubts>& doubts() const { return doubts_; }
+  const std::array<UncertainInput, check_doubts>& doubts() const { return doubts_; }
 
   CheckDrive drive(double to_K, const CheckDraw&) const;
   /// Cold in which one check is expected on the area; the end of the range where none is; the room where one is there.
@@ -77,7 +77,7 @@ class FilmsInCold {
 
  private:
   explicit FilmsInCold(const FilmInCold& asked) : asked_(asked) {}
-  double grown(CheckDoubt, const CheckDraw&) const;
+  double grown(CheckUncertainty, const CheckDraw&) const;
   ExpectedChecks expected(double to_K, const CheckDraw&) const;
   double unchecked(const CheckDraw&) const;
   void survive();
@@ -87,7 +87,7 @@ class FilmsInCold {
   CrackingFilm film_;
   CrackingWood wood_;
   double usual_ = 0;
-  std::array<DoubtedInput, check_doubts> doubts_{};
+  std::array<UncertainInput, check_doubts> doubts_{};
   std::vector<CheckDraw> alike_;
 };
 

@@ -23,8 +23,8 @@ void add(CoatSums& a, const CoatSums& b) {
 double above_zero(float v) { return v > 0 ? static_cast<double>(v) : 0.0; }
 }  // namespace
 
-Books Books::operator+(const Books& o) const {
-  Books sum = *this;
+MassBalance MassBalance::operator+(const MassBalance& o) const {
+  MassBalance sum = *this;
   for (std::size_t l = 0; l < coats.size(); ++l) add(sum.coats[l], o.coats[l]);
   sum.wood_cut_m3 += o.wood_cut_m3;
   sum.overspray_solids_m3 += o.overspray_solids_m3;
@@ -69,7 +69,7 @@ void Columns::store(Film& film) const {
   if (wood_changed_) film.wood_cut_m.write(c, wood_cut_.data());
 }
 
-double Columns::cut_coats(std::size_t i, double depth_m, double area_m2, Books& books, std::size_t lifted_from) {
+double Columns::cut_coats(std::size_t i, double depth_m, double area_m2, MassBalance& books, std::size_t lifted_from) {
   for (std::size_t l = layers_; l-- > 0 && depth_m > 0;) {
     float &dry = dry_[l * count_ + i], &solvent = solvent_[l * count_ + i];
     std::uint8_t& melted = melted_[l * count_ + i];
@@ -92,11 +92,11 @@ double Columns::cut_coats(std::size_t i, double depth_m, double area_m2, Books& 
   return depth_m;
 }
 
-void Columns::cut_to_wood(std::size_t i, double depth_m, double area_m2, Books& books) {
+void Columns::cut_to_wood(std::size_t i, double depth_m, double area_m2, MassBalance& books) {
   cut_coats(i, depth_m, area_m2, books, layers_);
 }
 
-void Columns::cut(std::size_t i, double depth_m, double area_m2, Books& books, std::size_t lifted_from) {
+void Columns::cut(std::size_t i, double depth_m, double area_m2, MassBalance& books, std::size_t lifted_from) {
   depth_m = cut_coats(i, depth_m, area_m2, books, lifted_from);
   if (depth_m <= 0) return;
   const float before = wood_cut_[i];
@@ -105,7 +105,8 @@ void Columns::cut(std::size_t i, double depth_m, double area_m2, Books& books, s
   wood_changed_ = true;
 }
 
-void Columns::lay(std::size_t layer, std::size_t i, double dry_m, double solvent_m, double area_m2, Books& books) {
+void Columns::lay(std::size_t layer, std::size_t i, double dry_m, double solvent_m, double area_m2,
+                  MassBalance& books) {
   if (dry_m <= 0) return;
   float &dry = dry_[layer * count_ + i], &solvent = solvent_[layer * count_ + i];
   const double dry_before = above_zero(dry), solvent_before = static_cast<double>(solvent);
@@ -116,7 +117,7 @@ void Columns::lay(std::size_t layer, std::size_t i, double dry_m, double solvent
   film_changed_[layer] = 1;
 }
 
-void Columns::evaporate(std::size_t layer, std::size_t i, double left_m, double area_m2, Books& books) {
+void Columns::evaporate(std::size_t layer, std::size_t i, double left_m, double area_m2, MassBalance& books) {
   float& solvent = solvent_[layer * count_ + i];
   const float left = std::min(solvent, static_cast<float>(left_m));
   if (left == solvent) return;
@@ -125,7 +126,7 @@ void Columns::evaporate(std::size_t layer, std::size_t i, double left_m, double 
   film_changed_[layer] = 1;
 }
 
-void Columns::dry(std::size_t i, std::span<const double> left_m, double area_m2, Books& books) {
+void Columns::dry(std::size_t i, std::span<const double> left_m, double area_m2, MassBalance& books) {
   double lost_m = 0, gained_m = 0;
   thread_local std::vector<double> change_m;
   change_m.assign(layers_, 0.0);
@@ -153,7 +154,7 @@ void Columns::dry(std::size_t i, std::span<const double> left_m, double area_m2,
   }
 }
 
-void Columns::melt(std::size_t layer, std::size_t i, double depth_m, double area_m2, Books& books) {
+void Columns::melt(std::size_t layer, std::size_t i, double depth_m, double area_m2, MassBalance& books) {
   const double dry = above_zero(dry_[layer * count_ + i]);
   if (dry <= 0 || depth_m <= 0) return;
   std::uint8_t& melted = melted_[layer * count_ + i];

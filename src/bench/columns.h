@@ -17,13 +17,13 @@ struct CoatSums {
   double soaked = 0;           ///< solvent taken up from other coats; negative: given to them
   double gone_through_m2 = 0;  ///< area where it went from something to nothing
 };
-struct Books {
-  explicit Books(std::size_t layers = 0) : coats(layers) {}
+struct MassBalance {
+  explicit MassBalance(std::size_t layers = 0) : coats(layers) {}
   std::vector<CoatSums> coats;  ///< a film layer
   double wood_cut_m3 = 0, overspray_solids_m3 = 0, overspray_solvent_m3 = 0;
   double worked_m2 = 0;  ///< area worked on, weights counted
   double other = 0;      ///< whatever else one step needs summed
-  Books operator+(const Books&) const;
+  MassBalance operator+(const MassBalance&) const;
 };
 
 /// The columns of one chunk. Reading copies the chunk in; store() writes back only what changed.
@@ -58,23 +58,25 @@ class Columns {
   double wood_cut_m(std::size_t i) const { return static_cast<double>(wood_cut_[i]); }
 
   /// Cuts column i by `depth_m`; layers from `lifted_from` up are booked as lifted, those below as cut.
-  void cut(std::size_t i, double depth_m, double area_m2, Books&, std::size_t lifted_from);
-  void cut(std::size_t i, double depth_m, double area_m2, Books& books) { cut(i, depth_m, area_m2, books, layers_); }
+  void cut(std::size_t i, double depth_m, double area_m2, MassBalance&, std::size_t lifted_from);
+  void cut(std::size_t i, double depth_m, double area_m2, MassBalance& books) {
+    cut(i, depth_m, area_m2, books, layers_);
+  }
   /// The same, ending at the wood: coats record how far the cut would have passed them, the wood keeps its face.
-  void cut_to_wood(std::size_t i, double depth_m, double area_m2, Books&);
+  void cut_to_wood(std::size_t i, double depth_m, double area_m2, MassBalance&);
   /// Adds dry film and solvent to a layer. Over wood or coats that were cut past it, the layer starts again from zero.
-  void lay(std::size_t layer, std::size_t i, double dry_m, double solvent_m, double area_m2, Books&);
+  void lay(std::size_t layer, std::size_t i, double dry_m, double solvent_m, double area_m2, MassBalance&);
   /// Sets the solvent of a layer to less than it was; the rest has evaporated.
-  void evaporate(std::size_t layer, std::size_t i, double left_m, double area_m2, Books&);
+  void evaporate(std::size_t layer, std::size_t i, double left_m, double area_m2, MassBalance&);
   /// Sets the solvent of every layer of a column. Coats that hold more took it from those that lost; what these lost
   /// beyond that has evaporated, from each in proportion. Valid: together not more than before.
-  void dry(std::size_t i, std::span<const double> left_m, double area_m2, Books&);
+  void dry(std::size_t i, std::span<const double> left_m, double area_m2, MassBalance&);
   /// Melts `depth_m` of a layer into the one above it.
-  void melt(std::size_t layer, std::size_t i, double depth_m, double area_m2, Books&);
+  void melt(std::size_t layer, std::size_t i, double depth_m, double area_m2, MassBalance&);
 
  private:
   /// What is left of the depth under the coats.
-  double cut_coats(std::size_t i, double depth_m, double area_m2, Books&, std::size_t lifted_from);
+  double cut_coats(std::size_t i, double depth_m, double area_m2, MassBalance&, std::size_t lifted_from);
 
   std::size_t begin_, count_, layers_;
   std::vector<float>&dry_, &solvent_, &wood_cut_;
@@ -86,12 +88,12 @@ class Columns {
 /// Runs work(Columns&, Books&) over every chunk of `film` where any weight is above zero, in parallel, stores what
 /// changed, and adds the books up in chunk order. No weights: every chunk.
 template <class Work>
-Books over_columns(Film& film, std::span<const float> weights, const Work& work) {
+MassBalance over_columns(Film& film, std::span<const float> weights, const Work& work) {
   const std::size_t layers = film.layers.size();
   return reduce_chunks(
-      film.size(), field_chunk, Books(layers),
+      film.size(), field_chunk, MassBalance(layers),
       [&](std::size_t begin, std::size_t end) {
-        Books books(layers);
+        MassBalance books(layers);
         const auto reached = [](float w) { return w > 0; };
         if (!weights.empty() && std::none_of(weights.begin() + begin, weights.begin() + end, reached)) return books;
         Columns columns(film, begin, end);
@@ -99,7 +101,7 @@ Books over_columns(Film& film, std::span<const float> weights, const Work& work)
         columns.store(film);
         return books;
       },
-      [](const Books& a, const Books& b) { return a + b; });
+      [](const MassBalance& a, const MassBalance& b) { return a + b; });
 }
 
 }  // namespace witnessline::bench

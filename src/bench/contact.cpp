@@ -16,23 +16,23 @@ struct Spot {
 };
 
 /// How far the thing's face lies behind its foremost point; negative: past its rim.
-double rise_m(const Counter& c, double a_m, double b_m) {
+double rise_m(const ContactBody& c, double a_m, double b_m) {
   const auto rim = [&](double at_m, double half_m) {  // a rounded end
     const double over_m = std::abs(at_m) - (half_m - c.height_m);
     if (over_m <= 0) return 0.0;
     return over_m < c.height_m ? c.height_m - std::sqrt(c.height_m * c.height_m - over_m * over_m) : -1.0;
   };
   switch (c.shape) {
-    case CounterShape::cylinder: {
+    case ContactShape::cylinder: {
       if (std::abs(a_m) > c.half_length_m || std::abs(b_m) >= c.height_m) return -1;
       return c.height_m - std::sqrt(c.height_m * c.height_m - b_m * b_m);
     }
-    case CounterShape::hull: {
+    case ContactShape::hull: {
       const double x = a_m / c.half_length_m, y = b_m / c.half_width_m, r = x * x + y * y;
       return r < 1 ? c.height_m * (1 - std::sqrt(1 - r)) : -1;
     }
-    case CounterShape::plate:
-    case CounterShape::strip:
+    case ContactShape::plate:
+    case ContactShape::strip:
       break;
   }
   const double along_m = rim(a_m, c.half_length_m), across_m = rim(b_m, c.half_width_m);
@@ -58,7 +58,7 @@ struct Balance {
   std::array<std::array<double, 3>, 3> curvature{};
 };
 
-Balance balance(const Counter& c, const std::vector<Spot>& spots, const std::array<double, 3>& x) {
+Balance balance(const ContactBody& c, const std::vector<Spot>& spots, const std::array<double, 3>& x) {
   const double k = c.foundation_Pa_m;
   Steps energy(c.load_N), f0(c.load_N), f1(c.load_N), f2(c.load_N);
   // A spring rate of load over 1 mm is an ordinary one.
@@ -99,7 +99,7 @@ std::array<double, 3> newton_step(const Balance& at, bool tilts) {
 }
 
 /// Where springs and load balance, by Newton's method on the convex energy; false: nowhere found.
-bool solve(const Counter& c, const std::vector<Spot>& spots, double start_m, std::array<double, 3>& x) {
+bool solve(const ContactBody& c, const std::vector<Spot>& spots, double start_m, std::array<double, 3>& x) {
   const bool tilts = c.pivot_N_m > 0;
   x = {start_m, 0, 0};
   Balance at = balance(c, spots, x);
@@ -169,11 +169,11 @@ struct Before {
   double least_m = 1e300, most_m = -1e300;  ///< gaps
   double far_a_m = 0, far_b_m = 0;          ///< of all that lies before it
 };
-Before spots_before(const Counter& c, const Frame& f, const Body& body, const Balls& balls, double within_m) {
+Before spots_before(const ContactBody& c, const Frame& f, const Body& body, const Balls& balls, double within_m) {
   Before out;
   const auto places = body.positions(), normals = body.normals();
   const auto areas = body.areas_m2();
-  const double half_across_m = c.shape == CounterShape::cylinder ? c.height_m : c.half_width_m;
+  const double half_across_m = c.shape == ContactShape::cylinder ? c.height_m : c.half_width_m;
   for (std::size_t n = 0; n < balls.all.size(); ++n) {
     const auto& [middle, radius_m, facing, opening] = balls.all[n];
     if (dot(facing, f.push) > opening) continue;  // all of it looks away
@@ -209,7 +209,7 @@ Before spots_before(const Counter& c, const Frame& f, const Body& body, const Ba
   return out;
 }
 
-Pressed pressed(const Counter& c, const Posture& posture, const Body& body, const Balls& balls) {
+Pressed pressed(const ContactBody& c, const Posture& posture, const Body& body, const Balls& balls) {
   expects(c.load_N > 0 && c.foundation_Pa_m > 0, "a thing that touches has a load and a stiffness");
   const Frame f = frame_of(posture);
   Pressed out;
@@ -243,7 +243,7 @@ Pressed pressed(const Counter& c, const Posture& posture, const Body& body, cons
 
 }  // namespace
 
-Pressed press(const Counter& c, const Posture& posture, const Body& body) {
+Pressed press(const ContactBody& c, const Posture& posture, const Body& body) {
   return pressed(c, posture, body, Balls(body));
 }
 
@@ -251,7 +251,7 @@ std::vector<Pressed> press_all(const std::vector<Pressing>& pressings, const Bod
   const Balls balls(body);
   std::vector<Pressed> all(pressings.size());
   for_chunks(pressings.size(), 1, [&](std::size_t i, std::size_t) {
-    all[i] = pressed(*pressings[i].counter, pressings[i].posture, body, balls);
+    all[i] = pressed(*pressings[i].contact_body, pressings[i].posture, body, balls);
   });
   return all;
 }
@@ -271,8 +271,8 @@ std::vector<Note> notes_on_holding(const Life& life) {
   for (const TouchTime& t : life.touches) {
     if (!(t.time_s > 0)) continue;
     touched = true;
-    const auto& things = counters(life.held);
-    if (std::any_of(things.begin(), things.end(), [&](const Counter& c) { return c.by == t.by; })) continue;
+    const auto& things = contact_bodies(life.held);
+    if (std::any_of(things.begin(), things.end(), [&](const ContactBody& c) { return c.by == t.by; })) continue;
     std::string name = words(static_cast<const Touch*>(nullptr))[static_cast<std::size_t>(t.by)];
     std::replace(name.begin(), name.end(), '_', ' ');
     notes.push_back({Severity::information,
@@ -283,7 +283,7 @@ std::vector<Note> notes_on_holding(const Life& life) {
   if (touched)
     notes.insert(notes.begin(), {Severity::information,
                                  fmt::format("worn as played {}{}", as_held(life),
-                                             life.hand == Hand::unsaid || life.held == Hold::unsaid
+                                             life.hand == Hand::unstated || life.held == Hold::unstated
                                                  ? ": what is usual, where a life does not say (`hand`, `held`)"
                                                  : ""),
                                  ""});
@@ -305,16 +305,16 @@ ContactField contact_field(const Life& life, const Body& body, Key key, std::spa
   // Touch by touch, so that the one that did most is known; postures in their order, so sums have one order.
   std::vector<float> of_touch(body.size()), best(body.size());
   for (std::size_t first = 0; first < jobs.size();) {
-    const Touch by = jobs[first].counter->by;
+    const Touch by = jobs[first].contact_body->by;
     std::size_t end = first;
     std::fill(of_touch.begin(), of_touch.end(), 0.0f);
-    while (end < jobs.size() && jobs[end].counter->by == by) {
-      const Counter& c = *jobs[end].counter;
+    while (end < jobs.size() && jobs[end].contact_body->by == by) {
+      const ContactBody& c = *jobs[end].contact_body;
       Contact contact{by, c.name, time_against_s(life, by), 0, 0, 0, 0};
       contact.slid_m = c.speed_m_s * contact.time_s;
       int held = 0;
       const std::size_t begin = end;
-      for (; end < jobs.size() && jobs[end].counter == &c; ++end) held += all[end].held ? 1 : 0;
+      for (; end < jobs.size() && jobs[end].contact_body == &c; ++end) held += all[end].held ? 1 : 0;
       const double each = held ? c.wear_number * contact.slid_m / held : 0;
       std::vector<float>& sum = c.sweaty ? field.sweat_Pa_m : field.dry_Pa_m;
       for (std::size_t i = begin; i < end; ++i) {

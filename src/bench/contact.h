@@ -17,13 +17,13 @@ namespace witnessline::bench {
 
 /// Seen from the body: cylinder: round across, straight along; plate: flat; strip: a narrow plate; hull: round both
 /// ways.
-enum class CounterShape { cylinder, plate, hull, strip };
+enum class ContactShape { cylinder, plate, hull, strip };
 
 /// A thing that touches: rigid in its shape, on a bed of springs (flesh, cloth, foam, leather).
-struct Counter {
+struct ContactBody {
   Touch by{};
   std::string name;  ///< "heel of the hand"
-  CounterShape shape{};
+  ContactShape shape{};
   double half_length_m = 0, half_width_m = 0;  ///< along and across; of a hull: half axes
   double height_m = 0;                         ///< radius of a cylinder; half axis of a hull; rounding of a plate's rim
   double foundation_Pa_m = 0;                  ///< pressure for each metre it is pressed in
@@ -59,18 +59,18 @@ struct Pressed {
 /// load = -pivot x tilt. cos: between push and surface. Source: johnson1985 4.3 (elastic foundation).
 /// Valid: pressed in less than the thing is thick. Departs: springs do not know of each other (no Hertz); the surface
 /// is rigid; friction does not shift the load.
-Pressed press(const Counter&, const Posture&, const Body&);
+Pressed press(const ContactBody&, const Posture&, const Body&);
 
 /// Many of them, in parallel.
 struct Pressing {
-  const Counter* counter;
+  const ContactBody* contact_body;
   Posture posture;
 };
 std::vector<Pressed> press_all(const std::vector<Pressing>&, const Body&);
 
 /// The things of each touch: what a player who holds it so, a strap, a case and a stand bring. Every figure is an
 /// ESTIMATE. A touch without things does not come about so.
-const std::vector<Counter>& counters(Hold = Hold::unsaid);
+const std::vector<ContactBody>& contact_bodies(Hold = Hold::unstated);
 /// Hours against one touch, in seconds.
 double time_against_s(const Life&, Touch);
 /// Where each thing that had time meets this body, by its outline and how it is held: some draws of each with the

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <set>
 
-#include "bench/doing.h"
+#include "bench/step_context.h"
 
 namespace witnessline::bench {
 
@@ -41,11 +41,11 @@ Result<Film> existing_film(const std::vector<ExistingCoat>& coats, const Bench& 
   std::vector<Error> faults;
   std::set<std::string> names{"wood"};
   const auto fault = [&](const ExistingCoat& coat, const char* member, std::string what, std::string expected,
-                         std::string mend) {
+                         std::string fix) {
     faults.push_back({std::move(what),
                       {"", 0, 0, fmt::format("coats.{}.{}", coat.name, member)},
                       std::move(expected),
-                      std::move(mend)});
+                      std::move(fix)});
   };
   std::vector<char> coated(n);
   for (const ExistingCoat& coat : coats) {

@@ -14,7 +14,7 @@ namespace witnessline::bench {
 
 namespace {
 
-constexpr double smallest_told_m2 = 1e-4;
+constexpr double smallest_noted_m2 = 1e-4;
 constexpr double found_age_s = 30 * 365.25 * 86400, new_age_s = 30 * 86400.0;  // ESTIMATE
 
 bool holds_water(const CarrierBlend& carrier) {
@@ -29,7 +29,7 @@ bool mixes_with_water(const CarrierBlend& carrier) {
 }
 
 /// Why a thinner does not go into a paint; notes what is only doubtful.
-std::vector<Error> fault_of_thinner(const Liquid& liquid, Doing& doing) {
+std::vector<Error> fault_of_thinner(const Liquid& liquid, StepContext& doing) {
   const CarrierBlend& thinner = liquid.mix->thinner;
   const std::string& name = liquid.thinner->name;
   const std::string& paint = liquid.paint.mixture->name;
@@ -93,7 +93,7 @@ struct Told {
   std::string before, after;  ///< before and after the name of the coat
 };
 
-Told told(const Compatibility& c, bool found_there) {
+Told format_text(const Compatibility& c, bool found_there) {
   const std::string held = c.practice          ? c.practice->says
                            : c.reasons.empty() ? "Nothing is known of this pair."
                                                : c.reasons.front();
@@ -113,7 +113,7 @@ Told told(const Compatibility& c, bool found_there) {
 
 }  // namespace
 
-Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner, double thinning, Doing& doing) {
+Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner, double thinning, StepContext& doing) {
   std::vector<Error> faults;
   Result<Paint> paint = paint_of(mixture, doing.bench, doing.place("mixture"));
   if (!paint) faults = paint.errors();
@@ -162,13 +162,13 @@ Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner,
 }
 
 std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats, const Reach& reach,
-                                  const std::vector<Paint>& below, Doing& doing) {
+                                  const std::vector<Paint>& below, StepContext& doing) {
   std::vector<Ground> grounds = outermost(reach, doing.before, doing.body);
   const double dry_m = wet_m * liquid.solids_fraction;
   const Shop& shop = doing.bench.shop;
   const Airflow air = airflow_along(shop.temperature_K, shop.air_speed_m_s, shop.relative_humidity);
   struct Line {
-    Told told;
+    Told shown_text;
     std::string names;
   };
   std::vector<Line> lines;
@@ -197,11 +197,12 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
         may_soften &&
         (met.verdict == Meeting::bites_in ||
          (met.verdict != Meeting::sits_on_top && met.computed != Meeting::sits_on_top && met.chance_bites >= 0.5));
-    if (ground.area_m2 < smallest_told_m2 || (met.verdict == Meeting::bites_in && !found_there)) continue;
-    const Told line = told(met, found_there);
+    if (ground.area_m2 < smallest_noted_m2 || (met.verdict == Meeting::bites_in && !found_there)) continue;
+    const Told line = format_text(met, found_there);
     const std::string name = fmt::format("'{}'", from.laid_by);
     const auto same = std::find_if(lines.begin(), lines.end(), [&](const Line& l) {
-      return l.told.severity == line.severity && l.told.before == line.before && l.told.after == line.after;
+      return l.shown_text.severity == line.severity && l.shown_text.before == line.before &&
+             l.shown_text.after == line.after;
     });
     if (same == lines.end())
       lines.push_back({line, name});
@@ -210,7 +211,7 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
   }
   const std::string called = liquid.paint.mixture->name.substr(0, liquid.paint.mixture->name.find_first_of(":,"));
   for (const Line& line : lines)
-    doing.note(line.told.severity, called + " " + line.told.before + line.names + line.told.after);
+    doing.note(line.shown_text.severity, called + " " + line.shown_text.before + line.names + line.shown_text.after);
   return grounds;
 }
 

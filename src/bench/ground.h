@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "bench/doing.h"
+#include "bench/step_context.h"
 #include "drying/wet_coat.h"
 
 namespace witnessline::bench {
@@ -23,7 +23,7 @@ struct Liquid {
 /// Errors: a paint, a thinner that is not there; a thinner that throws the binder out (solvency_of()), water in a
 /// solvent-borne paint, anything but water, glycol ether and the low alcohols in a water-borne one (common practice).
 /// Notes what is doubtful.
-Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner, double thinning, Doing&);
+Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner, double thinning, StepContext&);
 
 /// A coat that lay outermost where a fresh one goes.
 struct Ground {
@@ -37,6 +37,6 @@ struct Ground {
 /// pair: danger or caution with the test and the rescue where it may lift, information where it bites or sits.
 /// ESTIMATE: coats found are 30 years old, coats of the plan a month; one below a square centimetre is not told.
 std::vector<Ground> grounds_under(const Liquid&, double wet_m, int coats, const Reach&, const std::vector<Paint>& below,
-                                  Doing&);
+                                  StepContext&);
 
 }  // namespace witnessline::bench

@@ -122,12 +122,12 @@ std::vector<SurfacePoint> arc(const Body& body, SurfacePoint through, Key key) {
 }
 
 /// The film inside the chips goes, down to `keep_below`, and is booked.
-void take_chips(Doing& doing, const std::vector<Mark>& chips, const Reach& reach, std::size_t keep_below) {
+void take_chips(StepContext& doing, const std::vector<Mark>& chips, const Reach& reach, std::size_t keep_below) {
   const std::vector<char> inside = under_chips(doing.body, chips);
   std::vector<float> weights(inside.size());
   for (std::size_t v = 0; v < weights.size(); ++v) weights[v] = inside[v] && reach.open[v] > 0 ? 1.0f : 0.0f;
   const auto areas = doing.body.areas_m2();
-  const Books books = over_columns(doing.film(), weights, [&](Columns& columns, Books& sums) {
+  const MassBalance books = over_columns(doing.film(), weights, [&](Columns& columns, MassBalance& sums) {
     for (std::size_t i = 0; i < columns.size(); ++i)
       if (const std::size_t v = columns.begin() + i; weights[v] > 0)
         columns.cut(i, columns.thickness_from(keep_below, i) * (keep_below > 0 ? 1.0 - 1e-6 : 1.0),
@@ -178,8 +178,8 @@ std::vector<char> under_chips(const Body& body, std::span<const Mark> marks) {
 
 KnockField knock_field(const Body& body, Key key) {
   // A table, a floor, a door frame, another case: flat, hard, with a little cloth or finish between (ESTIMATE).
-  Counter flat;
-  flat.name = "knock", flat.shape = CounterShape::plate;
+  ContactBody flat;
+  flat.name = "knock", flat.shape = ContactShape::plate;
   flat.half_length_m = flat.half_width_m = 0.6, flat.height_m = 0.01;
   flat.foundation_Pa_m = 3e8, flat.load_N = 60;
   Box3 box;
@@ -210,7 +210,7 @@ KnockField knock_field(const Body& body, Key key) {
   return field;
 }
 
-void add_marks_of_life(Doing& doing, const Life& life, const ContactField& contact, const Reach& reach,
+void add_marks_of_life(StepContext& doing, const Life& life, const ContactField& contact, const Reach& reach,
                        std::size_t keep_below) {
   double played_s = 0;
   for (const Touch t : {Touch::forearm, Touch::picking_hand, Touch::fretting_hand, Touch::buckle, Touch::chest})

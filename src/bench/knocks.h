@@ -2,7 +2,7 @@
 #pragma once
 
 #include "bench/contact.h"
-#include "bench/doing.h"
+#include "bench/step_context.h"
 
 namespace witnessline::bench {
 
@@ -26,6 +26,6 @@ std::vector<char> under_chips(const Body&, std::span<const Mark>);
 /// field, its place and size drawn by seed and cell, so the mesh does not matter and a longer life keeps the marks of a
 /// shorter one. Where the pressure of a knock is high the film chips; a chip ends at a check. Departs: a vertex is
 /// inside or not, so the volume of few chips on a coarse mesh is right only on average.
-void add_marks_of_life(Doing&, const Life&, const ContactField&, const Reach& reach, std::size_t keep_below);
+void add_marks_of_life(StepContext&, const Life&, const ContactField&, const Reach& reach, std::size_t keep_below);
 
 }  // namespace witnessline::bench

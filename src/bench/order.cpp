@@ -68,7 +68,7 @@ std::vector<Error> faults_of_order(const Plan& plan, const Body& body) {
                     earlier.id, word_of(earlier.step), why_not(effect, effects[static_cast<std::size_t>(over)]));
     fault.where.key = fmt::format("steps.{}.do", planned.id);
     fault.expected = "flat, buff, check, wear, grime, tone, in this order";
-    fault.mend = fmt::format("do '{}' before '{}', or leave that place out of `where`", planned.id, earlier.id);
+    fault.fix = fmt::format("do '{}' before '{}', or leave that place out of `where`", planned.id, earlier.id);
     faults.push_back(std::move(fault));
   }
   return faults;
@@ -76,7 +76,7 @@ std::vector<Error> faults_of_order(const Plan& plan, const Body& body) {
 
 std::vector<Error> faults_of_settings(const PlannedStep& planned, const Film& before, const Bench& bench) {
   std::vector<Error> faults;
-  Doing doing(planned, before, bench);
+  StepContext doing(planned, before, bench);
   const auto take = [&](const auto& tried) {
     if (!tried) faults.insert(faults.end(), tried.errors().begin(), tried.errors().end());
   };

@@ -90,7 +90,7 @@ Vec3d turned(double x, double y, double angle_rad) {
 using Place = std::function<Posture(const Silhouette&, const Draw&)>;
 
 struct Held {
-  Counter counter;
+  ContactBody contact_body;
   Place place;
 };
 Posture mirrored(Posture p) {
@@ -98,9 +98,9 @@ Posture mirrored(Posture p) {
   return p;
 }
 
-Counter counter(Touch by, std::string name, CounterShape shape, double half_length_m, double half_width_m,
-                double height_m) {
-  Counter c;
+ContactBody contact_body(Touch by, std::string name, ContactShape shape, double half_length_m, double half_width_m,
+                         double height_m) {
+  ContactBody c;
   c.by = by, c.name = std::move(name), c.shape = shape;
   c.half_length_m = half_length_m, c.half_width_m = half_width_m, c.height_m = height_m;
   return c;
@@ -110,7 +110,7 @@ struct Bed {
   int draws = 24;
   double reach_m = 0;
 };
-Counter on(Counter c, Bed bed, bool sweaty = false, bool hard = false) {
+ContactBody on(ContactBody c, Bed bed, bool sweaty = false, bool hard = false) {
   c.foundation_Pa_m = bed.foundation_Pa_m, c.load_N = bed.load_N, c.pivot_N_m = bed.pivot_N_m;
   c.speed_m_s = bed.speed_m_s, c.sweaty = sweaty, c.hard = hard, c.draws = bed.draws;
   c.wear_number = bed.wear_number * wear_unknown(wear_of(c.by, hard)).value;
@@ -124,7 +124,7 @@ constexpr double skin = 1e-5, cloth = 3e-6, plush = 1.5e-6, leather = 1e-5, meta
 
 // Strings keep the picking hand up: it reaches into no pocket (reach).
 void hands(std::vector<Held>& all) {
-  all.push_back({on(counter(Touch::forearm, "forearm", CounterShape::cylinder, 0.11, 0.045, 0.045),
+  all.push_back({on(contact_body(Touch::forearm, "forearm", ContactShape::cylinder, 0.11, 0.045, 0.045),
                     {1.5e6, 8, 0, 0.02, skin, 32}, true),
                  [](const Silhouette& o, const Draw& d) {
                    const double y = o.along_m(0.30) + 0.055 * o.length_m() * d("along");
@@ -135,7 +135,7 @@ void hands(std::vector<Held>& all) {
                    const Vec3d along = unit_of(hand - at), push{std::sin(lean), 0, -std::cos(lean)};
                    return Posture{at, unit_of(push - dot(push, along) * along), along};
                  }});
-  all.push_back({on(counter(Touch::picking_hand, "heel of the hand", CounterShape::hull, 0.035, 0.022, 0.025),
+  all.push_back({on(contact_body(Touch::picking_hand, "heel of the hand", ContactShape::hull, 0.035, 0.022, 0.025),
                     {1.5e6, 2, 0, 0.02, skin, 48, 0.010}, true),
                  [](const Silhouette& o, const Draw& d) {
                    return Posture{
@@ -143,7 +143,7 @@ void hands(std::vector<Held>& all) {
                        {0, 0, -1},
                        turned(1, 0, (40 + 12 * d("turn")) * deg)};
                  }});
-  all.push_back({on(counter(Touch::picking_hand, "strokes", CounterShape::hull, 0.012, 0.006, 0.006),
+  all.push_back({on(contact_body(Touch::picking_hand, "strokes", ContactShape::hull, 0.012, 0.006, 0.006),
                     {4e6, 0.4, 0, 0.01, nail, 384, 0.006}, false, true),
                  [](const Silhouette& o, const Draw& d) {
                    return Posture{
@@ -151,7 +151,7 @@ void hands(std::vector<Held>& all) {
                        {0, 0, -1},
                        turned(1, 0, 15 * d("turn") * deg)};
                  }});
-  all.push_back({on(counter(Touch::fretting_hand, "palm at the shoulder", CounterShape::hull, 0.04, 0.028, 0.03),
+  all.push_back({on(contact_body(Touch::fretting_hand, "palm at the shoulder", ContactShape::hull, 0.04, 0.028, 0.03),
                     {1.5e6, 4, 0, 0.003, skin}, true),  // up there for about a seventh of its hours
                  [](const Silhouette& o, const Draw& d) {
                    const Vec3d at = o.shoulder(1);
@@ -162,7 +162,7 @@ void hands(std::vector<Held>& all) {
 }
 
 void body_of_the_player(std::vector<Held>& all) {
-  all.push_back({on(counter(Touch::buckle, "buckle", CounterShape::plate, 0.030, 0.022, 0.006),
+  all.push_back({on(contact_body(Touch::buckle, "buckle", ContactShape::plate, 0.030, 0.022, 0.006),
                     {3e6, 5, 0.1, 0.008, metal, 96}, false, true),
                  [](const Silhouette& o, const Draw& d) {
                    return Posture{{0.030 * d("across"), o.along_m(0.47) + 0.06 * o.length_m() * d("along"), o.back_m()},
@@ -170,62 +170,64 @@ void body_of_the_player(std::vector<Held>& all) {
                                   turned(1, 0, 20 * d("turn") * deg)};
                  }});
   all.push_back(
-      {on(counter(Touch::thigh, "thigh", CounterShape::cylinder, 0.14, 0.08, 0.08), {8e5, 20, 0, 0.004, cloth}),
+      {on(contact_body(Touch::thigh, "thigh", ContactShape::cylinder, 0.14, 0.08, 0.08), {8e5, 20, 0, 0.004, cloth}),
        [](const Silhouette& o, const Draw& d) {
          const double y = o.treble_waist_m() + 0.025 * o.length_m() * d("along");
          return Posture{{o.treble_m(y), y, o.middle_m()},
                         unit_of({-1, 0.1 * d("lean"), 0.06 * d("tilt")}),
                         unit_of({0.1 * d("tip"), 0.15 * d("turn"), 1})};
        }});
-  all.push_back({on(counter(Touch::chest, "chest", CounterShape::hull, 0.18, 0.14, 0.09), {3e5, 12, 2, 0.006, cloth}),
-                 [](const Silhouette& o, const Draw& d) {
-                   const double y = o.along_m(0.55) + 0.04 * o.length_m() * d("along");
-                   const double lean = (22 + 8 * d("lean")) * deg;
-                   return Posture{{0.6 * o.bass_m(y), y, o.back_m()}, {std::sin(lean), 0, std::cos(lean)}, {0, 1, 0}};
-                 }});
+  all.push_back(
+      {on(contact_body(Touch::chest, "chest", ContactShape::hull, 0.18, 0.14, 0.09), {3e5, 12, 2, 0.006, cloth}),
+       [](const Silhouette& o, const Draw& d) {
+         const double y = o.along_m(0.55) + 0.04 * o.length_m() * d("along");
+         const double lean = (22 + 8 * d("lean")) * deg;
+         return Posture{{0.6 * o.bass_m(y), y, o.back_m()}, {std::sin(lean), 0, std::cos(lean)}, {0, 1, 0}};
+       }});
 }
 
 void strap(std::vector<Held>& all) {
   const Bed end{4e6, 12, 0.5, 0.002, leather}, band{2e6, 4, 0.3, 0.004, leather};
   all.push_back(
-      {on(counter(Touch::strap_tail, "strap's end at the tail", CounterShape::strip, 0.028, 0.022, 0.004), end),
+      {on(contact_body(Touch::strap_tail, "strap's end at the tail", ContactShape::strip, 0.028, 0.022, 0.004), end),
        [](const Silhouette& o, const Draw& d) {
          return Posture{{-0.006 + 0.006 * d("across"), o.along_m(0), o.middle_m() + 0.003 * d("up")},
                         {0, 1, 0},
                         turned(1, 0, 0) + Vec3d{0, 0, 0.25 * d("turn")}};
        }});
   all.push_back(
-      {on(counter(Touch::strap_tail, "strap over the tail's back edge", CounterShape::strip, 0.05, 0.022, 0.004), band),
+      {on(contact_body(Touch::strap_tail, "strap over the tail's back edge", ContactShape::strip, 0.05, 0.022, 0.004),
+          band),
        [](const Silhouette& o, const Draw& d) {
          return Posture{{-0.03 + 0.01 * d("across"), o.along_m(0.02), o.back_m()},
                         unit_of({0, 0.6 + 0.15 * d("lean"), 1}),
                         unit_of({-1, 0.35 + 0.1 * d("turn"), 0})};
        }});
   all.push_back(
-      {on(counter(Touch::strap_neck, "strap's end at the neck", CounterShape::strip, 0.028, 0.022, 0.004), end),
+      {on(contact_body(Touch::strap_neck, "strap's end at the neck", ContactShape::strip, 0.028, 0.022, 0.004), end),
        [](const Silhouette& o, const Draw& d) {
          const Vec3d tip = o.shoulder(-1);
          return Posture{{tip.x + 0.006 * d("across"), tip.y, tip.z + 0.003 * d("up")},
                         unit_of({0.2 * d("lean"), -1, 0}),
                         Vec3d{1, 0, 0.25 * d("turn")}};
        }});
-  all.push_back(
-      {on(counter(Touch::strap_neck, "strap over the shoulder's back edge", CounterShape::strip, 0.05, 0.022, 0.004),
-          band),
-       [](const Silhouette& o, const Draw& d) {
-         const Vec3d tip = o.shoulder(-1);
-         return Posture{{tip.x + 0.008 * d("across"), tip.y - 0.02, o.back_m()},
-                        unit_of({0.25 + 0.1 * d("lean"), -0.5 + 0.15 * d("lean along"), 1}),
-                        unit_of({-0.5 + 0.2 * d("turn"), 1, 0})};
-       }});
+  all.push_back({on(contact_body(Touch::strap_neck, "strap over the shoulder's back edge", ContactShape::strip, 0.05,
+                                 0.022, 0.004),
+                    band),
+                 [](const Silhouette& o, const Draw& d) {
+                   const Vec3d tip = o.shoulder(-1);
+                   return Posture{{tip.x + 0.008 * d("across"), tip.y - 0.02, o.back_m()},
+                                  unit_of({0.25 + 0.1 * d("lean"), -0.5 + 0.15 * d("lean along"), 1}),
+                                  unit_of({-0.5 + 0.2 * d("turn"), 1, 0})};
+                 }});
 }
 
 // Flat across the thighs: tail end at the playing hand, face up, the bass side to the player. No strap, no forearm over
 // the edge, no chest; the hand that stops the strings holds a bar and touches strings alone.
 void flat_on_the_lap(std::vector<Held>& all) {
   for (const double side : {-1.0, 1.0})
-    all.push_back({on(counter(Touch::thigh, side < 0 ? "thigh under the tail" : "thigh under the neck",
-                              CounterShape::cylinder, 0.2, 0.08, 0.08),
+    all.push_back({on(contact_body(Touch::thigh, side < 0 ? "thigh under the tail" : "thigh under the neck",
+                                   ContactShape::cylinder, 0.2, 0.08, 0.08),
                       {8e5, 15, 0, 0.004, cloth}),
                    [side](const Silhouette& o, const Draw& d) {
                      const double apart_m = std::min(0.16, 0.3 * o.length_m()) + 0.015 * d("apart");
@@ -233,7 +235,7 @@ void flat_on_the_lap(std::vector<Held>& all) {
                                     unit_of({0.08 * d("lean"), 0.05 * d("tip"), 1}),
                                     unit_of({1, side * 0.15 + 0.08 * d("turn"), 0.06 * d("slope")})};
                    }});
-  all.push_back({on(counter(Touch::thigh, "lap at the near edge", CounterShape::hull, 0.14, 0.09, 0.07),
+  all.push_back({on(contact_body(Touch::thigh, "lap at the near edge", ContactShape::hull, 0.14, 0.09, 0.07),
                     {3e5, 6, 2, 0.004, cloth}),
                  [](const Silhouette& o, const Draw& d) {
                    const double y = o.along_m(0) + 0.5 * o.wide_m() + 0.05 * o.length_m() * d("along");
@@ -241,7 +243,7 @@ void flat_on_the_lap(std::vector<Held>& all) {
                                   unit_of({1, 0.08 * d("turn"), 0.35 + 0.1 * d("lean")}),
                                   {0, 1, 0}};
                  }});
-  all.push_back({on(counter(Touch::picking_hand, "palm by the bridge", CounterShape::hull, 0.035, 0.022, 0.025),
+  all.push_back({on(contact_body(Touch::picking_hand, "palm by the bridge", ContactShape::hull, 0.035, 0.022, 0.025),
                     {1.5e6, 2, 0, 0.02, skin, 48, 0.010}, true),
                  [](const Silhouette& o, const Draw& d) {
                    return Posture{{-0.015 + 0.012 * d("across"), o.along_m(0) + (0.25 + 0.05 * d("along")) * o.wide_m(),
@@ -249,7 +251,7 @@ void flat_on_the_lap(std::vector<Held>& all) {
                                   {0, 0, -1},
                                   turned(1, 0, (30 + 12 * d("turn")) * deg)};
                  }});
-  all.push_back({on(counter(Touch::picking_hand, "thumb and picks", CounterShape::hull, 0.012, 0.006, 0.006),
+  all.push_back({on(contact_body(Touch::picking_hand, "thumb and picks", ContactShape::hull, 0.012, 0.006, 0.006),
                     {4e6, 0.4, 0, 0.01, nail, 384, 0.006}, false, true),
                  [](const Silhouette& o, const Draw& d) {
                    return Posture{
@@ -260,9 +262,9 @@ void flat_on_the_lap(std::vector<Held>& all) {
 }
 
 void at_rest(std::vector<Held>& all) {
-  const Counter wide = counter(Touch::case_lining, "", CounterShape::plate, 0.5, 0.5, 0.01);
+  const ContactBody wide = contact_body(Touch::case_lining, "", ContactShape::plate, 0.5, 0.5, 0.01);
   const auto lining = [&](const char* name, double load_N, Vec3d push, Vec3d along) {
-    Counter c = on(wide, {push.z != 0 ? 3e5 : 8e5, load_N, 8, 0.004, plush});
+    ContactBody c = on(wide, {push.z != 0 ? 3e5 : 8e5, load_N, 8, 0.004, plush});
     c.name = name;
     c.draws = 4;  // wide and soft: more would say the same
     all.push_back({c, [push, along](const Silhouette& o, const Draw& d) {
@@ -277,8 +279,8 @@ void at_rest(std::vector<Held>& all) {
   lining("case wall, treble side", 6, {-1, 0, 0}, {0, 1, 0});
   lining("case wall, tail", 8, {0, 1, 0}, {1, 0, 0});
   for (const double side : {-1.0, 1.0})
-    all.push_back({on(counter(Touch::stand, side < 0 ? "stand, bass foot" : "stand, treble foot",
-                              CounterShape::cylinder, 0.035, 0.011, 0.011),
+    all.push_back({on(contact_body(Touch::stand, side < 0 ? "stand, bass foot" : "stand, treble foot",
+                                   ContactShape::cylinder, 0.035, 0.011, 0.011),
                       {4e6, 15, 0, 2e-4, foam}),
                    [side](const Silhouette& o, const Draw& d) {
                      return Posture{{side * (0.07 + 0.006 * d("across")), o.along_m(0), o.middle_m() + 0.004 * d("up")},
@@ -296,14 +298,15 @@ std::vector<Held> touching(Hold hold) {
     body_of_the_player(list);
     strap(list);
     std::erase_if(list, [&](const Held& h) {
-      const Touch by = h.counter.by;
+      const Touch by = h.contact_body.by;
       return hold == Hold::strap ? by == Touch::thigh
                                  : hold == Hold::lap && (by == Touch::strap_tail || by == Touch::strap_neck);
     });
   }
   at_rest(list);
   // Touch by touch: what one of them does is summed in one go.
-  std::stable_sort(list.begin(), list.end(), [](const Held& a, const Held& b) { return a.counter.by < b.counter.by; });
+  std::stable_sort(list.begin(), list.end(),
+                   [](const Held& a, const Held& b) { return a.contact_body.by < b.contact_body.by; });
   return list;
 }
 
@@ -319,11 +322,11 @@ const std::vector<Held>& held(Hold hold) {
 
 }  // namespace
 
-const std::vector<Counter>& counters(Hold hold) {
-  static const std::array<std::vector<Counter>, holds> all = [] {
-    std::array<std::vector<Counter>, holds> each;
+const std::vector<ContactBody>& contact_bodies(Hold hold) {
+  static const std::array<std::vector<ContactBody>, holds> all = [] {
+    std::array<std::vector<ContactBody>, holds> each;
     for (std::size_t h = 0; h < holds; ++h)
-      for (const Held& one : held(static_cast<Hold>(h))) each[h].push_back(one.counter);
+      for (const Held& one : held(static_cast<Hold>(h))) each[h].push_back(one.contact_body);
     return each;
   }();
   return all[static_cast<std::size_t>(hold)];
@@ -335,7 +338,7 @@ std::vector<Pressing> pressings(const Life& life, const Body& body, Key key) {
   const std::vector<Held>& things = held(life.held);
   std::vector<Pressing> all;
   for (std::size_t n = 0; n < things.size(); ++n) {
-    const Counter& c = counters(life.held)[n];
+    const ContactBody& c = contact_bodies(life.held)[n];
     if (!(time_against_s(life, c.by) > 0)) continue;
     for (int i = 0; i < c.draws; ++i) {
       const Posture p = things[n].place(outline, Draw(key.with(c.name).with(static_cast<std::uint64_t>(i))));
@@ -354,7 +357,7 @@ std::string as_held(const Life& life) {
       return hand + ", upright on the lap";
     case Hold::flat:
       return hand + ", flat across the thighs";
-    case Hold::unsaid:
+    case Hold::unstated:
       break;
   }
   return hand + ", upright, on the lap or a strap";

@@ -1,6 +1,6 @@
 #include "bench/run.h"
 
-#include "bench/doing.h"
+#include "bench/step_context.h"
 
 namespace witnessline::bench {
 
@@ -26,7 +26,7 @@ void vary(Step& step, VariedInput& inputs) {
 
 Result<StepResult> run_step(const PlannedStep& step, const Film& before, const Bench& bench) {
   expects(before.size() == bench.body.size(), "a film belongs to one body");
-  Doing doing(step, before, bench);
+  StepContext doing(step, before, bench);
   return std::visit([&](const auto& s) { return work(s, doing); }, step.step);
 }
 

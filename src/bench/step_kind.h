@@ -17,7 +17,7 @@
 
 namespace witnessline::bench {
 
-class Doing;
+class StepContext;
 struct StepResult;
 
 /// What the settings of a step name elsewhere in the job, and where they contradict each other: reading a job asks it.
@@ -38,13 +38,13 @@ class StepCheck {
   virtual bool given(std::string_view key) const = 0;
   virtual double shop_K() const = 0;
   /// `key` may be empty: the step itself.
-  virtual void fault(std::string_view key, std::string what, std::string expected, std::string mend = {}) = 0;
+  virtual void fault(std::string_view key, std::string what, std::string expected, std::string fix = {}) = 0;
 
   /// Two settings of which exactly one is given.
-  void one_of(const std::string& a, bool has_a, const std::string& b, bool has_b, std::string mend = {}) {
+  void one_of(const std::string& a, bool has_a, const std::string& b, bool has_b, std::string fix = {}) {
     if (has_a != has_b) return;
     fault("", has_a ? "has both " + a + " and " + b : "has neither " + a + " nor " + b, "one of the two",
-          std::move(mend));
+          std::move(fix));
   }
   void thinned(double parts, const std::string& thinner) {
     material("thinner", thinner, {Role::solvent});

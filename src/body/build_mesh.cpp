@@ -38,13 +38,13 @@ Result<Done> scale(RawMesh& mesh, const BodySpec& spec, const std::string& file,
   const double longest = std::max({size.x, size.y, size.z});
   const std::string fits = plausible_units(longest);
   const Place key{"", 0, 0, "body.mesh_unit"};
-  const std::string mend =
+  const std::string fix =
       fits.empty() ? "check the scale of the export" : "use " + fits + ": it would have the size of an instrument";
   if (!spec.mesh_unit.empty()) {
     const auto unit = std::find_if(length_units.begin(), length_units.end(),
                                    [&](const LengthUnit& u) { return spec.mesh_unit == u.word; });
     if (unit == length_units.end())
-      return Error{fmt::format("'{}' is not a unit a mesh may have", spec.mesh_unit), key, "mm, cm, m or in", mend};
+      return Error{fmt::format("'{}' is not a unit a mesh may have", spec.mesh_unit), key, "mm, cm, m or in", fix};
     if (mesh.unit_m > 0 && mesh.unit_m != unit->size_m)
       notes.push_back({Severity::caution,
                        fmt::format("{}: {} files are in metres; this one was read in {}, as the job states", file,
@@ -52,14 +52,14 @@ Result<Done> scale(RawMesh& mesh, const BodySpec& spec, const std::string& file,
                        "body"});
     mesh.unit_m = unit->size_m;
   } else if (mesh.unit_m <= 0) {
-    return Error{fmt::format("the unit is missing: {} does not state one", mesh.format), key, "mm, cm, m or in", mend};
+    return Error{fmt::format("the unit is missing: {} does not state one", mesh.format), key, "mm, cm, m or in", fix};
   }
   if (!plausible(longest * mesh.unit_m)) {
     const auto word = std::find_if(length_units.begin(), length_units.end(),
                                    [&](const LengthUnit& u) { return u.size_m == mesh.unit_m; });
     return Error{fmt::format("read in {}, the mesh is {:.4g} mm long: not the size of an instrument", word->word,
                              longest * mesh.unit_m * 1e3),
-                 key, fmt::format("{:.0f} to {:.0f} mm", shortest_body_m * 1e3, longest_body_m * 1e3), mend};
+                 key, fmt::format("{:.0f} to {:.0f} mm", shortest_body_m * 1e3, longest_body_m * 1e3), fix};
   }
   note_on_length(longest * mesh.unit_m, file, notes);
   for (Vec3d& p : mesh.points) p = mesh.unit_m * p;

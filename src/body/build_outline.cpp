@@ -151,8 +151,8 @@ Cavities cavities_of(const BodySpec& spec, const Tracing& traced, const Turn& tu
 std::vector<Error> faults_of(const CarvedBody& shape, const BodySpec& spec, const Loop& outline,
                              const Cavities& cavities) {
   std::vector<Error> errors = cavities.errors;
-  const auto fault = [&](std::string key, std::string what, std::string mend) {
-    errors.push_back({std::move(what), {"", 0, 0, "body." + std::move(key)}, "", std::move(mend)});
+  const auto fault = [&](std::string key, std::string what, std::string fix) {
+    errors.push_back({std::move(what), {"", 0, 0, "body." + std::move(key)}, "", std::move(fix)});
   };
   if (spec.thickness_m < 2 * spec.edge_radius_m)
     fault("edge_radius_mm",

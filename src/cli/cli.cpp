@@ -47,10 +47,10 @@ class ProgressBar {
 
 nlohmann::json json_of(const Error& e) {
   return {{"what", e.what},     {"file", e.where.file},   {"line", e.where.line}, {"column", e.where.column},
-          {"key", e.where.key}, {"expected", e.expected}, {"mend", e.mend}};
+          {"key", e.where.key}, {"expected", e.expected}, {"fix", e.fix}};
 }
 
-int tell_faults(const std::vector<Error>& errors, bool json) {
+int print_faults(const std::vector<Error>& errors, bool json) {
   if (json) {
     nlohmann::json all = nlohmann::json::array();
     for (const Error& error : errors) all.push_back(json_of(error));
@@ -79,11 +79,11 @@ int do_simulate(const Asked& asked) {
   ProgressBar bar;
   const auto worked = simulate(asked.job, std::ref(bar));
   bar.clear();
-  if (!worked) return tell_faults(worked.errors(), asked.json);
+  if (!worked) return print_faults(worked.errors(), asked.json);
   if (!asked.folder.empty()) {
     const auto written = write_outcome(*worked, asked.folder, asked.bench_units(), asked.pictures(), std::ref(bar));
     bar.clear();
-    if (!written) return tell_faults(written.errors(), asked.json);
+    if (!written) return print_faults(written.errors(), asked.json);
   }
   fmt::print("{}\n",
              asked.json ? outcome_json(worked->outcome()) : outcome_text(worked->outcome(), asked.bench_units()));
@@ -99,12 +99,12 @@ int do_validate(const Asked& asked) {
   std::vector<Error> faults = job ? std::vector<Error>{} : job.errors();
   if (const auto tried = try_plans(asked.job); !tried)
     faults.insert(faults.end(), tried.errors().begin(), tried.errors().end());
-  if (!faults.empty()) return tell_faults(faults, asked.json);
-  nlohmann::json told = nlohmann::json::array();
-  for (const Note& note : notes) told.push_back(note.text);
+  if (!faults.empty()) return print_faults(faults, asked.json);
+  nlohmann::json shown_text = nlohmann::json::array();
+  for (const Note& note : notes) shown_text.push_back(note.text);
   if (asked.json) {
     const nlohmann::json answer{
-        {"job", job->id}, {"plans", job->plans.size()}, {"errors", nlohmann::json::array()}, {"notes", told}};
+        {"job", job->id}, {"plans", job->plans.size()}, {"errors", nlohmann::json::array()}, {"notes", shown_text}};
     fmt::print("{}\n", answer.dump(2));
   } else {
     for (const Note& note : notes) fmt::print("{}\n", note.text);
@@ -115,7 +115,7 @@ int do_validate(const Asked& asked) {
 
 int do_verify(const Asked& asked) {
   const auto checks = verify();
-  if (!checks) return tell_faults(checks.errors(), asked.json);
+  if (!checks) return print_faults(checks.errors(), asked.json);
   if (asked.json) fmt::print("{}\n", verify_json(*checks));
   int out = 0, truth = 0;
   for (const Check& c : *checks) {
@@ -138,7 +138,7 @@ int do_verify(const Asked& asked) {
 
 int do_characterise(const Asked& asked) {
   const auto set = characterise_file(asked.readings);
-  if (!set) return tell_faults(set.errors(), asked.json);
+  if (!set) return print_faults(set.errors(), asked.json);
   for (const Note& note : set->notes) fmt::print(stderr, "{}\n", note.text);
   fmt::print("{}\n", asked.json ? colorant_set_json(*set) : colorant_set_csv(*set));
   return well;
@@ -148,7 +148,7 @@ int do_predict(const Asked& asked) {
   const auto table =
       predict_files(asked.readings, asked.compositions,
                     asked.thickness_from_black ? ThicknessFrom::reading_over_black : ThicknessFrom::composition_alone);
-  if (!table) return tell_faults(table.errors(), asked.json);
+  if (!table) return print_faults(table.errors(), asked.json);
   for (const Note& note : table->notes) fmt::print(stderr, "{}\n", note.text);
   fmt::print("{}\n", asked.json ? predicted_json(*table) : predicted_csv(*table));
   return well;
@@ -156,7 +156,7 @@ int do_predict(const Asked& asked) {
 
 int do_verb(const Verb& verb, const Asked& asked) {
   const auto answered = ask_file(verb, asked.request, asked.bench_units(), today_by_the_clock());
-  if (!answered) return tell_faults(answered.errors(), asked.json);
+  if (!answered) return print_faults(answered.errors(), asked.json);
   fmt::print("{}", asked.json ? print_json(answered->answer, 1) + "\n" : answered->text);
   return well;
 }
@@ -248,7 +248,7 @@ int command_line(int argc, char** argv) {
       if (*sub) return do_verb(*verb, asked);
     if (*new_) {
       const auto made = new_job(asked.job);
-      if (!made) return tell_faults(made.errors(), asked.json);
+      if (!made) return print_faults(made.errors(), asked.json);
       if (asked.json)
         fmt::print("{}\n", nlohmann::json{{"made", asked.job}}.dump());
       else

@@ -39,7 +39,7 @@ Result<CrackingFilm> cracking_film(const Material& material) {
   return CrackingFilm{{of[0], 0.38}, of[1], of[2], of[3], of[4]};
 }
 
-double stand_in_Pa(double open_Pa, double depth_Pa, double shear_Pa, double poisson) {
+double equivalent_modulus_Pa(double open_Pa, double depth_Pa, double shear_Pa, double poisson) {
   const double mean_Pa = std::sqrt(open_Pa * depth_Pa);
   const double rho = mean_Pa / (2 * shear_Pa) - poisson * std::sqrt(depth_Pa / open_Pa);
   return mean_Pa / std::sqrt((1 + rho) / 2);
@@ -59,8 +59,8 @@ Result<CrackingWood> cracking_wood(const Material& material, double tangential) 
   constexpr double shrinkage_along_frac = 0.0015;  // fpl282, ch. 4: 0.1 to 0.2 %
   CrackingWood wood;
   const bool conifer = material.id.find("spruce") != std::string::npos;
-  wood.ground_Pa = {stand_in_Pa(of[0], of[1], 0.075 * of[0], wood.poisson),
-                    stand_in_Pa(of[1], of[1], (conifer ? 0.005 : 0.02) * of[0], wood.poisson)};
+  wood.ground_Pa = {equivalent_modulus_Pa(of[0], of[1], 0.075 * of[0], wood.poisson),
+                    equivalent_modulus_Pa(of[1], of[1], (conifer ? 0.005 : 0.02) * of[0], wood.poisson)};
   constexpr double moist_over_dry = 1 + 0.38 / 0.12 * 0.09;  // kubler1973, straight to 9 % moisture: see the header
   wood.expansion_per_K = {of[2], moist_over_dry * of[3]};
   wood.movement = {movement_coefficient(shrinkage_along_frac),

@@ -43,7 +43,7 @@ struct CrackingWood {
 /// rho = sqrt(E_open E_depth) / (2 G) - nu sqrt(E_depth / E_open): the mean of what a half space gives to pulls along
 /// and out of its face. Source: suo1990 (n, rho). Valid: g within 8 % of finite elements for spruce and maple, film of
 /// 1.5 to 2.4 GPa (docs/models/cracking.md). Departs: nothing of what the wood does out of the plane counts.
-double stand_in_Pa(double open_Pa, double depth_Pa, double shear_Pa, double poisson);
+double equivalent_modulus_Pa(double open_Pa, double depth_Pa, double shear_Pa, double poisson);
 
 /// Wood of the library. `tangential` is the share of the tangential direction in the face: 1 flat sawn, 0 quarter sawn.
 /// Law: materials/wood.h; along the grain with the handbook's 0.15 % shrinkage. Source: fpl282, ch. 4 and 13. The

@@ -33,18 +33,18 @@ struct Through {
 };
 
 /// Two coats meet: equal activity, what leaves one enters the other.
-Through meeting(const Passage& below, const Sloped& moved_below, double p_below, double half_below_m,
-                const Passage& above, const Sloped& moved_above, double p_above, double half_above_m,
+Through meeting(const Transport& below, const Sloped& potential_below, double p_below, double half_below_m,
+                const Transport& above, const Sloped& potential_above, double p_above, double half_above_m,
                 double& activity) {
   const double a_below = below.activity(p_below).value, a_above = above.activity(p_above).value;
   double face_below = 0, face_above = 0;
   double conduct_below = 0, conduct_above = 0;  // d flux / d activity on either side
   const auto mismatch = [&](double a) -> Sloped {
     face_below = below.fraction_at(a), face_above = above.fraction_at(a);
-    const Sloped f = below.moved(face_below), g = above.moved(face_above);
+    const Sloped f = below.flux_potential(face_below), g = above.flux_potential(face_above);
     conduct_below = f.slope / below.activity(face_below).slope / half_below_m;
     conduct_above = g.slope / above.activity(face_above).slope / half_above_m;
-    return {(moved_below.value - f.value) / half_below_m - (g.value - moved_above.value) / half_above_m,
+    return {(potential_below.value - f.value) / half_below_m - (g.value - potential_above.value) / half_above_m,
             -(conduct_below + conduct_above)};
   };
   activity = falling_root(std::min(a_below, a_above), std::max(a_below, a_above), activity, mismatch);
@@ -52,24 +52,25 @@ Through meeting(const Passage& below, const Sloped& moved_below, double p_below,
   const double sum = conduct_below + conduct_above;
   // What the search left over is shared out, so that the flux is right whichever side it is small against.
   const double flux =
-      (moved_below.value - below.moved(face_below).value) / half_below_m - left_over * conduct_below / sum;
-  return {flux, moved_below.slope / half_below_m * conduct_above / sum,
-          -moved_above.slope / half_above_m * conduct_below / sum};
+      (potential_below.value - below.flux_potential(face_below).value) / half_below_m - left_over * conduct_below / sum;
+  return {flux, potential_below.slope / half_below_m * conduct_above / sum,
+          -potential_above.slope / half_above_m * conduct_below / sum};
 }
 
 /// The face to the air.
-Through into_air(const Passage& coat, const Sloped& moved, double p, double half_m, const AirSide& air, double& face) {
+Through into_air(const Transport& coat, const Sloped& flux_potential, double p, double half_m, const AirSide& air,
+                 double& face) {
   double film_slope = 0, air_slope = 0, flux = 0;
   const auto mismatch = [&](double at) -> Sloped {
-    const Sloped f = coat.moved(at), a = coat.activity(at);
+    const Sloped f = coat.flux_potential(at), a = coat.activity(at);
     const Sloped g = air.flux_m_s(a.value);
     film_slope = f.slope / half_m, air_slope = g.slope * a.slope, flux = g.value;
-    return {(moved.value - f.value) / half_m - g.value, -(film_slope + air_slope)};
+    return {(flux_potential.value - f.value) / half_m - g.value, -(film_slope + air_slope)};
   };
   face = falling_root(std::min(0.0, p), std::max(0.0, p), face, mismatch);
   const double left_over = mismatch(face).value;
   flux += left_over * air_slope / (film_slope + air_slope);
-  return {flux, moved.slope / half_m * air_slope / (film_slope + air_slope), 0.0};
+  return {flux, flux_potential.slope / half_m * air_slope / (film_slope + air_slope), 0.0};
 }
 
 }  // namespace
@@ -89,20 +90,20 @@ void DryingColumn::coarsen(Coat& coat) {
     z_m_[coat.begin + i] = dry, u_[coat.begin + i] = solvent / dry;
   }
   coat.end = coat.begin + kept;
-  z_m_.resize(coat.end), u_.resize(coat.end), passage_.resize(coat.end);
+  z_m_.resize(coat.end), u_.resize(coat.end), transport_.resize(coat.end);
 }
 
-void DryingColumn::lay(std::shared_ptr<const Passage> passage, double dry_m, double solvent_m) {
+void DryingColumn::lay(std::shared_ptr<const Transport> transport, double dry_m, double solvent_m) {
   expects(dry_m > 0 && solvent_m >= 0, "a coat of dry film");
   if (!coats_.empty()) coarsen(coats_.back());
   const auto n = static_cast<std::size_t>(accuracy_.cells);
   const double r = accuracy_.grading;
   double cell_m = r == 1.0 ? dry_m / static_cast<double>(n) : dry_m * (1 - r) / (1 - std::pow(r, accuracy_.cells));
-  coats_.push_back({passage, u_.size(), u_.size() + n});
+  coats_.push_back({transport, u_.size(), u_.size() + n});
   for (std::size_t i = 0; i < n; ++i, cell_m *= r) {
     z_m_.push_back(cell_m);
     u_.push_back(solvent_m / dry_m);
-    passage_.push_back(passage.get());
+    transport_.push_back(transport.get());
   }
   laid_m_ += solvent_m;
   step_s_ = 0;
@@ -153,11 +154,11 @@ void DryingColumn::set_cells(std::vector<double> cells, double gone_m) {
 double DryingColumn::balance(const std::vector<double>& u, std::vector<double>& rate, bool slopes) const {
   Work& w = work_;
   const std::size_t n = u_.size();
-  w.moved.resize(n), w.slope.resize(n), w.share.resize(n);
+  w.flux_potential.resize(n), w.slope.resize(n), w.share.resize(n);
   for (std::size_t i = 0; i < n; ++i) {
     const double p = fraction(u[i]);
-    const Sloped moved = passage_[i]->moved(p);
-    w.moved[i] = moved.value, w.slope[i] = moved.slope, w.share[i] = p;
+    const Sloped flux_potential = transport_[i]->flux_potential(p);
+    w.flux_potential[i] = flux_potential.value, w.slope[i] = flux_potential.slope, w.share[i] = p;
   }
   if (slopes) w.lower.assign(n, 0.0), w.diagonal.assign(n, 0.0), w.upper.assign(n, 0.0);
   rate.resize(n + 1);
@@ -166,12 +167,12 @@ double DryingColumn::balance(const std::vector<double>& u, std::vector<double>& 
   std::size_t meetings = 0;
   for (std::size_t i = 0; i + 1 < n; ++i) {
     Through f;
-    if (passage_[i] == passage_[i + 1]) {
+    if (transport_[i] == transport_[i + 1]) {
       const double way_m = 0.5 * (z_m_[i] + z_m_[i + 1]);
-      f = {(w.moved[i] - w.moved[i + 1]) / way_m, w.slope[i] / way_m, -w.slope[i + 1] / way_m};
+      f = {(w.flux_potential[i] - w.flux_potential[i + 1]) / way_m, w.slope[i] / way_m, -w.slope[i + 1] / way_m};
     } else {
-      f = meeting(*passage_[i], {w.moved[i], w.slope[i]}, w.share[i], 0.5 * z_m_[i], *passage_[i + 1],
-                  {w.moved[i + 1], w.slope[i + 1]}, w.share[i + 1], 0.5 * z_m_[i + 1], w.meeting[meetings++]);
+      f = meeting(*transport_[i], {w.flux_potential[i], w.slope[i]}, w.share[i], 0.5 * z_m_[i], *transport_[i + 1],
+                  {w.flux_potential[i + 1], w.slope[i + 1]}, w.share[i + 1], 0.5 * z_m_[i + 1], w.meeting[meetings++]);
     }
     rate[i] -= f.flux / z_m_[i], rate[i + 1] += f.flux / z_m_[i + 1];
     if (!slopes) continue;
@@ -180,8 +181,8 @@ double DryingColumn::balance(const std::vector<double>& u, std::vector<double>& 
     w.lower[i + 1] = by_below / z_m_[i + 1], w.diagonal[i + 1] += by_above / z_m_[i + 1];
   }
   const std::size_t top = n - 1;
-  const Through out =
-      into_air(*passage_[top], {w.moved[top], w.slope[top]}, w.share[top], 0.5 * z_m_[top], air_, w.meeting.back());
+  const Through out = into_air(*transport_[top], {w.flux_potential[top], w.slope[top]}, w.share[top], 0.5 * z_m_[top],
+                               air_, w.meeting.back());
   rate[top] -= out.flux / z_m_[top];
   rate[n] = out.flux;
   const double by_top = out.by_below * by_u(top);
@@ -314,14 +315,16 @@ void DryingColumn::settle() {
   std::vector<double> shape(n);
   // From the face down: the flux falls in proportion to the film still below, F rises by flux x way.
   const auto shaped_m = [&](double face) {
-    const double flux = air_.flux_m_s(passage_[n - 1]->activity(face).value).value;
+    const double flux = air_.flux_m_s(transport_[n - 1]->activity(face).value).value;
     double p = face, below_m = whole_m, sum_m = 0;
     for (std::size_t i = n; i-- > 0;) {
-      if (i + 1 < n && passage_[i] != passage_[i + 1]) p = passage_[i]->fraction_at(passage_[i + 1]->activity(p).value);
+      if (i + 1 < n && transport_[i] != transport_[i + 1])
+        p = transport_[i]->fraction_at(transport_[i + 1]->activity(p).value);
       const auto down = [&](double way_m) {
         const double there = flux * (below_m - 0.5 * way_m) / whole_m;
         below_m -= way_m;
-        p = std::min(0.99, passage_[i]->fraction_moved(passage_[i]->moved(p).value + there * way_m));
+        p = std::min(0.99,
+                     transport_[i]->fraction_at_potential(transport_[i]->flux_potential(p).value + there * way_m));
       };
       down(0.5 * z_m_[i]);
       shape[i] = p / (1 - p);

@@ -5,7 +5,7 @@
 #include <memory>
 #include <vector>
 
-#include "drying/passage.h"
+#include "drying/transport.h"
 
 namespace witnessline::drying {
 
@@ -19,8 +19,8 @@ struct ColumnAccuracy {
 
 /// One-dimensional loss of one solvent through coats of one or several materials [m of solvent a m2 of face].
 /// Law: du/dt = -dJ/dz over the dry thickness z (solids stand still, the film shrinks exactly by what leaves), J from
-/// Passage inside a coat, equal activity where coats meet, J = AirSide(activity) at the face, nothing through the wood
-/// (or wood as the first coat). Source: crank1975, ch. 10.6; solved by RODAS3 (sandu1997), third order in time for
+/// Transport inside a coat, equal activity where coats meet, J = AirSide(activity) at the face, nothing through the
+/// wood (or wood as the first coat). Source: crank1975, ch. 10.6; solved by RODAS3 (sandu1997), third order in time for
 /// smooth problems, finite volumes of second order in z.
 /// Valid: one solvent (the slow end of a blend). Departs: no heat in the film beyond the air side's balance, no stress
 /// or relaxation in the glass, coats do not mix.
@@ -31,7 +31,7 @@ class DryingColumn {
   explicit DryingColumn(AirSide, ColumnAccuracy = {});
 
   /// Lays a coat over all others; its solvent is spread evenly. Covered coats go to fewer cells, volumes kept.
-  void lay(std::shared_ptr<const Passage>, double dry_m, double solvent_m);
+  void lay(std::shared_ptr<const Transport>, double dry_m, double solvent_m);
   /// Shapes the solvent inside every coat as in a film that has been drying: steady curves, each coat's volume kept.
   void settle();
   /// Lets it dry. `seen` is called with the seconds since this call after every step, may be empty.
@@ -58,19 +58,19 @@ class DryingColumn {
 
  private:
   struct Coat {
-    std::shared_ptr<const Passage> passage;
+    std::shared_ptr<const Transport> transport;
     std::size_t begin, end;  ///< cells
   };
   AirSide air_;
   ColumnAccuracy accuracy_;
   std::vector<Coat> coats_;
-  std::vector<const Passage*> passage_;  ///< a cell
-  std::vector<double> z_m_, u_;          ///< dry thickness of a cell; solvent per dry volume
+  std::vector<const Transport*> transport_;  ///< a cell
+  std::vector<double> z_m_, u_;              ///< dry thickness of a cell; solvent per dry volume
   double laid_m_ = 0, gone_m_ = 0, step_s_ = 0;
   int steps_ = 0;
 
   struct Work {
-    std::vector<double> moved, slope, share, at, rate, lower, diagonal, upper, next, k[4];
+    std::vector<double> flux_potential, slope, share, at, rate, lower, diagonal, upper, next, k[4];
     std::vector<double> meeting;  ///< last activity where two materials meet, and at the face
   };
   mutable Work work_;

@@ -147,9 +147,10 @@ Meeting computed_meeting(double bites, double lifts) {
 /// where only the laws warn, nobody knows.
 Meeting together(Meeting computed, const std::optional<Practice>& practice) {
   if (!practice) return computed;
-  const Meeting told = practice->meeting;
-  if (told == Meeting::lifts_or_crazes || told == computed || computed == Meeting::unknown) return told;
-  if (told == Meeting::unknown) return computed == Meeting::lifts_or_crazes ? computed : Meeting::unknown;
+  const Meeting shown_text = practice->meeting;
+  if (shown_text == Meeting::lifts_or_crazes || shown_text == computed || computed == Meeting::unknown)
+    return shown_text;
+  if (shown_text == Meeting::unknown) return computed == Meeting::lifts_or_crazes ? computed : Meeting::unknown;
   return computed == Meeting::lifts_or_crazes ? Meeting::unknown : Meeting::sits_on_top;
 }
 

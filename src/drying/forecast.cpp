@@ -46,19 +46,19 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
 
   DryingColumn column(AirSide(solvent.of, given.air, drawn.transfer), accuracy);
   const std::size_t first = given.on_wood ? 1 : 0;
-  if (given.on_wood) column.lay(passage_of_wood(), wood_m, 0.0);
+  if (given.on_wood) column.lay(transport_of_wood(), wood_m, 0.0);
 
   Dried out;
   out.ready_s.fill(std::numeric_limits<double>::infinity());
   // Coats of one resin share one passage, so that nothing is solved where they meet.
-  std::vector<std::pair<Resin, std::shared_ptr<const Passage>>> known;
-  const auto passage_for = [&](const Resin& resin) {
-    for (const auto& [of, passage] : known)
+  std::vector<std::pair<Resin, std::shared_ptr<const Transport>>> known;
+  const auto transport_for = [&](const Resin& resin) {
+    for (const auto& [of, transport] : known)
       if (of.glass_transition_K == resin.glass_transition_K && of.dry_density_kg_m3 == resin.dry_density_kg_m3 &&
           of.interaction == resin.interaction && of.crosslinks_mol_m3 == resin.crosslinks_mol_m3 &&
           of.hold == resin.hold)
-        return passage;
-    known.emplace_back(resin, passage_of(resin, solvent, drawn.how, temperature_K));
+        return transport;
+    known.emplace_back(resin, transport_of(resin, solvent, drawn.how, temperature_K));
     return known.back().second;
   };
 
@@ -103,7 +103,7 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
         c > 0 && (column.softest_outer_fraction(criterion_of(Use::recoat).depth_m) >
                       solvent_allowed(Use::recoat, resin, solvent, used_K, drawn.harder_K, drawn.how.glass_keeps) ||
                   coat.at_s - given.coats[c - 1].at_s < cured_s(Use::recoat)));
-    column.lay(passage_for(cures ? uncured(resin) : resin), coat.dry_m * drawn.laid, coat.solvent_m * drawn.laid);
+    column.lay(transport_for(cures ? uncured(resin) : resin), coat.dry_m * drawn.laid, coat.solvent_m * drawn.laid);
     keep_moments(coat.at_s);
     if (c + 1 < given.coats.size()) continue;
 

@@ -15,11 +15,11 @@ constexpr int thicknesses = 10, slices = 50, rounds = 22;
 struct Means {
   double share = 0, outer_fraction = 0;
 };
-Means means(const Passage& passage, double bottom, double outer_part) {
-  const double deepest = passage.moved(bottom).value;
+Means means(const Transport& transport, double bottom, double outer_part) {
+  const double deepest = transport.flux_potential(bottom).value;
   double whole = 0, outer = 0, outer_slices = 0;
   for (int i = 0; i < slices; ++i) {
-    const double z = (i + 0.5) / slices, p = std::min(0.99, passage.fraction_moved(deepest * (1 - z * z)));
+    const double z = (i + 0.5) / slices, p = std::min(0.99, transport.fraction_at_potential(deepest * (1 - z * z)));
     const double u = p / (1 - p);
     whole += u / slices;
     if (z >= 1 - outer_part) outer += u, ++outer_slices;
@@ -29,16 +29,16 @@ Means means(const Passage& passage, double bottom, double outer_part) {
 }
 }  // namespace
 
-SettledAllowance::SettledAllowance(const Passage& passage, double outer_fraction, double depth_m) {
+SettledAllowance::SettledAllowance(const Transport& transport, double outer_fraction, double depth_m) {
   for (int i = 0; i < thicknesses; ++i) {
     const double dry_m = thinnest_m * std::pow(thickest_m / thinnest_m, i / (thicknesses - 1.0));
     const double part = std::min(1.0, depth_m / dry_m);
     double low = 0, high = 0.95;
     for (int round = 0; round < rounds; ++round) {
       const double middle = 0.5 * (low + high);
-      (means(passage, middle, part).outer_fraction > outer_fraction ? high : low) = middle;
+      (means(transport, middle, part).outer_fraction > outer_fraction ? high : low) = middle;
     }
-    dry_m_.push_back(dry_m), share_.push_back(means(passage, low, part).share);
+    dry_m_.push_back(dry_m), share_.push_back(means(transport, low, part).share);
   }
 }
 
@@ -61,7 +61,7 @@ bool Softness::too_soft(double dry_m, double share, double cured_s) const {
   return share > cuts.share(dry_m) || not_cured(cure, Use::scuff, dry_m, cured_s);
 }
 bool Softness::still_sinks(double dry_m, double share, double cured_s) const {
-  return share > stands.share(dry_m) || not_cured(cure, Use::level, dry_m, cured_s);
+  return share > settled_allowance.share(dry_m) || not_cured(cure, Use::level, dry_m, cured_s);
 }
 
 Softness softness_of(const Material& material, const FilmSolvent& given) {
@@ -71,9 +71,9 @@ Softness softness_of(const Material& material, const FilmSolvent& given) {
   solvent.glass_transition_K += usual.solvent_transition_K;
   const Resin resin = resin_of(material, solvent);
   const double glass_keeps = usual.how.glass_keeps;
-  const auto passage = passage_of(resin, solvent, usual.how, room_K);
+  const auto transport = transport_of(resin, solvent, usual.how, room_K);
   const auto allowed = [&](Use use) {
-    return SettledAllowance(*passage, solvent_allowed(use, resin, solvent, room_K, usual.harder_K, glass_keeps),
+    return SettledAllowance(*transport, solvent_allowed(use, resin, solvent, room_K, usual.harder_K, glass_keeps),
                             criterion_of(use).depth_m);
   };
   return {allowed(Use::scuff), allowed(Use::level), drying_of(material.binder).cure};

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "drying/cure.h"
-#include "drying/passage.h"
 #include "drying/readiness.h"
+#include "drying/transport.h"
 
 namespace witnessline::drying {
 
@@ -18,7 +18,7 @@ namespace witnessline::drying {
 class SettledAllowance {
  public:
   /// `outer_fraction`: most volume fraction of solvent over the outer `depth_m` of dry film.
-  SettledAllowance(const Passage&, double outer_fraction, double depth_m);
+  SettledAllowance(const Transport&, double outer_fraction, double depth_m);
   double share(double dry_m) const;
 
  private:
@@ -27,9 +27,10 @@ class SettledAllowance {
 
 /// What solvent left in a coat means for a hand that cuts it, at 21 degC.
 struct Softness {
-  SettledAllowance cuts;    ///< above: paper loads and tears it
-  SettledAllowance stands;  ///< above: it can be scuffed, and shrinks back into pores and scratches afterwards
-  Cure cure = {};           ///< of a coat that cures: it also has to have cured as far as scuffing and levelling ask
+  SettledAllowance cuts;  ///< above: paper loads and tears it
+  SettledAllowance
+      settled_allowance;  ///< above: it can be scuffed, and shrinks back into pores and scratches afterwards
+  Cure cure = {};         ///< of a coat that cures: it also has to have cured as far as scuffing and levelling ask
 
   /// `share`: solvent over dry film; `cured_s`: since it was laid, as seconds at 25 degC.
   bool too_soft(double dry_m, double share, double cured_s) const;

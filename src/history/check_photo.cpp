@@ -277,8 +277,8 @@ double burnt_out(const Image& image) {
 
 Result<CheckPhoto> count_checks(const Image& image, const CheckPhotoAsked& asked, const std::string& file) {
   expects(asked.m_per_px > 0, "a scale is a length a pixel");
-  const auto fault = [&](std::string what, std::string expected, std::string mend) {
-    return Error{std::move(what), {file, 0, 0, ""}, std::move(expected), std::move(mend)};
+  const auto fault = [&](std::string what, std::string expected, std::string fix) {
+    return Error{std::move(what), {file, 0, 0, ""}, std::move(expected), std::move(fix)};
   };
   if (asked.m_per_px > coarsest_m)
     return fault(

@@ -33,41 +33,41 @@ std::string times_in_words(double times) {
   return nearest;
 }
 
-std::string conflict_in_words(const Sighting& s, double times, const Band& band) {
+std::string conflict_in_words(const Observation& s, double times, const Band& band) {
   const bool less = times < 1;
   const auto pick = [&](const char* if_less, const char* if_more) { return less ? if_less : if_more; };
   const char *what = "", *perhaps = "";
   switch (s.kind) {
-    case Sighting::Kind::yellow:
+    case Observation::Kind::yellow:
       what = "has seen {} the light the rest tells of";
       perhaps = pick("replaced, refinished, moved, or covered for years", "from another instrument, or another clear");
       break;
-    case Sighting::Kind::sheen:
+    case Observation::Kind::sheen:
       what = s.share > 0 ? "has had {} the handling the rest tells of" : "has aged {} the time the rest tells of";
       perhaps = pick("buffed, or cleared over", "rubbed down, or not yet clean");
       break;
-    case Sighting::Kind::checks_across:
+    case Observation::Kind::checks_across:
       what = "has had {} the cold the rest tells of";
       perhaps = pick("a newer finish, or a tougher one", "chilled on purpose, or from a colder place");
       break;
-    case Sighting::Kind::checks_along:
+    case Observation::Kind::checks_along:
       what = "has had {} the dry and damp seasons the rest tells of";
       perhaps = pick("a newer finish, or a tougher one", "wood that moved, or kept in a worse place");
       break;
-    case Sighting::Kind::string_wear:
+    case Observation::Kind::string_wear:
       what = "has had {} the play the rest tells of";
       perhaps = s.which == 0 ? pick("refretted, dressed, or a later neck", "a neck from an instrument played more")
                              : pick("a later fingerboard or neck, or dressed", "a neck from an instrument played more");
       break;
-    case Sighting::Kind::film_wear:
+    case Observation::Kind::film_wear:
       what = "has had {} the wear the rest tells of";
       perhaps = pick("touched up, or cleared over", "sanded, not worn");
       break;
-    case Sighting::Kind::tarnish:
+    case Observation::Kind::tarnish:
       what = "has had {} the years the rest tells of";
       perhaps = pick("replaced, or polished", "kept damp, or from an older instrument");
       break;
-    case Sighting::Kind::dirt:
+    case Observation::Kind::dirt:
       what = "has {} the dirt the rest tells of";
       perhaps = pick("cleaned before", "not only from handling");
       break;

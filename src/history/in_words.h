@@ -4,7 +4,7 @@
 #include <string>
 
 #include "base/figure.h"
-#include "history/past.h"
+#include "history/history_sample.h"
 
 namespace witnessline::history {
 
@@ -12,6 +12,6 @@ namespace witnessline::history {
 std::string times_in_words(double times);
 
 /// "the plate, open, has seen a third of the light the rest has (a fifth to a half): replaced, or moved."
-std::string conflict_in_words(const Sighting&, double times, const Band&);
+std::string conflict_in_words(const Observation&, double times, const Band&);
 
 }  // namespace witnessline::history

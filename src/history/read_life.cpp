@@ -27,14 +27,14 @@ struct Stream {
 };
 
 /// A normal distribution about the mode. Law: Gauss and Newton on the departures, strays weighed down.
-NormalGuess guess_at(const std::vector<Sighting>& seen, const Ask& ask, const YellowCurve& curve) {
+NormalGuess guess_at(const std::vector<Observation>& seen, const Ask& ask, const YellowCurve& curve) {
   const auto n = static_cast<Eigen::Index>(coordinates(ask)), m = static_cast<Eigen::Index>(seen.size());
   Vector z(static_cast<std::size_t>(n), 0.0);
   const auto departures = [&](const Vector& at) {
-    const Past past = past_of(at, ask);
+    const HistorySample past = past_of(at, ask);
     Eigen::VectorXd r(m);
     for (Eigen::Index i = 0; i < m; ++i) {
-      const Sighting& s = seen[static_cast<std::size_t>(i)];
+      const Observation& s = seen[static_cast<std::size_t>(i)];
       r[i] = std::clamp(departure(s, expected(s, at, past, ask, curve)), -1e3, 1e3);
     }
     return r;
@@ -87,7 +87,7 @@ NormalGuess guess_at(const std::vector<Sighting>& seen, const Ask& ask, const Ye
 
 /// A quantity on the scale on which it is about normal.
 struct Scale {
-  double (*of)(const Past&);
+  double (*of)(const HistorySample&);
   double (*back)(double);
 };
 double same(double x) { return x; }
@@ -95,14 +95,14 @@ double exp_of(double x) { return std::exp(x); }
 double logistic(double x) { return 1 / (1 + std::exp(-x)); }
 constexpr std::size_t life_count = 8;
 const std::array<Scale, life_count> scales{
-    Scale{[](const Past& p) { return std::log(p.age_s); }, exp_of},
-    Scale{[](const Past& p) { return std::log(p.light_lx_s); }, exp_of},
-    Scale{[](const Past& p) { return std::log(p.play_s); }, exp_of},
-    Scale{[](const Past& p) { return std::log(p.shocks); }, exp_of},
-    Scale{[](const Past& p) { return p.coldest_K; }, same},
-    Scale{[](const Past& p) { return std::log(p.humidity_swing); }, exp_of},
-    Scale{[](const Past& p) { return std::log(p.cased_share / (1 - p.cased_share)); }, logistic},
-    Scale{[](const Past& p) { return std::log(p.grime_kg_m2); }, exp_of}};
+    Scale{[](const HistorySample& p) { return std::log(p.age_s); }, exp_of},
+    Scale{[](const HistorySample& p) { return std::log(p.light_lx_s); }, exp_of},
+    Scale{[](const HistorySample& p) { return std::log(p.play_s); }, exp_of},
+    Scale{[](const HistorySample& p) { return std::log(p.shocks); }, exp_of},
+    Scale{[](const HistorySample& p) { return p.coldest_K; }, same},
+    Scale{[](const HistorySample& p) { return std::log(p.humidity_swing); }, exp_of},
+    Scale{[](const HistorySample& p) { return std::log(p.cased_share / (1 - p.cased_share)); }, logistic},
+    Scale{[](const HistorySample& p) { return std::log(p.grime_kg_m2); }, exp_of}};
 
 double variance(const Vector& values) {
   double mean = 0, sum = 0;
@@ -117,8 +117,8 @@ double quantile(const Vector& sorted, double p) {
   return i + 1 < sorted.size() ? sorted[i] + (at - static_cast<double>(i)) * (sorted[i + 1] - sorted[i]) : sorted[i];
 }
 
-Known known(Vector values, Vector before, double (*back)(double)) {
-  Known k;
+LifeQuantity known(Vector values, Vector before, double (*back)(double)) {
+  LifeQuantity k;
   const double was = variance(before), is = variance(values);
   k.prior_share = was > 0 ? std::min(1.0, is / was) : 1;
   k.bits = std::max(0.0, -0.5 * std::log2(std::max(k.prior_share, 1e-9)));
@@ -132,11 +132,11 @@ Known known(Vector values, Vector before, double (*back)(double)) {
 }
 
 /// How much of its driver an item must have had, beside the rest of the life: a draw.
-double times_drawn(const Sighting& s, const Vector& z, const Ask& ask, const YellowCurve& curve, Stream& next) {
-  const Past past = past_of(z, ask);
-  Sighting one = s;
-  const bool count = s.kind == Sighting::Kind::checks_across || s.kind == Sighting::Kind::checks_along;
-  const double sd = count ? std::sqrt(s.seen + 0.5) : s.kind == Sighting::Kind::tarnish ? 0.75 : s.sd;
+double times_drawn(const Observation& s, const Vector& z, const Ask& ask, const YellowCurve& curve, Stream& next) {
+  const HistorySample past = past_of(z, ask);
+  Observation one = s;
+  const bool count = s.kind == Observation::Kind::checks_across || s.kind == Observation::Kind::checks_along;
+  const double sd = count ? std::sqrt(s.seen + 0.5) : s.kind == Observation::Kind::tarnish ? 0.75 : s.sd;
   const double radius = std::sqrt(-2 * std::log(next()));
   one.seen += sd * radius * std::cos(2 * std::numbers::pi * next());
   const auto left = [&](double log_times) {
@@ -151,7 +151,7 @@ double times_drawn(const Sighting& s, const Vector& z, const Ask& ask, const Yel
   return 0.5 * (low + high);
 }
 
-std::vector<Conflict> conflicts_of(std::vector<Sighting> seen, const Chains& all, const Ask& ask,
+std::vector<Conflict> conflicts_of(std::vector<Observation> seen, const Chains& all, const Ask& ask,
                                    const YellowCurve& curve, std::uint64_t seed, const Effort& effort) {
   constexpr double worth_asking = 0.3;
   constexpr int most = 4;
@@ -162,16 +162,16 @@ std::vector<Conflict> conflicts_of(std::vector<Sighting> seen, const Chains& all
     double draws = 0;
     for (const auto& chain : chains)
       for (const Vector& z : chain) {
-        const Past past = past_of(z, ask);
+        const HistorySample past = past_of(z, ask);
         for (std::size_t i = 0; i < seen.size(); ++i)
           chance[i] += stray_chance(seen[i], expected(seen[i], z, past, ask, curve));
         ++draws;
       }
     const auto worst = static_cast<std::size_t>(std::max_element(chance.begin(), chance.end()) - chance.begin());
     if (chance[worst] / draws < worth_asking) break;
-    const Sighting odd = seen[worst];
+    const Observation odd = seen[worst];
     seen.erase(seen.begin() + static_cast<std::ptrdiff_t>(worst));
-    chains = past_draws(seen, ask, curve, seed + static_cast<std::uint64_t>(round) + 1, effort);
+    chains = posterior_draws(seen, ask, curve, seed + static_cast<std::uint64_t>(round) + 1, effort);
     Stream next{Key{seed}.with("times").with(odd.name)};
     Vector times;
     for (const auto& chain : chains)
@@ -207,13 +207,13 @@ double along_words(double hours_s) {
   return std::min(1.0, 0.75 + 0.25 * std::log(h / play_limits_h.back()) / std::log(5.0));
 }
 
-Chains past_draws(const std::vector<Sighting>& seen, const Ask& ask, const YellowCurve& curve, std::uint64_t seed,
-                  const Effort& effort) {
+Chains posterior_draws(const std::vector<Observation>& seen, const Ask& ask, const YellowCurve& curve,
+                       std::uint64_t seed, const Effort& effort) {
   const NormalGuess guess = guess_at(seen, ask, curve);
   const auto likelihood = [&](const Vector& z) {
-    const Past past = past_of(z, ask);
+    const HistorySample past = past_of(z, ask);
     double sum = 0;
-    for (const Sighting& s : seen) sum += log_likelihood(s, expected(s, z, past, ask, curve));
+    for (const Observation& s : seen) sum += log_likelihood(s, expected(s, z, past, ask, curve));
     return sum;
   };
   Chains chains(static_cast<std::size_t>(effort.chains));
@@ -234,13 +234,13 @@ Chains past_draws(const std::vector<Sighting>& seen, const Ask& ask, const Yello
   return chains;
 }
 
-LifeReading read_life(const std::vector<Sighting>& seen, const Ask& ask, const YellowCurve& curve, std::uint64_t seed,
-                      const Effort& effort) {
-  const Chains chains = past_draws(seen, ask, curve, seed, effort);
+LifeReading read_life(const std::vector<Observation>& seen, const Ask& ask, const YellowCurve& curve,
+                      std::uint64_t seed, const Effort& effort) {
+  const Chains chains = posterior_draws(seen, ask, curve, seed, effort);
   constexpr int prior_draws = 4000;
-  std::vector<Past> before(prior_draws);
+  std::vector<HistorySample> before(prior_draws);
   Stream next{Key{seed}.with("before")};
-  for (Past& p : before) {
+  for (HistorySample& p : before) {
     Vector z(coordinates(ask));
     for (double& v : z) {
       const double radius = std::sqrt(-2 * std::log(next()));
@@ -248,34 +248,34 @@ LifeReading read_life(const std::vector<Sighting>& seen, const Ask& ask, const Y
     }
     p = past_of(z, ask);
   }
-  std::vector<std::vector<Past>> pasts(chains.size());
+  std::vector<std::vector<HistorySample>> pasts(chains.size());
   std::size_t count = 0;
   for (std::size_t c = 0; c < chains.size(); ++c)
     for (const Vector& z : chains[c]) pasts[c].push_back(past_of(z, ask)), ++count;
 
   LifeReading reading;
-  const auto told = [&](const auto& of, double (*back)(double)) {
+  const auto quantity_of = [&](const auto& of, double (*back)(double)) {
     Vector was, is;
     std::vector<Vector> by_chain;
-    for (const Past& p : before) was.push_back(of(p));
+    for (const HistorySample& p : before) was.push_back(of(p));
     for (const auto& chain : pasts) {
       by_chain.emplace_back();
-      for (const Past& p : chain) by_chain.back().push_back(of(p));
+      for (const HistorySample& p : chain) by_chain.back().push_back(of(p));
       is.insert(is.end(), by_chain.back().begin(), by_chain.back().end());
     }
-    reading.unlike = std::max(reading.unlike, unlike_chains(by_chain));
+    reading.scale_reduction = std::max(reading.scale_reduction, potential_scale_reduction(by_chain));
     return known(std::move(is), was, back);
   };
-  const std::array<Known*, life_count> all{&reading.age_s,       &reading.light_lx_s, &reading.play_s,
-                                           &reading.shocks,      &reading.coldest_K,  &reading.humidity_swing,
-                                           &reading.cased_share, &reading.grime_kg_m2};
-  for (std::size_t i = 0; i < life_count; ++i) *all[i] = told(scales[i].of, scales[i].back);
+  const std::array<LifeQuantity*, life_count> all{&reading.age_s,       &reading.light_lx_s, &reading.play_s,
+                                                  &reading.shocks,      &reading.coldest_K,  &reading.humidity_swing,
+                                                  &reading.cased_share, &reading.grime_kg_m2};
+  for (std::size_t i = 0; i < life_count; ++i) *all[i] = quantity_of(scales[i].of, scales[i].back);
   for (std::size_t t = 0; t < touch_count; ++t)
-    reading.touch_s[t] = told([t](const Past& p) { return std::log(p.touch_s[t]); }, exp_of);
-  for (const Past& p : before)
+    reading.touch_s[t] = quantity_of([t](const HistorySample& p) { return std::log(p.touch_s[t]); }, exp_of);
+  for (const HistorySample& p : before)
     reading.usual_play_chance[static_cast<std::size_t>(play_of(p.play_s))] += 1.0 / prior_draws;
   for (const auto& chain : pasts)
-    for (const Past& p : chain)
+    for (const HistorySample& p : chain)
       reading.play_chance[static_cast<std::size_t>(play_of(p.play_s))] += 1 / static_cast<double>(count);
 
   reading.conflicts = conflicts_of(seen, chains, ask, curve, seed, effort);
@@ -286,11 +286,11 @@ LifeReading read_life(const std::vector<Sighting>& seen, const Ask& ask, const Y
     reading.notes.push_back(
         {Severity::caution,
          "The evidence contradicts itself. Settle that first: until then the bands hold both readings.", ""});
-  if (reading.unlike > alike_enough)
+  if (reading.scale_reduction > converged_below)
     reading.notes.push_back(
         {Severity::caution,
          fmt::format("Worked out four times over the bands differ ({:.2f}; up to {} is good): take them as rough.",
-                     reading.unlike, alike_enough),
+                     reading.scale_reduction, converged_below),
          ""});
   return reading;
 }

@@ -4,12 +4,12 @@
 #include <cstdint>
 
 #include "base/figure.h"
-#include "history/past.h"
+#include "history/history_sample.h"
 
 namespace witnessline::history {
 
 /// One quantity of a life, SI.
-struct Known {
+struct LifeQuantity {
   double middle = 0;  ///< median
   Band band;          ///< 95 %
   double usual_middle = 0;
@@ -39,14 +39,14 @@ struct Conflict {
 };
 
 struct LifeReading {
-  Known age_s, light_lx_s, play_s, shocks, coldest_K, humidity_swing, cased_share, grime_kg_m2;
+  LifeQuantity age_s, light_lx_s, play_s, shocks, coldest_K, humidity_swing, cased_share, grime_kg_m2;
   /// Hours narrowed, or a quarter of the chances moved from one word to others: frets without wear show that.
   bool play_known() const;
   std::array<double, 4> play_chance{};        ///< none, light, medium, heavy
   std::array<double, 4> usual_play_chance{};  ///< before anything is looked at
-  std::array<Known, touch_count> touch_s;
+  std::array<LifeQuantity, touch_count> touch_s;
   std::vector<Conflict> conflicts;
-  double unlike = 1;  ///< of the chains, worst quantity
+  double scale_reduction = 1;  ///< of the chains, worst quantity
   std::vector<Note> notes;
 
   /// Middle of everything, as bench steps take it; what touched it: the usual things, a strap's with a strap; nothing
@@ -55,7 +55,7 @@ struct LifeReading {
 };
 
 /// Chains less unlike than this agree. Source: gelman1992.
-inline constexpr double alike_enough = 1.1;
+inline constexpr double converged_below = 1.1;
 
 /// How hard the sampler works.
 struct Effort {
@@ -64,12 +64,13 @@ struct Effort {
 
 /// Draws of z from all that is known. Law: elliptical slice sampling about a normal guess at the mode.
 /// Source: murray2010, nishihara2014. Deterministic for a seed.
-std::vector<std::vector<std::vector<double>>> past_draws(const std::vector<Sighting>&, const Ask&, const YellowCurve&,
-                                                         std::uint64_t seed, const Effort& = {});
+std::vector<std::vector<std::vector<double>>> posterior_draws(const std::vector<Observation>&, const Ask&,
+                                                              const YellowCurve&, std::uint64_t seed,
+                                                              const Effort& = {});
 
 /// Law: Bayes' theorem; likelihoods with a stray in twenty; conflicts by leaving the likeliest stray out and asking how
 /// much of its driver the rest of the life must have had there. Valid: up to about forty items.
-LifeReading read_life(const std::vector<Sighting>&, const Ask&, const YellowCurve&, std::uint64_t seed,
+LifeReading read_life(const std::vector<Observation>&, const Ask&, const YellowCurve&, std::uint64_t seed,
                       const Effort& = {});
 
 }  // namespace witnessline::history

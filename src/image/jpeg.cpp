@@ -71,9 +71,9 @@ bool read_header(jpeg_decompress_struct& decoder, Trouble& trouble, const std::s
 // Source: cipa_dc008 4.6.4, tag 0x0112 (memory).
 int orientation_in(const jpeg_decompress_struct& decoder) {
   for (const jpeg_marker_struct* m = decoder.marker_list; m; m = m->next) {
-    const std::string_view said(reinterpret_cast<const char*>(m->data), m->data_length);
-    if (m->marker != JPEG_APP0 + 1 || !said.starts_with(std::string_view("Exif\0\0", 6))) continue;
-    const std::string_view tiff = said.substr(6);
+    const std::string_view stated(reinterpret_cast<const char*>(m->data), m->data_length);
+    if (m->marker != JPEG_APP0 + 1 || !stated.starts_with(std::string_view("Exif\0\0", 6))) continue;
+    const std::string_view tiff = stated.substr(6);
     const bool big_end_first = tiff.starts_with("MM");
     if (!big_end_first && !tiff.starts_with("II")) continue;
     const auto number = [&](std::size_t at, std::size_t size) -> std::size_t {

@@ -110,8 +110,7 @@ class Check : JobRules {
     constexpr double room_K = 294.15;  // asked for its faults alone
     const Result<TinFacts> facts = facts_of(with_parts(tin, job_), library_, room_K, "", notes);
     if (facts) return;
-    for (const Error& error : facts.errors())
-      fault(at, error.where.key + ": " + error.what, error.expected, error.mend);
+    for (const Error& error : facts.errors()) fault(at, error.where.key + ": " + error.what, error.expected, error.fix);
   }
 
   void shelf(const At& at) {
@@ -217,7 +216,7 @@ class Check : JobRules {
           if (e.where.key == fmt::format("{}.solvents[{}].material", at[i].path, s + 1))
             inner = at[i]["solvents"][s]["material"];
         if (inner.tree == at[i].tree) inner = at[i]["solvents"];
-        fault(inner, e.what, e.expected, e.mend);
+        fault(inner, e.what, e.expected, e.fix);
       }
     }
   }

@@ -69,8 +69,8 @@ class PlanCheck : JobRules {
     }
     bool given(std::string_view key) const override { return at_.tree->find(key) != nullptr; }
     double shop_K() const override { return plans_.job_.shop.temperature_K; }
-    void fault(std::string_view key, std::string what, std::string expected, std::string mend) override {
-      plans_.fault(key.empty() ? at_ : at_[key], std::move(what), std::move(expected), std::move(mend));
+    void fault(std::string_view key, std::string what, std::string expected, std::string fix) override {
+      plans_.fault(key.empty() ? at_ : at_[key], std::move(what), std::move(expected), std::move(fix));
     }
 
    private:

@@ -143,8 +143,8 @@ class Text {
                    with_band(m.needed), std::isfinite(m.enough.value) ? in_a_hundred(m.enough.value) : "-"});
       out += "  Materials\n" + table.text("    ");
     }
-    const std::vector<Note> told = all_notes(p, Severity::information);
-    if (!told.empty()) out += "  Notes\n" + notes(told);
+    const std::vector<Note> shown_text = all_notes(p, Severity::information);
+    if (!shown_text.empty()) out += "  Notes\n" + notes(shown_text);
     if (!p.air.empty()) {
       Table table(2);
       table.row({"fresh air for", "", "vapour", "fire", "breathing", "booth", "needed", "fan", "verdict"});

@@ -87,7 +87,7 @@ Tree read_toml(std::string_view text, Faults& faults) {
   for (const Error& fault : faults.list) {
     const std::string key = key_of(line_of(text, fault.where.line));
     if (key.empty() || key.front() == '[')
-      faults.tell_missing = false;
+      faults.add_missing = false;
     else
       faults.broken.insert(key);
   }
@@ -212,7 +212,7 @@ bool read_number(const Tree& tree, const Member& m, const Unit& unit, const std:
   if (tree.is != Tree::Is::integer && tree.is != Tree::Is::number) {
     const bool digits =
         tree.is == Tree::Is::text && !tree.text.empty() && std::isdigit(static_cast<unsigned char>(tree.text[0]));
-    faults.add(tree, path, "cannot be " + tree.told(), range,
+    faults.add(tree, path, "cannot be " + tree.in_words(), range,
                digits ? "write the number alone, without quotes or unit" : "");
     return false;
   }
@@ -222,7 +222,7 @@ bool read_number(const Tree& tree, const Member& m, const Unit& unit, const std:
     return false;
   }
   if (whole && tree.is == Tree::Is::number) {
-    faults.add(tree, path, "cannot be " + tree.told(), range, "leave the decimal point out");
+    faults.add(tree, path, "cannot be " + tree.in_words(), range, "leave the decimal point out");
     return false;
   }
   // A limit converted to another unit may differ in its last digit; that must not refuse the limit itself.

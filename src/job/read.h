@@ -18,20 +18,20 @@ struct Faults {
   std::string file;
   std::vector<Error> list;
   std::size_t unlisted = 0;           ///< found past the most that are listed
-  bool tell_missing = true;           ///< not where a table's name could not be read
+  bool add_missing = true;            ///< not where a table's name could not be read
   std::set<std::string> broken = {};  ///< keys of lines that could not be read: they are not missing
 
   std::size_t count() const { return list.size() + unlisted; }
   bool full() const { return list.size() >= most; }
   void add(int line, int column, const std::string& key, std::string what, std::string expected = "",
-           std::string mend = "") {
+           std::string fix = "") {
     if (full())
       ++unlisted;
     else
-      list.push_back({std::move(what), {file, line, column, key}, std::move(expected), std::move(mend)});
+      list.push_back({std::move(what), {file, line, column, key}, std::move(expected), std::move(fix)});
   }
-  void add(const Tree& at, const std::string& key, std::string what, std::string expected = "", std::string mend = "") {
-    add(at.line, at.column, key, std::move(what), std::move(expected), std::move(mend));
+  void add(const Tree& at, const std::string& key, std::string what, std::string expected = "", std::string fix = "") {
+    add(at.line, at.column, key, std::move(what), std::move(expected), std::move(fix));
   }
   /// In the order of the file, and how many more there are.
   std::vector<Error> all() const;
@@ -92,7 +92,8 @@ class TableReader {
         ((e->value.text == Choices::word && (out.template emplace<Choices>(), true)) || ...)) {
       std::visit([&](auto& chosen) { describe(*this, chosen); }, out);
     } else {
-      faults_.add(e->value, path, "cannot be " + e->value.told(), one_of(words), did_you_mean(e->value.text, words));
+      faults_.add(e->value, path, "cannot be " + e->value.in_words(), one_of(words),
+                  did_you_mean(e->value.text, words));
       // Where it is clear what was meant, the keys beside it are judged too.
       const std::string near = e->value.text.empty() ? "" : nearest_word(e->value.text, words);
       keys_known_ = ((near == Choices::word && (out.template emplace<Choices>(), true)) || ...);
@@ -104,7 +105,7 @@ class TableReader {
     std::set<std::string_view> meant;
     if (keys_known_) report_unknown(table_, path_, members_, taken_, meant, faults_);
     for (const Member& m : missing_)
-      if (faults_.tell_missing && meant.count(m.key) == 0 && !faults_.broken.contains(std::string(m.key)))
+      if (faults_.add_missing && meant.count(m.key) == 0 && !faults_.broken.contains(std::string(m.key)))
         faults_.add(table_, below(path_, m.key), "is missing", std::string(m.doc),
                     "write " + std::string(m.key) + " = ...");
   }
@@ -122,8 +123,8 @@ class TableReader {
 
 template <class T>
 void read_into(const Tree& tree, T& out, const Member& m, const Unit& unit, const std::string& path, Faults& faults) {
-  const auto refuse = [&](const std::string& expected, const std::string& mend = "") {
-    faults.add(tree, path, "cannot be " + tree.told(), expected, mend);
+  const auto refuse = [&](const std::string& expected, const std::string& fix = "") {
+    faults.add(tree, path, "cannot be " + tree.in_words(), expected, fix);
   };
   if constexpr (std::is_same_v<T, bool>) {
     if (tree.is != Tree::Is::boolean) return refuse("true or false");

@@ -12,8 +12,8 @@ namespace {
 constexpr int first_instrument_year = 1400, first_bench_year = 1900;
 }  // namespace
 
-void JobRules::fault(const At& at, std::string what, std::string expected, std::string mend) {
-  faults_.add(*at.tree, at.path, std::move(what), std::move(expected), std::move(mend));
+void JobRules::fault(const At& at, std::string what, std::string expected, std::string fix) {
+  faults_.add(*at.tree, at.path, std::move(what), std::move(expected), std::move(fix));
 }
 
 void JobRules::id(const std::string& word, const At& at) {

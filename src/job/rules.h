@@ -34,7 +34,7 @@ class JobRules {
       : job_(job), library_(library), this_year_(this_year > 0 ? this_year : 2100), faults_(faults) {}
 
  protected:
-  void fault(const At& at, std::string what, std::string expected = "", std::string mend = "");
+  void fault(const At& at, std::string what, std::string expected = "", std::string fix = "");
   void id(const std::string& word, const At& at);
   /// The first use of a word is right; each later one is told where the first stands.
   void once(std::map<std::string, int>& seen, const std::string& word, const At& at);

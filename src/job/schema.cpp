@@ -141,7 +141,7 @@ class KeyTables {
   std::string text;
 
   void tables(const Shape& s, const std::string& heading) {
-    if (!told_.insert(s.name).second) return;
+    if (!explained_.insert(s.name).second) return;
     std::vector<std::pair<const Shape*, std::string>> inner;
     text += "### " + heading + "\n\n| key | holds | usual | doc |\n|---|---|---|---|\n";
     for (const Shape::Key& k : s.keys) {
@@ -188,13 +188,13 @@ class KeyTables {
     }
   }
   static std::string usual(const Shape::Key& k) {
-    const bool said = !k.required && (k.shape.is == Shape::Is::integer || k.shape.is == Shape::Is::number ||
-                                      k.shape.is == Shape::Is::boolean || k.shape.is == Shape::Is::word ||
-                                      (k.shape.is == Shape::Is::text && !k.shape.unset.text.empty()));
-    return said && k.shape.unset.is != Tree::Is::nothing ? "`" + print_json(k.shape.unset) + "`" : "";
+    const bool stated = !k.required && (k.shape.is == Shape::Is::integer || k.shape.is == Shape::Is::number ||
+                                        k.shape.is == Shape::Is::boolean || k.shape.is == Shape::Is::word ||
+                                        (k.shape.is == Shape::Is::text && !k.shape.unset.text.empty()));
+    return stated && k.shape.unset.is != Tree::Is::nothing ? "`" + print_json(k.shape.unset) + "`" : "";
   }
 
-  std::set<std::string> told_;
+  std::set<std::string> explained_;
 };
 
 }  // namespace

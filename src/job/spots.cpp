@@ -62,7 +62,7 @@ const char* question(SpotKind kind) {
   return "Does a spot on scuffed {} pass a cross-cut and tape test after a week?";
 }
 
-const char* mend(SpotKind kind) {
+const char* fix(SpotKind kind) {
   switch (kind) {
     case SpotKind::fisheye:
       return " A spot failed: silicone or wax. Wash with naphtha on fresh cloths, wipe dry each time, then soap and "
@@ -112,7 +112,7 @@ std::vector<HoldPoint> open_spots(const Job& job, const Plan& plan, const Run& r
       if (clear) return;
       const std::string on = coat == "wood" ? "the bare wood" : "'" + coat + "'";
       open.push_back(
-          {fmt::format(fmt::runtime(question(kind)), on) + (fails ? mend(kind) : ""), {step.id}, plan.id, ""});
+          {fmt::format(fmt::runtime(question(kind)), on) + (fails ? fix(kind) : ""), {step.id}, plan.id, ""});
     };
     for (const LaidOn& ground : run.steps[i + 1].laid_on) {
       if (ground.area_m2 < smallest_m2 || ground.origin == Origin::this_plan) continue;

@@ -29,8 +29,8 @@ double mean(const Spectrum& s) { return std::accumulate(s.at.begin(), s.at.end()
 constexpr double grounds_differ = 0.1;  // ESTIMATE
 
 void check(const FilmReading& reading, std::size_t colorants, std::vector<Error>& faults) {
-  const auto fault = [&](const std::string& what, const std::string& expected, const std::string& mend) {
-    faults.push_back({fmt::format("sample '{}': {}", reading.sample, what), reading.where, expected, mend});
+  const auto fault = [&](const std::string& what, const std::string& expected, const std::string& fix) {
+    faults.push_back({fmt::format("sample '{}': {}", reading.sample, what), reading.where, expected, fix});
   };
   if (reading.shares.size() != colorants)
     return fault(fmt::format("{} shares for {} colorants", reading.shares.size(), colorants), "one share per colorant",
@@ -320,7 +320,7 @@ Result<ColorantSet> characterise(const std::vector<std::string>& names, const st
                          "No film was read over two grounds: how far these hide is not known, only how they mix where "
                          "they hide. Draw one down over black and white before a thin coat is reckoned with.",
                          ""});
-  for (Note& note : said_of_noise(set, readings)) set.notes.push_back(std::move(note));
+  for (Note& note : describe_noise(set, readings)) set.notes.push_back(std::move(note));
   return set;
 }
 

@@ -18,8 +18,8 @@ constexpr double clipped_share = 0.02;  // of a patch's pixels at 255: it says n
 constexpr double crushed_share = 0.2;   // of a patch's pixels at 0
 constexpr double uneven_patch = 0.06;   // sd inside a patch, encoded: a gloss or a shadow's edge on it
 constexpr int most_left_out = 4;        // patches that may be clipped or uneven
-constexpr double refused_unevenness = 0.25, told_unevenness = 0.10;  // of the light across the chart
-constexpr double refused_left_out = 8.0, told_left_out = 4.0;        // mean Delta E 2000
+constexpr double refused_unevenness = 0.25, note_unevenness = 0.10;  // of the light across the chart
+constexpr double refused_left_out = 8.0, note_left_out = 4.0;        // mean Delta E 2000
 constexpr double alike_delta_e_76 = 30.0;  // patches that far from a spot count half for its uncertainty
 
 const Observer observer = Observer::deg2;
@@ -284,7 +284,7 @@ Result<Done> even_out(Chart& chart, UnevenLight uneven, PhotoReading& answer) {
     return Done{};
   }
   answer.unevenness_frac = light->unevenness_frac(), answer.unevenness_sd_frac = light->sd_frac();
-  if (answer.unevenness_frac < told_unevenness || answer.unevenness_frac < 2 * answer.unevenness_sd_frac) return Done{};
+  if (answer.unevenness_frac < note_unevenness || answer.unevenness_frac < 2 * answer.unevenness_sd_frac) return Done{};
   const double percent = 100 * answer.unevenness_frac;
   if (answer.unevenness_frac > refused_unevenness && uneven == UnevenLight::refuse)
     return Error{fmt::format("the light changes by {:.0f} % across the chart", percent), where,
@@ -346,7 +346,7 @@ Result<PhotoReading> read_chart_photo(const Image& image, const ChartAim& aim, c
                              answer.left_out_mean),
                  where, fmt::format("{:.0f} or less", refused_left_out),
                  "mixed light, gloss, or a camera that edits its pictures: use one lamp and turn effects off"};
-  if (answer.left_out_mean > told_left_out)
+  if (answer.left_out_mean > note_left_out)
     answer.notes.push_back(
         {Severity::caution,
          fmt::format("Patches left out of the fit are predicted {:.1f} Delta E 2000 wrong on average: "

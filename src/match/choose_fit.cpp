@@ -29,9 +29,9 @@ double left_out_difference(const std::vector<std::string>& names, const std::vec
     for (std::size_t f = 0; f < films.size(); ++f) {
       if (part_of[f] != part) continue;
       for (const OverGround& over : films[f].over) {
-        const auto foretold = predict(*set, films[f].shares, over.ground, {films[f].thickness_ratio, 0});
-        if (!foretold) return HUGE_VAL;
-        sum += delta_e_2000(foretold->lab, to_lab(over.film, Lamp::D65, Observer::deg10)), ++count;
+        const auto predicted = predict(*set, films[f].shares, over.ground, {films[f].thickness_ratio, 0});
+        if (!predicted) return HUGE_VAL;
+        sum += delta_e_2000(predicted->lab, to_lab(over.film, Lamp::D65, Observer::deg10)), ++count;
       }
     }
   }

@@ -20,10 +20,10 @@ std::string bands_in_words(const std::vector<int>& which) {
 
 }  // namespace
 
-std::vector<Note> said_of_noise(const ColorantSet& set, const std::vector<FilmReading>& readings) {
+std::vector<Note> describe_noise(const ColorantSet& set, const std::vector<FilmReading>& readings) {
   std::vector<Note> notes;
   const double missed = std::max(0.05, 4 * set.misfit);  // ESTIMATE: far beyond what the model itself misses by
-  constexpr double not_told_log_sd = 2;                  // a factor of seven each way: a trace, or nothing
+  constexpr double unresolved_log_sd = 2;                // a factor of seven each way: a trace, or nothing
   constexpr std::size_t most_named = 3;
   std::size_t films = 0;
   std::string named;
@@ -52,7 +52,7 @@ std::vector<Note> said_of_noise(const ColorantSet& set, const std::vector<FilmRe
   for (const ColorantModel& colorant : set.colorants) {
     std::vector<int> lost;
     for (int b = 0; b < bands; ++b)
-      if (colorant.separated && colorant.absorption_log_sd[b] > not_told_log_sd) lost.push_back(b);
+      if (colorant.separated && colorant.absorption_log_sd[b] > unresolved_log_sd) lost.push_back(b);
     if (!lost.empty())
       notes.push_back({Severity::caution,
                        fmt::format("{} absorbs almost nothing at {}, within noise. Its absorption there is set "

@@ -8,6 +8,6 @@
 namespace witnessline::match {
 
 /// Films that the fit misses, and colorants that would have to absorb less than nothing.
-std::vector<Note> said_of_noise(const ColorantSet&, const std::vector<FilmReading>&);
+std::vector<Note> describe_noise(const ColorantSet&, const std::vector<FilmReading>&);
 
 }  // namespace witnessline::match

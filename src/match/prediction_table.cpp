@@ -31,8 +31,8 @@ std::optional<int> band_of(const std::string& name) {
 Result<Columns> columns_of(const CsvTable& table) {
   Columns columns;
   std::vector<Error> faults;
-  const auto fault = [&](const std::string& what, const std::string& expected, const std::string& mend) {
-    faults.push_back({what, {table.file, table.header_line, 0, ""}, expected, mend});
+  const auto fault = [&](const std::string& what, const std::string& expected, const std::string& fix) {
+    faults.push_back({what, {table.file, table.header_line, 0, ""}, expected, fix});
   };
   bool sample = false, surface = false;
   std::vector<int> wavelengths;
@@ -92,8 +92,8 @@ Result<PredictionTable> table_of(const Result<CsvTable>& csv, const std::string&
   std::map<std::string, std::size_t> place;
   for (const CsvRow& row : csv->rows) {
     const std::string &sample = row.cells[columns->sample], &surface = row.cells[columns->surface];
-    const auto fault = [&](const std::string& what, const std::string& expected, const std::string& mend) {
-      faults.push_back({what, {path, row.line, 0, sample}, expected, mend});
+    const auto fault = [&](const std::string& what, const std::string& expected, const std::string& fix) {
+      faults.push_back({what, {path, row.line, 0, sample}, expected, fix});
     };
     if (std::find(surfaces.begin(), surfaces.end(), surface) == surfaces.end()) {
       const std::string near = nearest_word(surface, surfaces);

@@ -68,8 +68,8 @@ struct Grid {
 // Puts the bands in order and finds their step.
 Result<Grid> grid_of(RawReading& raw) {
   Grid grid;
-  const auto fault = [&](std::string what, std::string expected, std::string mend) {
-    return Error{std::move(what), raw.where, std::move(expected), std::move(mend)};
+  const auto fault = [&](std::string what, std::string expected, std::string fix) {
+    return Error{std::move(what), raw.where, std::move(expected), std::move(fix)};
   };
   if (raw.wavelengths_nm.size() < 4)
     return fault(fmt::format("{} bands are too few for a spectrum", raw.wavelengths_nm.size()),
@@ -230,22 +230,22 @@ std::optional<double> wavelength_in_nm(const std::string& column) {
 }
 
 std::optional<Lamp> lamp_in(const std::string& text) {
-  const std::string said = letters(text);
-  if (holds(said, "d50")) return Lamp::D50;
-  if (holds(said, "d65")) return Lamp::D65;
-  if (holds(said, "ledb3")) return Lamp::LED_B3;
-  if (said == "a" || said == "illa" || said == "illuminanta") return Lamp::A;
-  if (said == "c" || said == "illc" || said == "illuminantc") return Lamp::C;
+  const std::string stated = letters(text);
+  if (holds(stated, "d50")) return Lamp::D50;
+  if (holds(stated, "d65")) return Lamp::D65;
+  if (holds(stated, "ledb3")) return Lamp::LED_B3;
+  if (stated == "a" || stated == "illa" || stated == "illuminanta") return Lamp::A;
+  if (stated == "c" || stated == "illc" || stated == "illuminantc") return Lamp::C;
   return std::nullopt;
 }
 
 std::optional<Observer> observer_in(const std::string& text) {
-  const std::string said = letters(text);
-  if (holds(said, "1931")) return Observer::deg2;
-  if (holds(said, "1964")) return Observer::deg10;
-  const std::size_t digit = said.find_first_of("0123456789");
+  const std::string stated = letters(text);
+  if (holds(stated, "1931")) return Observer::deg2;
+  if (holds(stated, "1964")) return Observer::deg10;
+  const std::size_t digit = stated.find_first_of("0123456789");
   if (digit == std::string::npos) return std::nullopt;
-  const std::string number = said.substr(digit, said.find_first_not_of("0123456789", digit) - digit);
+  const std::string number = stated.substr(digit, stated.find_first_not_of("0123456789", digit) - digit);
   if (number == "2") return Observer::deg2;
   if (number == "10") return Observer::deg10;
   return std::nullopt;
@@ -266,26 +266,26 @@ std::optional<MeasurementMode> mode_in(const std::string& text) {
 }
 
 std::optional<Specular> specular_in(const std::string& text) {
-  const std::string said = letters(text);
-  if (said == "sci" || said == "spin" || holds(said, "includ")) return Specular::included;
-  if (said == "sce" || said == "spex" || holds(said, "exclud")) return Specular::excluded;
+  const std::string stated = letters(text);
+  if (stated == "sci" || stated == "spin" || holds(stated, "includ")) return Specular::included;
+  if (stated == "sce" || stated == "spex" || holds(stated, "exclud")) return Specular::excluded;
   return std::nullopt;
 }
 
 void set_geometry(RawReading& reading, const std::string& text) {
-  const std::string said = letters(text);
-  if (said.empty()) return;
+  const std::string stated = letters(text);
+  if (stated.empty()) return;
   reading.geometry = text;
   std::optional<Specular> specular = specular_in(text);
-  if (holds(said, "45")) {
+  if (holds(stated, "45")) {
     reading.geometry = "45:0", specular = Specular::excluded;
-  } else if (said.starts_with("d8") || said.starts_with("di8") || said.starts_with("de8") || holds(said, "sphere") ||
-             said == "8d" || said == "8di" || said == "8de") {
+  } else if (stated.starts_with("d8") || stated.starts_with("di8") || stated.starts_with("de8") ||
+             holds(stated, "sphere") || stated == "8d" || stated == "8di" || stated == "8de") {
     reading.geometry = "d:8";
-    if (holds(said, "di")) specular = specular ? specular : Specular::included;
-    if (holds(said, "de8") || said == "8de") specular = Specular::excluded;
+    if (holds(stated, "di")) specular = specular ? specular : Specular::included;
+    if (holds(stated, "de8") || stated == "8de") specular = Specular::excluded;
   }
-  if (specular && reading.specular == Specular::not_said) reading.specular = *specular;
+  if (specular && reading.specular == Specular::not_stated) reading.specular = *specular;
 }
 
 std::optional<double> reading_number(const std::string& text) {

@@ -16,18 +16,18 @@ struct RawReading {
   std::optional<Lab> lab;
   std::optional<Lamp> lamp;
   std::optional<Observer> observer;
-  MeasurementMode mode = MeasurementMode::not_said;
-  Specular specular = Specular::not_said;
+  MeasurementMode mode = MeasurementMode::not_stated;
+  Specular specular = Specular::not_stated;
   std::string geometry;
 };
 
 /// What the file says its reflectances are.
-enum class ReflectanceScale { not_said, fraction, per_cent };
+enum class ReflectanceScale { not_stated, fraction, per_cent };
 
 struct RawFile {
   std::string file;
   std::vector<RawReading> readings;
-  ReflectanceScale scale = ReflectanceScale::not_said;
+  ReflectanceScale scale = ReflectanceScale::not_stated;
   std::vector<Note> notes;  ///< of the whole file; each reading carries them
 };
 

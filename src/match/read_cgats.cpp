@@ -76,9 +76,9 @@ class CgatsReader {
  private:
   enum class Part { keywords, format, data };
 
-  void fault(const std::string& what, const std::string& expected, const std::string& mend,
+  void fault(const std::string& what, const std::string& expected, const std::string& fix,
              const std::string& key = "") {
-    faults_.push_back({what, {raw_.file, line_, 0, key}, expected, mend});
+    faults_.push_back({what, {raw_.file, line_, 0, key}, expected, fix});
   }
 
   void take(const Words& words, const std::string& line) {
@@ -123,10 +123,10 @@ class CgatsReader {
     if (key == "NUMBER_OF_SETS") sets_ = count();
     if (key == "NUMBER_OF_FIELDS") field_count_ = count();
     if (key.find("GEOMETRY") != std::string::npos) {
-      RawReading said;
-      set_geometry(said, value);
-      common_.geometry = said.geometry;
-      if (said.specular != Specular::not_said) common_.specular = said.specular;
+      RawReading stated;
+      set_geometry(stated, value);
+      common_.geometry = stated.geometry;
+      if (stated.specular != Specular::not_stated) common_.specular = stated.specular;
     }
     if (key.find("SPECULAR") != std::string::npos)
       if (const auto s = specular_in(value)) common_.specular = *s;

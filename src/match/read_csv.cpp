@@ -83,17 +83,17 @@ Result<std::vector<Reading>> read_csv_readings(const std::string& text, const st
     reading.name = cell(0);
     reading.where = {file, row.line, 0, reading.name};
     const auto fault = [&](const std::string& key, const std::string& what, const std::string& expected,
-                           const std::string& mend = "") {
-      faults.push_back({what, {file, row.line, 0, fmt::format("{}.{}", reading.name, key)}, expected, mend});
+                           const std::string& fix = "") {
+      faults.push_back({what, {file, row.line, 0, fmt::format("{}.{}", reading.name, key)}, expected, fix});
     };
     if (reading.name.empty()) fault("name", "a reading without a name", "a name", "name what was read");
     const auto choose = [&](std::size_t column, auto read, auto& into, const std::string& expected) {
-      const std::string said = cell(column);
-      if (said.empty() || said == "not_said") return;
-      if (const auto value = read(said))
+      const std::string stated = cell(column);
+      if (stated.empty() || stated == "not_said") return;
+      if (const auto value = read(stated))
         into = *value;
       else
-        fault(known_columns[column], fmt::format("'{}' is not known", said), expected);
+        fault(known_columns[column], fmt::format("'{}' is not known", stated), expected);
     };
     choose(1, mode_in, reading.mode, "M0, M1, M2 or M3");
     choose(2, specular_in, reading.specular, "included or excluded");

@@ -34,7 +34,7 @@ void each(const pugi::xml_node& node, const char* name, const Visit& visit) {
 struct Specification {
   std::optional<double> start_nm, increment_nm;
   RawReading common;  // lamp, observer, mode, specular, geometry
-  std::string lamp_said;
+  std::string lamp_stated;
 };
 
 class CxfReader {
@@ -71,16 +71,16 @@ class CxfReader {
     const auto end = text_.begin() + std::clamp<std::ptrdiff_t>(offset, 0, static_cast<std::ptrdiff_t>(text_.size()));
     return {raw_.file, 1 + static_cast<int>(std::count(text_.begin(), end, '\n')), 0, key};
   }
-  void fault(const std::string& what, const pugi::xml_node& at, const std::string& expected, const std::string& mend,
+  void fault(const std::string& what, const pugi::xml_node& at, const std::string& expected, const std::string& fix,
              const std::string& key = "") {
-    faults_.push_back({what, place(at.offset_debug(), key), expected, mend});
+    faults_.push_back({what, place(at.offset_debug(), key), expected, fix});
   }
 
   void specification(const pugi::xml_node& node) {
     Specification spec;
     if (const auto tristimulus = child(node, "TristimulusSpec")) {
-      spec.lamp_said = text_of(child(tristimulus, "Illuminant"));
-      spec.common.lamp = lamp_in(spec.lamp_said);
+      spec.lamp_stated = text_of(child(tristimulus, "Illuminant"));
+      spec.common.lamp = lamp_in(spec.lamp_stated);
       spec.common.observer = observer_in(text_of(child(tristimulus, "Observer")));
     }
     const pugi::xml_node measurement = child(node, "MeasurementSpec");
@@ -108,10 +108,10 @@ class CxfReader {
     if (sphere) {
       common.geometry = "d:8";
       // "Specular_Included" as a value, or an element of that name that says true or false.
-      const std::string said = lower_case(all);
-      const bool no = said.find("false") != std::string::npos;
-      if (said.find("exclud") != std::string::npos) common.specular = no ? Specular::included : Specular::excluded;
-      if (said.find("includ") != std::string::npos) common.specular = no ? Specular::excluded : Specular::included;
+      const std::string stated = lower_case(all);
+      const bool no = stated.find("false") != std::string::npos;
+      if (stated.find("exclud") != std::string::npos) common.specular = no ? Specular::included : Specular::excluded;
+      if (stated.find("includ") != std::string::npos) common.specular = no ? Specular::excluded : Specular::included;
     } else if (!lit.empty() && !seen.empty()) {
       const auto from = reading_number(lit), to = reading_number(seen);
       if (from && to) set_geometry(common, fmt::format("{:g}:{:g}", *from, *to));
@@ -119,7 +119,7 @@ class CxfReader {
   }
 
   // What an element's ColorSpecification names; an id that nothing answers to is a fault.
-  Specification said_of(const pugi::xml_node& node, const std::string& name) {
+  Specification result_of(const pugi::xml_node& node, const std::string& name) {
     const std::string id = node.attribute("ColorSpecification").value();
     if (id.empty()) return {};
     const auto found = specifications_.find(id);
@@ -145,7 +145,7 @@ class CxfReader {
   }
 
   void spectrum(const pugi::xml_node& node, const std::string& name, std::vector<RawReading>& into) {
-    const Specification spec = said_of(node, name);
+    const Specification spec = result_of(node, name);
     RawReading reading = spec.common;
     reading.name = name, reading.where = place(node.offset_debug(), name);
     const auto attribute = [&](const char* key, const std::optional<double>& other) {
@@ -175,7 +175,7 @@ class CxfReader {
   }
 
   void lab(const pugi::xml_node& node, const std::string& name, std::vector<RawReading>& into) {
-    const Specification spec = said_of(node, name);
+    const Specification spec = result_of(node, name);
     const auto l = reading_number(text_of(child(node, "L"))), a = reading_number(text_of(child(node, "A"))),
                b = reading_number(text_of(child(node, "B")));
     if (!l || !a || !b) {
@@ -188,8 +188,8 @@ class CxfReader {
         if (!r.lab) r.lab = Lab{*l, *a, *b}, r.lamp = spec.common.lamp, r.observer = spec.common.observer;
         return;
       }
-    if (!spec.common.lamp && !spec.lamp_said.empty()) {
-      fault(fmt::format("Lab under a lamp the program does not know: '{}'", spec.lamp_said), node,
+    if (!spec.common.lamp && !spec.lamp_stated.empty()) {
+      fault(fmt::format("Lab under a lamp the program does not know: '{}'", spec.lamp_stated), node,
             "A, C, D50, D65 or LED-B3", "export Lab under one of these, or the reflectance", name);
       return;
     }

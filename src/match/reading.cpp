@@ -48,12 +48,12 @@ Result<Reading> averaged(const std::vector<Reading>& readings) {
   if (readings.size() == 1) return mean;
   std::vector<Error> faults;
   for (const Reading& r : readings) {
-    if (r.specular != mean.specular && r.specular != Specular::not_said && mean.specular != Specular::not_said)
+    if (r.specular != mean.specular && r.specular != Specular::not_stated && mean.specular != Specular::not_stated)
       faults.push_back({fmt::format("'{}' is read with specular {} beside one with specular {}", r.name,
                                     word(r.specular), word(mean.specular)),
                         r.where, "readings of one kind",
                         "average the two kinds separately: they differ by the surface's gloss"});
-    if (r.mode != mean.mode && r.mode != MeasurementMode::not_said && mean.mode != MeasurementMode::not_said)
+    if (r.mode != mean.mode && r.mode != MeasurementMode::not_stated && mean.mode != MeasurementMode::not_stated)
       faults.push_back({fmt::format("'{}' is read in mode {} beside mode {}", r.name, word(r.mode), word(mean.mode)),
                         r.where, "readings of one mode",
                         "state the mode wanted, or give the readings different names"});
@@ -69,8 +69,8 @@ Result<Reading> averaged(const std::vector<Reading>& readings) {
     for (const Note& n : r.notes) add_once(mean.notes, n);
     mean.recovered = mean.recovered || r.recovered;
     if (r.geometry != mean.geometry) mean.geometry.clear();
-    if (mean.specular == Specular::not_said) mean.specular = r.specular;
-    if (mean.mode == MeasurementMode::not_said) mean.mode = r.mode;
+    if (mean.specular == Specular::not_stated) mean.specular = r.specular;
+    if (mean.mode == MeasurementMode::not_stated) mean.mode = r.mode;
   }
   if (!faults.empty()) return faults;
   const double count = static_cast<double>(readings.size());

@@ -12,11 +12,11 @@
 namespace witnessline::match {
 
 /// Measurement modes of ISO 13655: the light that excites the sample, or a polariser (M3).
-enum class MeasurementMode { not_said, M0, M1, M2, M3 };
+enum class MeasurementMode { not_stated, M0, M1, M2, M3 };
 constexpr auto words(const MeasurementMode*) { return std::array{"not_said", "M0", "M1", "M2", "M3"}; }
 
 /// Whether the surface's mirror reflection is in the reading. A 45:0 instrument leaves it out by its geometry.
-enum class Specular { not_said, included, excluded };
+enum class Specular { not_stated, included, excluded };
 constexpr auto words(const Specular*) { return std::array{"not_said", "included", "excluded"}; }
 
 /// A Lab as an instrument or a photograph gave it.
@@ -38,8 +38,8 @@ struct Reading {
   Spectrum scatter;            ///< standard deviation over the repeats; zero for a single reading
   double scatter_delta_e = 0;  ///< mean Delta E 2000 of the repeats from their mean, D65, 10 degree
   int repeats = 1;
-  MeasurementMode mode = MeasurementMode::not_said;
-  Specular specular = Specular::not_said;
+  MeasurementMode mode = MeasurementMode::not_stated;
+  Specular specular = Specular::not_stated;
   std::string geometry;           ///< "45:0", "d:8", or the file's own words
   bool recovered = false;         ///< the reflectance is the smoothest with the Lab read, not measured
   std::optional<LabReading> lab;  ///< as the file gives it

@@ -6,7 +6,7 @@
 
 #include "base/parallel.h"
 #include "base/result.h"
-#include "match/approach.h"
+#include "match/gauss_newton.h"
 
 namespace witnessline::match {
 
@@ -136,7 +136,7 @@ class Levels {
     Approach<most_in_recipe> approach(problem_, which.data(), static_cast<int>(k));
     if (k == 2) best.share = best_pair(approach, which, best.share);
     approach.start(best.share);
-    approach.climb(k < 4 ? 12 : 6);
+    approach.minimise(k < 4 ? 12 : 6);
     return {approach.share(), approach.squared()};
   }
 
@@ -263,8 +263,8 @@ Candidate approached(const SearchProblem& problem, Candidate candidate) {
   Approach<most_in_recipe> approach(problem, candidate.which.data(), candidate.count);
   approach.use_exact_slopes();
   approach.start(candidate.share);
-  approach.climb(20);
-  if (problem.closeness == Closeness::worst) approach.climb_worst(16);
+  approach.minimise(20);
+  if (problem.closeness == Closeness::worst) approach.minimise_worst(16);
   take(approach, problem, candidate);
   return candidate;
 }
@@ -279,8 +279,8 @@ WholeShelf nearest_of_all(const SearchProblem& problem, std::vector<float> start
   std::array<float, most_on_shelf> share{};
   std::copy(start.begin(), start.end(), share.begin());
   approach.start(share);
-  approach.climb(60);
-  if (problem.closeness == Closeness::worst) approach.climb_worst(16);
+  approach.minimise(60);
+  if (problem.closeness == Closeness::worst) approach.minimise_worst(16);
   WholeShelf found;
   found.share.assign(approach.share().begin(), approach.share().begin() + n);
   found.worst = approach.worst();

@@ -47,8 +47,8 @@ void note_above_white(std::vector<Note>& notes, const Reflectance& r, const std:
 std::vector<Error> faults_of(const std::vector<Tin>& shelf, const Aim& aim, const LaidFilm& laying,
                              const Weighing& weighing) {
   std::vector<Error> faults;
-  const auto fault = [&](std::string what, const std::string& key, std::string expected, std::string mend = "") {
-    faults.push_back({std::move(what), {"", 0, 0, key}, std::move(expected), std::move(mend)});
+  const auto fault = [&](std::string what, const std::string& key, std::string expected, std::string fix = "") {
+    faults.push_back({std::move(what), {"", 0, 0, key}, std::move(expected), std::move(fix)});
   };
   for (const auto& [what, read] : {std::pair{"target", &aim.reflectance}, {"ground", &laying.ground}})
     if (const std::string why = why_no_reflectance(*read); !why.empty())

@@ -170,8 +170,8 @@ void say_uncertainty(const ShadeAsk& ask, ShadeRecipe& recipe) {
 
 std::vector<Error> faults_of(const ShadeAsk& ask) {
   std::vector<Error> faults;
-  const auto fault = [&](std::string what, std::string expected, std::string mend, const char* key = "") {
-    faults.push_back({std::move(what), {"", 0, 0, key}, std::move(expected), std::move(mend)});
+  const auto fault = [&](std::string what, std::string expected, std::string fix, const char* key = "") {
+    faults.push_back({std::move(what), {"", 0, 0, key}, std::move(expected), std::move(fix)});
   };
   if (ask.toners.empty()) fault("no toner to shade with", "one toner or more", "name those on the shelf", "toners");
   if (ask.lamps.empty()) fault("no lamp to judge under", "one lamp or more", "D65, A and LED-B3 are usual", "lamps");
@@ -297,7 +297,7 @@ Result<Shading> shade(const ShadeAsk& ask) {
     return Candidate{std::move(steps), off};
   };
   // Sets of one toner, then of two, three: the larger ones grown from the best of the smaller.
-  constexpr std::size_t grown_from = 12;
+  constexpr std::size_t starting_from = 12;
   std::vector<Candidate> all, layer{{{}, answer.reach.ground_delta_e}};
   for (int size = 1; size <= ask.most_toners; ++size) {
     std::vector<std::vector<std::size_t>> seen_sets;
@@ -316,7 +316,7 @@ Result<Shading> shade(const ShadeAsk& ask) {
         next.push_back(tried(std::move(steps)));
       }
     std::stable_sort(next.begin(), next.end(), by_nearness);
-    if (size > 1 && next.size() > grown_from) next.resize(grown_from);  // all single toners go on
+    if (size > 1 && next.size() > starting_from) next.resize(starting_from);  // all single toners go on
     all.insert(all.end(), next.begin(), next.end());
     layer = std::move(next);
   }

@@ -30,12 +30,12 @@ constexpr auto words(const Touch*) {
 }
 
 /// Which hand plays the strings; the other stops them.
-enum class Hand { unsaid, right, left };
+enum class Hand { unstated, right, left };
 constexpr auto words(const Hand*) { return std::array{"unsaid", "right", "left"}; }
 
 /// How it is held when played. unsaid: upright, on a strap or the lap as the hours against them say. flat: across the
 /// thighs, face up, hands from above.
-enum class Hold { unsaid, strap, lap, flat };
+enum class Hold { unstated, strap, lap, flat };
 constexpr auto words(const Hold*) { return std::array{"unsaid", "strap", "lap", "flat"}; }
 
 /// How long one of them lay or rubbed against it.

@@ -45,9 +45,9 @@ struct MaterialReader::File {
 
   /// `at`: a value, or the entry whose key is at fault.
   template <class Placed>
-  void fault(const Placed& at, std::string key, std::string what, std::string expected = "", std::string mend = "") {
+  void fault(const Placed& at, std::string key, std::string what, std::string expected = "", std::string fix = "") {
     reader.faults_.push_back(
-        {std::move(what), {path, at.line, at.column, std::move(key)}, std::move(expected), std::move(mend)});
+        {std::move(what), {path, at.line, at.column, std::move(key)}, std::move(expected), std::move(fix)});
   }
 
   /// Index of a word in `known`; a fault and -1 otherwise.

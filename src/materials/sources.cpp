@@ -87,9 +87,9 @@ class Reader {
   }
 
  private:
-  void fault(std::string what, std::string expected, std::string mend) {
+  void fault(std::string what, std::string expected, std::string fix) {
     faults_.push_back(
-        {std::move(what), {path_, line_, 0, open_ ? entry_.key : ""}, std::move(expected), std::move(mend)});
+        {std::move(what), {path_, line_, 0, open_ ? entry_.key : ""}, std::move(expected), std::move(fix)});
   }
 
   void begin(const std::string& text) {

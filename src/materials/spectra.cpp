@@ -28,8 +28,8 @@ Result<SpectraFile> read_spectra(const std::string& path) {
   std::vector<Error> faults;
   for (const CsvRow& row : table->rows) {
     const std::string &id = row.cells[0], &quantity = row.cells[1];
-    const auto fault = [&](const std::string& what, const std::string& expected, const std::string& mend = "") {
-      faults.push_back({what, {path, row.line, 0, id}, expected, mend});
+    const auto fault = [&](const std::string& what, const std::string& expected, const std::string& fix = "") {
+      faults.push_back({what, {path, row.line, 0, id}, expected, fix});
     };
     if (std::find(spectral_quantities.begin(), spectral_quantities.end(), quantity) == spectral_quantities.end()) {
       const std::string near = nearest_word(quantity, spectral_quantities);

@@ -83,7 +83,7 @@ std::vector<Vector> elliptical_slice(const std::function<double(const Vector&)>&
   return draws;
 }
 
-double unlike_chains(const std::vector<Vector>& chains) {
+double potential_scale_reduction(const std::vector<Vector>& chains) {
   double within = 0, mean = 0;
   std::vector<double> means;
   std::size_t n = 0;

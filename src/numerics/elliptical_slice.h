@@ -27,6 +27,6 @@ std::vector<std::vector<double>> elliptical_slice(
 
 /// How far chains disagree: root of the whole variance over that within halves of a chain [1]; 1: not at all.
 /// Source: gelman1992, with halves. Valid: chains of one length, at least 4 draws each.
-double unlike_chains(const std::vector<std::vector<double>>& values_by_chain);
+double potential_scale_reduction(const std::vector<std::vector<double>>& values_by_chain);
 
 }  // namespace witnessline::numerics

@@ -135,10 +135,10 @@ std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job&
     const AgeingReading& a = *done.ageing;
     const Traits traits = traits_of(plan.steps[i].step);
     const std::string where = traits.where ? where_words(*traits.where) : "";
-    std::string said = done.word;
-    std::replace(said.begin(), said.end(), '_', ' ');
+    std::string stated = done.word;
+    std::replace(stated.begin(), stated.end(), '_', ' ');
     rows += fmt::format("<li><span class=\"no\">{}</span><div class=\"what\"><b>{}</b> {}<span>{}</span>", ++number,
-                        escaped(said), escaped(where), escaped(done.why));
+                        escaped(stated), escaped(where), escaped(done.why));
     const auto line = [&](const char* head, const std::string& text) {
       if (!text.empty()) rows += fmt::format("<p class=\"ageing\"><i>{}</i> {}</p>", head, text);
     };

@@ -85,13 +85,13 @@ std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& jo
     std::string detail;
     for (const std::string& line : settings.lines) detail += (detail.empty() ? "" : " \u00b7 ") + line;
     std::replace(detail.begin(), detail.end(), '_', ' ');
-    std::string said = word;
-    std::replace(said.begin(), said.end(), '_', ' ');
+    std::string stated = word;
+    std::replace(stated.begin(), stated.end(), '_', ' ');
     const Headline big =
         headline_of(step.step, [units](double si, Quantity quantity) { return typeset(si, quantity, units); });
     html +=
         fmt::format("<li><span class=\"no\">{}</span><div class=\"what\"><b>{}</b> {}<span>{}</span><span>{}</span>",
-                    i + 1, escaped(said), escaped(settings.where), escaped(step.why), escaped(detail));
+                    i + 1, escaped(stated), escaped(settings.where), escaped(step.why), escaped(detail));
     for (const HoldPoint& hold : outcome.open_hold_points)
       if (std::find(hold.before.begin(), hold.before.end(), word) != hold.before.end() ||
           std::find(hold.before.begin(), hold.before.end(), step.id) != hold.before.end())

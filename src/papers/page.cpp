@@ -64,10 +64,10 @@ std::string note_boxes(std::vector<Note> notes) {
     std::vector<std::string> texts;
   };
   std::vector<Box> boxes;  // what is said of one step or thing stands together
-  std::vector<std::string> said;
+  std::vector<std::string> stated;
   for (const Note& note : notes) {
-    if (std::find(said.begin(), said.end(), note.text) != said.end()) continue;
-    said.push_back(note.text);
+    if (std::find(stated.begin(), stated.end(), note.text) != stated.end()) continue;
+    stated.push_back(note.text);
     const auto box = std::find_if(boxes.begin(), boxes.end(), [&](const Box& b) {
       return b.severity == note.severity && b.about == note.about && !note.about.empty();
     });

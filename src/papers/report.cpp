@@ -17,7 +17,7 @@ namespace {
 constexpr int thumbnail_px = 260, still_px = 620;
 constexpr std::size_t most_thumbnails = 18;
 
-std::string said(std::string word) {
+std::string result_of(std::string word) {
   std::replace(word.begin(), word.end(), '_', ' ');
   return escaped(word);
 }
@@ -39,7 +39,7 @@ std::string hold_boxes(const PlanOutcome& plan) {
   std::string html;
   for (const HoldPoint& hold : plan.open_hold_points) {
     std::string before;
-    for (const std::string& b : hold.before) before += (before.empty() ? "" : ", ") + said(b);
+    for (const std::string& b : hold.before) before += (before.empty() ? "" : ", ") + result_of(b);
     html += "<p class=\"hold\"><b>Open question, answer before " + before + ":</b> " + escaped(hold.question) + "</p>";
   }
   return html;
@@ -79,8 +79,8 @@ std::string found_table(const Job& job, BenchUnits units) {
     std::string film = typeset(coat.thickness_m, Quantity::film_thickness, units);
     if (coat.spread_m > 0) film += " \u00b1 " + typeset(coat.spread_m, Quantity::film_thickness, units);
     html += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td class=\"n\">{}</td><td>{}</td></tr>",
-                        escaped(coat.name), said(coat.mixture), coat.origin == Origin::original ? "original" : "later",
-                        film, escaped(where_words(coat.where)));
+                        escaped(coat.name), result_of(coat.mixture),
+                        coat.origin == Origin::original ? "original" : "later", film, escaped(where_words(coat.where)));
   }
   return html + "</tbody></table>";
 }
@@ -163,7 +163,7 @@ std::string strip(const PlanOutcome& plan, const PlanPictures& pictures) {
         std::find_if(plan.steps.begin(), plan.steps.end(), [&](const StepOutcome& s) { return s.id == step.step; });
     const std::string word = found == plan.steps.end() ? step.step : found->word;
     const std::string caption = i == 0 ? "before" : std::to_string(i) + ". " + word + " \u2013 " + step.step;
-    html += "<figure>" + picture(step.front, "front, " + caption, thumbnail_px) + "<figcaption>" + said(caption) +
+    html += "<figure>" + picture(step.front, "front, " + caption, thumbnail_px) + "<figcaption>" + result_of(caption) +
             "</figcaption></figure>";
   }
   html += "</div>";
@@ -186,9 +186,9 @@ std::string thickness_table(const StepOutcome& end, Workings& workings) {
       "<h3>Thickness of all coats together, at the end</h3><table><thead><tr><th>region</th><th>area</th>"
       "<th>thinnest</th><th>5th percentile</th><th>median</th><th>95th percentile</th></tr></thead><tbody>";
   for (const ThicknessReading& t : end.thickness)
-    html += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>", said(t.region),
-                        workings.cite(t.area), workings.cite(t.min), workings.cite(t.p5), workings.cite(t.median),
-                        workings.cite(t.p95));
+    html += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
+                        result_of(t.region), workings.cite(t.area), workings.cite(t.min), workings.cite(t.p5),
+                        workings.cite(t.median), workings.cite(t.p95));
   return html + "</tbody></table>";
 }
 
@@ -206,7 +206,7 @@ std::string in_sight_table(const StepOutcome& start, const StepOutcome& end, Wor
                          : now.origin == Origin::original ? "original"
                          : now.origin == Origin::later    ? "later"
                                                           : "this plan";
-    html += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>", said(now.coat), origin,
+    html += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>", result_of(now.coat), origin,
                         was ? workings.cite(then->area, "before") : "\u2013",
                         now.area.value > 0 ? workings.cite(now.area, "at the end") : "\u2013");
   }
@@ -236,7 +236,7 @@ std::string colour_table(const StepOutcome& end, const Job& job) {
   for (const ColourReading& c : end.colours) {
     const auto byte = [](double v) { return static_cast<int>(std::lround(255 * std::clamp(v, 0.0, 1.0))); };
     html += fmt::format("<tr><td><span class=\"swatch\" style=\"background:rgb({},{},{})\"></span>{}</td>",
-                        byte(c.srgb.r), byte(c.srgb.g), byte(c.srgb.b), said(c.region));
+                        byte(c.srgb.r), byte(c.srgb.g), byte(c.srgb.b), result_of(c.region));
     for (const Lab& lab : c.lab) html += fmt::format("<td>{:.1f} / {:.1f} / {:.1f}</td>", lab.l, lab.a, lab.b);
     html += "</tr>";
   }
@@ -255,7 +255,7 @@ std::string used_table(const PlanOutcome& plan, Workings& workings) {
       "shelf</th><th>to have</th><th>chance it is enough</th></tr></thead><tbody>";
   for (const MaterialUse& use : plan.used) {
     const std::string name = use.name.empty() ? use.material : use.name;
-    html += row(said(name),
+    html += row(result_of(name),
                 {workings.cite(use.volume, name), workings.cite(use.mass, name),
                  std::isfinite(use.left_on_shelf.value) ? workings.cite(use.left_on_shelf, name) : "not on the shelf",
                  std::isfinite(use.needed.value) ? workings.cite(use.needed, name) : "not sprayed",
@@ -272,7 +272,7 @@ std::string hours_table(const PlanOutcome& plan, Workings& workings) {
     const StepOutcome& s = plan.steps[i];
     const std::string place = plan.title + ", " + s.id;
     html += fmt::format("<tr><td>{}. {} \u2013 {}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>", i,
-                        said(s.word), said(s.id), escaped(s.why), workings.cite(s.hands_on, place),
+                        result_of(s.word), result_of(s.id), escaped(s.why), workings.cite(s.hands_on, place),
                         workings.cite(s.waiting, place), workings.cite(s.kept.kept_fraction, place),
                         s.to_target ? workings.cite(*s.to_target, place) : "\u2013");
   }

@@ -11,9 +11,9 @@
 #include "app/verb.h"
 #include "bench/fingerprint.h"
 #include "job/write.h"
-#include "server/drawn.h"
 #include "server/maps.h"
 #include "server/query.h"
+#include "server/render_cache.h"
 
 namespace witnessline::server {
 namespace {
@@ -84,8 +84,8 @@ Answer picture(const Image& image) {
 }
 
 /// States that are equal share their stills, whatever plan they belong to.
-Answer still(Drawn& drawn, const DeskEntry& entry, const std::string& plan, std::size_t step, const std::string& file,
-             const Query& query) {
+Answer still(RenderCache& drawn, const DeskEntry& entry, const std::string& plan, std::size_t step,
+             const std::string& file, const Query& query) {
   const auto read = still_asked(file, query);
   if (const auto* refused = std::get_if<Answer>(&read)) return *refused;
   const StillAsked& asked = std::get<StillAsked>(read);
@@ -95,7 +95,7 @@ Answer still(Drawn& drawn, const DeskEntry& entry, const std::string& plan, std:
   });
 }
 
-Answer untouched_still(Drawn& drawn, const DeskEntry& entry, const std::string& file, const Query& query) {
+Answer untouched_still(RenderCache& drawn, const DeskEntry& entry, const std::string& file, const Query& query) {
   const auto read = still_asked(file, query);
   if (const auto* refused = std::get_if<Answer>(&read)) return *refused;
   const StillAsked& asked = std::get<StillAsked>(read);
@@ -135,7 +135,7 @@ Answer thickness_course(const PlanOutcome& plan, const Query& query) {
   return json(print_json(course));
 }
 
-Answer report(Drawn& drawn, const DeskEntry& entry, const Query& query) {
+Answer report(RenderCache& drawn, const DeskEntry& entry, const Query& query) {
   const auto bench_units = units(query);
   if (!bench_units) return bad_query("units", "metric or us");
   return drawn.get(entry.id, state_of(entry), "report in " + word_for(*bench_units), [&] {
@@ -160,8 +160,8 @@ Answer source(const Query& query) {
   return json(print_json(tree));
 }
 
-Answer of_step(Drawn& drawn, const DeskEntry& entry, const std::string& plan, const std::vector<std::string>& parts,
-               const Query& query) {
+Answer of_step(RenderCache& drawn, const DeskEntry& entry, const std::string& plan,
+               const std::vector<std::string>& parts, const Query& query) {
   // parts: api jobs ID plans PLAN steps STEP what [file]
   std::size_t step = 0;
   const std::string& text = parts[6];
@@ -189,7 +189,7 @@ Answer of_step(Drawn& drawn, const DeskEntry& entry, const std::string& plan, co
   return not_found("unknown reading", "See the list in docs/api.md.");
 }
 
-Answer of_plan(Drawn& drawn, const DeskEntry& entry, const std::vector<std::string>& parts, const Query& query) {
+Answer of_plan(RenderCache& drawn, const DeskEntry& entry, const std::vector<std::string>& parts, const Query& query) {
   // parts: api jobs ID plans PLAN ...
   const auto& plans = entry.worked->outcome().plans;
   const auto plan = std::find_if(plans.begin(), plans.end(), [&](const PlanOutcome& p) { return p.id == parts[4]; });
@@ -199,7 +199,8 @@ Answer of_plan(Drawn& drawn, const DeskEntry& entry, const std::vector<std::stri
   return not_found("unknown reading", "See the list in docs/api.md.");
 }
 
-Answer of_job(JobDesk& desk, Drawn& drawn, Method method, const std::vector<std::string>& parts, const Query& query) {
+Answer of_job(JobQueue& desk, RenderCache& drawn, Method method, const std::vector<std::string>& parts,
+              const Query& query) {
   // parts: api jobs ID ...
   const auto entry = desk.find(parts[2]);
   if (!entry) return not_found(fmt::format("no job '{}'", parts[2]), "Go back to the list of jobs.");
@@ -226,7 +227,7 @@ Answer of_job(JobDesk& desk, Drawn& drawn, Method method, const std::vector<std:
   return not_found("unknown reading", "See the list in docs/api.md.");
 }
 
-Answer of_verbs(JobDesk& desk, Method method, const std::vector<std::string>& parts, const Query& query,
+Answer of_verbs(JobQueue& desk, Method method, const std::vector<std::string>& parts, const Query& query,
                 const std::string& body) {
   // parts: api verbs [WORD]
   if (parts.size() == 2 && method == Method::get) {
@@ -281,7 +282,7 @@ bool is_light(Method method, const std::string& path) {
   return parts.size() == 4 && (parts[3] == "work" || parts[3] == "outcome" || parts[3] == "lives");
 }
 
-Answer answer(JobDesk& desk, Drawn& drawn, Method method, const std::string& path, const Query& query,
+Answer answer(JobQueue& desk, RenderCache& drawn, Method method, const std::string& path, const Query& query,
               const std::string& body) {
   const auto parts = parts_of(path);
   if (parts.size() == 2 && parts[1] == "source" && method == Method::get) return source(query);

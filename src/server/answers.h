@@ -5,7 +5,7 @@
 #include <optional>
 #include <string>
 
-#include "server/job_desk.h"
+#include "server/job_queue.h"
 
 namespace witnessline::server {
 
@@ -15,7 +15,7 @@ struct Answer {
   std::string body;
 };
 
-class Drawn;
+class RenderCache;
 
 /// One value of the query string; nullopt where it is absent.
 using Query = std::function<std::optional<std::string>(const std::string& key)>;
@@ -24,7 +24,7 @@ enum class Method { get, post };
 
 /// Pictures, maps and papers are drawn once (Drawn). `path` is decoded and begins with "/api/"; `body` is what was
 /// posted.
-Answer answer(JobDesk&, Drawn&, Method, const std::string& path, const Query&, const std::string& body);
+Answer answer(JobQueue&, RenderCache&, Method, const std::string& path, const Query&, const std::string& body);
 
 /// It is read off what is known already; every other answer may take seconds of work.
 bool is_light(Method, const std::string& path);

@@ -8,7 +8,7 @@
 #include <sstream>
 
 #include "app/lives.h"
-#include "history/believable.h"
+#include "history/wear_plausibility.h"
 #include "job/write.h"
 #include "server/query.h"
 
@@ -67,12 +67,12 @@ Answer stop_map(const DeskEntry& entry, const std::string& plan, std::size_t ste
 Answer stop_legend(const Query& query) {
   const auto bench_units = units(query);
   if (!bench_units) return bad_query("units", "metric or us");
-  const auto said = [&](double si_m) { return show(si_m, Quantity::film_thickness, *bench_units); };
+  const auto shown_depth = [&](double si_m) { return show(si_m, Quantity::film_thickness, *bench_units); };
   Tree words = Tree::empty_list();
   words.list.push_back(Tree::of(std::string("cut nothing")));
   for (std::size_t i = 1; i < stop_steps_m.size(); ++i)
-    words.list.push_back(Tree::of("up to " + said(stop_steps_m[i])));
-  words.list.push_back(Tree::of("over " + said(stop_steps_m.back())));
+    words.list.push_back(Tree::of("up to " + shown_depth(stop_steps_m[i])));
+  words.list.push_back(Tree::of("over " + shown_depth(stop_steps_m.back())));
   words.list.push_back(Tree::of(std::string("under tape or a plug")));
   Tree legend = Tree::empty_table();
   legend.put("words", std::move(words));
@@ -102,13 +102,13 @@ Answer wear_map(const DeskEntry& entry, const std::string& plan, std::size_t ste
 Answer wear_legend(const Query& query) {
   const auto bench_units = units(query);
   if (!bench_units) return bad_query("units", "metric or us");
-  const auto said = [&](double si_m) { return show(si_m, Quantity::film_thickness, *bench_units); };
+  const auto shown_depth = [&](double si_m) { return show(si_m, Quantity::film_thickness, *bench_units); };
   Tree words = Tree::empty_list();
   words.list.push_back(Tree::of(std::string("not touched, or hardly")));
-  words.list.push_back(Tree::of("under " + said(wear_seen_m) + ": not seen as wear"));
+  words.list.push_back(Tree::of("under " + shown_depth(wear_seen_m) + ": not seen as wear"));
   for (std::size_t i = 2; i < wear_steps_m.size(); ++i)
-    words.list.push_back(Tree::of("up to " + said(wear_steps_m[i])));
-  words.list.push_back(Tree::of("over " + said(wear_steps_m.back())));
+    words.list.push_back(Tree::of("up to " + shown_depth(wear_steps_m[i])));
+  words.list.push_back(Tree::of("over " + shown_depth(wear_steps_m.back())));
   Tree legend = Tree::empty_table();
   legend.put("words", std::move(words));
   return json(print_json(legend));
@@ -120,9 +120,9 @@ Answer lives_answer(const Job& job) {
   for (const Against& one : lives) {
     Tree touches = Tree::empty_list();
     for (const TouchTime& t : one.life.touches) touches.list.push_back(Tree::of(word_for(t.by)));
-    Tree told = Tree::empty_table();
-    told.put("id", Tree::of(one.life.id)), told.put("touches", std::move(touches));
-    list.list.push_back(std::move(told));
+    Tree shown_text = Tree::empty_table();
+    shown_text.put("id", Tree::of(one.life.id)), shown_text.put("touches", std::move(touches));
+    list.list.push_back(std::move(shown_text));
   }
   Tree tree = Tree::empty_table();
   tree.put("lives", std::move(list)), tree.put("stand_in", Tree::of(lives.front().stand_in));

@@ -11,9 +11,7 @@
 namespace witnessline::server {
 
 inline Answer json(std::string body, int status = 200) { return {status, "application/json", std::move(body)}; }
-inline Answer not_found(const std::string& what, const std::string& mend) {
-  return refusal(404, {{what, {}, "", mend}});
-}
+inline Answer not_found(const std::string& what, const std::string& fix) { return refusal(404, {{what, {}, "", fix}}); }
 inline Answer bad_query(const std::string& key, const std::string& expected) {
   return refusal(400, {{"the request cannot be understood", {"", 0, 0, key}, expected, "Load the page again."}});
 }

@@ -10,9 +10,9 @@
 #include <filesystem>
 
 #include "server/answers.h"
-#include "server/drawn.h"
 #include "server/http_server.h"
 #include "server/page_files.h"
+#include "server/render_cache.h"
 #include "server/work_slots.h"
 
 namespace witnessline::server {
@@ -70,15 +70,15 @@ void stop_serving() { stop_pipe().wake(); }
 
 int serve(const ServeOptions& options) {
   stop_pipe();  // made before a signal can come
-  const auto opened = JobDesk::open(options.jobs);
+  const auto opened = JobQueue::open(options.jobs);
   if (!opened) return printed(opened.errors());
-  JobDesk& desk = **opened;
+  JobQueue& desk = **opened;
   const std::string page_folder =
       options.page_folder.empty() ? (std::filesystem::path(data_folder()) / "../web/dist").lexically_normal().string()
                                   : options.page_folder;
   const auto page = read_page(page_folder);
 
-  Drawn drawn;
+  RenderCache drawn;
   WorkSlots slots(heavy_at_once(), most_waiting);
   HttpServer http(
       [&](Method method, const std::string& path, const Query& query, const std::string& body) -> HttpAnswer {

@@ -160,10 +160,10 @@ EdgeReading reading_of(const WornEdge& edge) {
   return e;
 }
 
-AgeingReading ageing_of(const std::vector<const Film*>& history, const Film& after, const Looking& looking,
+AgeingReading ageing_of(const std::vector<const Film*>& history, const Film& after, const ViewContext& view_context,
                         const Survey& survey) {
   const Film& before = *history.back();
-  const Body& body = looking.body;
+  const Body& body = view_context.body;
   AgeingReading reading;
   double deepest_m = 0;
   std::size_t deepest = 0;
@@ -225,7 +225,7 @@ AgeingReading ageing_of(const std::vector<const Film*>& history, const Film& aft
       const auto k = std::find(corners.begin(), corners.end(), static_cast<std::uint32_t>(deepest)) - corners.begin();
       if (k == 3) continue;
       const SurfacePoint point{static_cast<std::uint32_t>(t), k == 1 ? 1.0f : 0.0f, k == 2 ? 1.0f : 0.0f};
-      ColumnReading column = column_at(history, looking, point, survey);
+      ColumnReading column = column_at(history, view_context, point, survey);
       reading.at = column.at, reading.stops = std::move(column.stops);
       break;
     }

@@ -83,6 +83,6 @@ void describe(V& v, AgeingReading& a) {
 /// cross, about a tenth too long. Source: geometry. Valid: rings wider than the mesh. Departs: a width is a mean; its
 /// band is the film's and the hand's uncertainty (ESTIMATE, 0.6 to 1.6 of it). `history` ends with the film before.
 /// Chips count neither in the deepest cut nor in the rings.
-AgeingReading ageing_of(const std::vector<const Film*>& history, const Film& after, const Looking&, const Survey&);
+AgeingReading ageing_of(const std::vector<const Film*>& history, const Film& after, const ViewContext&, const Survey&);
 
 }  // namespace witnessline::view

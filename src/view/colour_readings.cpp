@@ -5,10 +5,11 @@
 
 namespace witnessline::view {
 
-Result<ColourReading> colour_of(const Film& film, const Looking& looking, const Where& where, const std::string& name) {
-  const auto weight = weights_of(where, looking.body);
+Result<ColourReading> colour_of(const Film& film, const ViewContext& view_context, const Where& where,
+                                const std::string& name) {
+  const auto weight = weights_of(where, view_context.body);
   if (!weight) return weight.errors();
-  const auto areas = looking.body.areas_m2();
+  const auto areas = view_context.body.areas_m2();
   struct Part {
     std::array<double, bands> sum{};
     double area_m2 = 0;
@@ -16,7 +17,7 @@ Result<ColourReading> colour_of(const Film& film, const Looking& looking, const 
   // for_blocks gives a chunk to one thread, so each chunk adds into its own part and the parts are added in order.
   std::vector<Part> parts((film.size() + field_chunk - 1) / field_chunk);
   for_blocks(
-      film, looking,
+      film, view_context,
       [&](std::size_t first, std::size_t count, const BlockSpectra& r) {
         Part& part = parts[first / field_chunk];
         std::array<float, block> share{};
@@ -45,16 +46,16 @@ Result<ColourReading> colour_of(const Film& film, const Looking& looking, const 
   ColourReading reading{name, {}, {}, {}};
   for (int b = 0; b < bands; ++b) reading.mean[b] = total.sum[static_cast<std::size_t>(b)] / total.area_m2;
   for (std::size_t l = 0; l < all_lamps.size(); ++l)
-    reading.lab[l] = to_lab(reading.mean, all_lamps[l], looking.observer);
-  reading.srgb =
-      to_srgb(to_xyz(reading.mean, looking.lamp, looking.observer), white_point(looking.lamp, looking.observer));
+    reading.lab[l] = to_lab(reading.mean, all_lamps[l], view_context.observer);
+  reading.srgb = to_srgb(to_xyz(reading.mean, view_context.lamp, view_context.observer),
+                         white_point(view_context.lamp, view_context.observer));
   return reading;
 }
 
-std::vector<std::array<std::uint8_t, 3>> vertex_colours(const Film& film, const Looking& looking) {
+std::vector<std::array<std::uint8_t, 3>> vertex_colours(const Film& film, const ViewContext& view_context) {
   std::vector<std::array<std::uint8_t, 3>> colours(film.size());
-  for_blocks(film, looking, [&](std::size_t first, std::size_t count, const BlockSpectra& r) {
-    const auto bytes = to_srgb_bytes(r, looking.lamp, looking.observer);
+  for_blocks(film, view_context, [&](std::size_t first, std::size_t count, const BlockSpectra& r) {
+    const auto bytes = to_srgb_bytes(r, view_context.lamp, view_context.observer);
     std::copy_n(bytes.begin(), count, colours.begin() + static_cast<std::ptrdiff_t>(first));
   });
   return colours;

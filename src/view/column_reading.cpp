@@ -13,8 +13,8 @@ const std::string band_law =
     "dry film at this place; band: 1.96 x sqrt((10% of the film as sprayed)^2 + (spread the survey gives)^2 + "
     "(25% of the film removed)^2), ESTIMATE";
 
-Rgb colour_of_stack(const Stack& stack, const Looking& looking) {
-  return screen_colour(reflectance(stack, looking.palette), looking);
+Rgb colour_of_stack(const Stack& stack, const ViewContext& view_context) {
+  return screen_colour(reflectance(stack, view_context.palette), view_context);
 }
 
 Figure film_figure(const std::string& name, double value_m, double sd_m, std::string law, Kind kind) {
@@ -36,10 +36,10 @@ std::uint32_t nearest_corner(const Body& body, SurfacePoint point) {
   return w >= point.u && w >= point.v ? t[0] : point.u >= point.v ? t[1] : t[2];
 }
 
-std::vector<Stop> stops_of(const std::vector<CoatInColumn>& coats, const std::vector<Left>& left, double share,
+std::vector<Stop> stops_of(const std::vector<CoatInColumn>& coats, const std::vector<CoatLeft>& left, double share,
                            const std::string& share_words) {
   std::vector<Stop> stops;
-  for (const Met& met : met_by_a_cut(left)) {
+  for (const CutTarget& met : cut_targets(left)) {
     const std::string before = met.coat < coats.size() ? coats[met.coat].name : "wood";
     Stop stop{before,
               met.why,
@@ -58,14 +58,14 @@ std::vector<Stop> stops_of(const std::vector<CoatInColumn>& coats, const std::ve
 
 }  // namespace
 
-ColumnReading column_at(const std::vector<const Film*>& history, const Looking& looking, SurfacePoint point,
+ColumnReading column_at(const std::vector<const Film*>& history, const ViewContext& view_context, SurfacePoint point,
                         const Survey& survey) {
   expects(!history.empty(), "a column is read from at least one state");
-  const Body& body = looking.body;
+  const Body& body = view_context.body;
   std::vector<Stack> states;
-  for (const Film* film : history) states.push_back(stack_at(*film, body, looking.woods, point));
+  for (const Film* film : history) states.push_back(stack_at(*film, body, view_context.woods, point));
   std::optional<Stack> mean;
-  if (survey.mean) mean = stack_at(*survey.mean, body, looking.woods, point);
+  if (survey.mean) mean = stack_at(*survey.mean, body, view_context.woods, point);
   const Stack& now = states.back();
   const std::uint32_t corner = nearest_corner(body, point);
 
@@ -76,13 +76,13 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
     if (body.in(corner, static_cast<Region>(r))) reading.regions.emplace_back(names[r]);
   reading.wood = now.wood->name;
   reading.masking = static_cast<Masking>(history.back()->masking[corner]);
-  reading.colour_now = colour_of_stack(now, looking);
+  reading.colour_now = colour_of_stack(now, view_context);
   Stack bare = now;
   bare.layers.clear();
-  reading.colour_bare_wood = colour_of_stack(bare, looking);
+  reading.colour_bare_wood = colour_of_stack(bare, view_context);
   reading.edge_band = EdgeBand(body).holds(reading.at);
 
-  std::vector<Left> left;
+  std::vector<CoatLeft> left;
   Stack bared = now;
   for (std::size_t l = now.layers.size(); l-- > 0; bared.layers.pop_back()) {
     const Layer& layer = now.layers[l];
@@ -93,8 +93,8 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
     for (const Stack& then : states)
       if (const Layer* same = layer_of(then, layer.provenance)) most_m = std::max(most_m, same->dry_m);
     const Layer* surveyed = mean && found ? layer_of(*mean, layer.provenance) : nullptr;
-    const Known film = known_film(most_m, layer.dry_m, surveyed ? std::optional(surveyed->dry_m) : std::nullopt,
-                                  found ? facts->second.spread_share : 0.0);
+    const FilmEstimate film = known_film(most_m, layer.dry_m, surveyed ? std::optional(surveyed->dry_m) : std::nullopt,
+                                         found ? facts->second.spread_share : 0.0);
     if (film.laid <= 0 && film.left <= 0) continue;
     CoatInColumn coat;
     coat.name = name;
@@ -112,9 +112,9 @@ ColumnReading column_at(const std::vector<const Film*>& history, const Looking& 
     coat.melted.value = layer.melted, coat.melted.quantity = Quantity::fraction;
     coat.melted.law = "share of the coat's dry film that was dissolved into the coat above";
     coat.wet_share = layer.dry_m > 0 ? layer.solvent_m / layer.dry_m : 0.0;
-    coat.own_colour = own_colour(*layer.mixture, layer.light_lx_s, looking);
-    coat.colour_if_bared = colour_of_stack(bared, looking);
-    if (film.left > 0 && std::all_of(left.begin(), left.end(), [](const Left& one) { return one.film_m <= 0; }))
+    coat.own_colour = own_colour(*layer.mixture, layer.light_lx_s, view_context);
+    coat.colour_if_bared = colour_of_stack(bared, view_context);
+    if (film.left > 0 && std::all_of(left.begin(), left.end(), [](const CoatLeft& one) { return one.film_m <= 0; }))
       reading.softened = softened(found ? &facts->second : nullptr, layer.dry_m, layer.solvent_m, layer.cured_s);
     left.push_back({film.left, film.left_sd, coat.origin, !coat.hazard.empty()});
     reading.coats.push_back(std::move(coat));

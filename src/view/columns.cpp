@@ -35,7 +35,7 @@ struct LayerChunk {
 
 }  // namespace
 
-void for_blocks(const Film& film, const Looking& looking,
+void for_blocks(const Film& film, const ViewContext& view_context,
                 const std::function<void(std::size_t, std::size_t, const BlockSpectra&)>& seen,
                 std::span<const float> asked) {
   const auto is_asked = [&](std::size_t begin, std::size_t end) {
@@ -43,11 +43,11 @@ void for_blocks(const Film& film, const Looking& looking,
            std::any_of(asked.begin() + static_cast<std::ptrdiff_t>(begin),
                        asked.begin() + static_cast<std::ptrdiff_t>(end), [](float w) { return w > 0; });
   };
-  const auto wood_of = looking.body.wood_of();
+  const auto wood_of = view_context.body.wood_of();
   std::vector<CoatOptics> optics;
-  for (const FilmLayer& layer : film.layers) optics.push_back(looking.palette.of(*layer.mixture));
+  for (const FilmLayer& layer : film.layers) optics.push_back(view_context.palette.of(*layer.mixture));
   std::vector<Reflectance> grounds;
-  for (const auto& wood : looking.woods) grounds.push_back(looking.palette.bare(wood->id));
+  for (const auto& wood : view_context.woods) grounds.push_back(view_context.palette.bare(wood->id));
   for_chunks(film.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
     if (!is_asked(begin, end)) return;
     const std::size_t chunk = begin / field_chunk;

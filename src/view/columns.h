@@ -10,7 +10,7 @@ namespace witnessline::view {
 
 /// Every vertex in blocks of 64, in parallel by chunk: seen(first vertex, how many, spectra). With `asked` weights, one
 /// a vertex, blocks without any weight are passed over.
-void for_blocks(const Film&, const Looking&,
+void for_blocks(const Film&, const ViewContext&,
                 const std::function<void(std::size_t first, std::size_t count, const BlockSpectra&)>& seen,
                 std::span<const float> asked = {});
 

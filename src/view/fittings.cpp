@@ -114,7 +114,7 @@ bool has_place(const ListedPart& part) {
   });
 }
 
-FittingMesh stand_ins(const Body& body, std::span<const ListedPart> parts, int strings) {
+FittingMesh default_fittings(const Body& body, std::span<const ListedPart> parts, int strings) {
   const auto listed = [&](const char* word) {
     return std::any_of(parts.begin(), parts.end(),
                        [&](const ListedPart& part) { return part.name.find(word) != std::string::npos; });

@@ -44,7 +44,7 @@ struct ListedPart {
 /// (pickguard, cover). The others are found by plain words in their names (neck, pickup, bridge, tailpiece, plate,
 /// sound hole) and placed by the body's own geometry: pockets, centreline, ends. Parts it has no place for are left
 /// out; without a neck there are no strings.
-FittingMesh stand_ins(const Body&, std::span<const ListedPart>, int strings);
+FittingMesh default_fittings(const Body&, std::span<const ListedPart>, int strings);
 /// Whether a part has a place: covers something, or is of those that the body's own geometry places.
 bool has_place(const ListedPart&);
 

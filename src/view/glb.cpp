@@ -34,9 +34,9 @@ void append_part(std::vector<std::uint8_t>& bytes, const char* type, const std::
 
 }  // namespace
 
-std::vector<std::uint8_t> glb(const Film& film, const Looking& looking, std::size_t most_vertices) {
-  const LightMesh mesh = light_mesh(looking.body, most_vertices > 0 ? most_vertices : looking.body.size());
-  const auto seen = vertex_colours(film, looking);
+std::vector<std::uint8_t> glb(const Film& film, const ViewContext& view_context, std::size_t most_vertices) {
+  const LightMesh mesh = light_mesh(view_context.body, most_vertices > 0 ? most_vertices : view_context.body.size());
+  const auto seen = vertex_colours(film, view_context);
   // glTF wants linear colours; 16 bits, because 8 linear bits band in dark finishes.
   std::array<std::uint16_t, 256> linear{};
   for (std::size_t i = 0; i < linear.size(); ++i)

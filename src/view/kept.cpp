@@ -22,8 +22,8 @@ Bins sum(Bins a, const Bins& b) {
   return a;
 }
 
-std::vector<HidingPower> hiding_of(const Film& film, const Looking& looking) {
-  const Weights& w = weights(looking.lamp, looking.observer);
+std::vector<HidingPower> hiding_of(const Film& film, const ViewContext& view_context) {
+  const Weights& w = weights(view_context.lamp, view_context.observer);
   std::vector<HidingPower> hiding;
   for (const FilmLayer& layer : film.layers) {
     double most_m = 0, dose_lx_s = 0;
@@ -36,18 +36,18 @@ std::vector<HidingPower> hiding_of(const Film& film, const Looking& looking) {
                                     std::max(0.0f, *std::max_element(other.begin(), other.begin() + n)));
       dose_lx_s = std::max(dose_lx_s, double{film.light_lx_s[c * field_chunk]} - layer.light_at_lay[c * field_chunk]);
     }
-    hiding.emplace_back(looking.palette.of(*layer.mixture), yellowing(dose_lx_s), most_m, w);
+    hiding.emplace_back(view_context.palette.of(*layer.mixture), yellowing(dose_lx_s), most_m, w);
   }
   return hiding;
 }
 
-Bins bins_of(const Film& film, const Looking& looking) {
+Bins bins_of(const Film& film, const ViewContext& view_context) {
   if (std::none_of(film.layers.begin(), film.layers.end(),
                    [](const FilmLayer& l) { return l.provenance.origin == Origin::original; }))
     return {};
-  const std::vector<HidingPower> hiding = hiding_of(film, looking);
+  const std::vector<HidingPower> hiding = hiding_of(film, view_context);
   const double hides = -std::log(hiding_transmission);
-  const auto areas = looking.body.areas_m2();
+  const auto areas = view_context.body.areas_m2();
   return reduce_chunks(
       film.size(), field_chunk, Bins{},
       [&](std::size_t begin, std::size_t end) {
@@ -99,8 +99,8 @@ Figure bin(const char* name, double value, Quantity quantity, const char* law) {
 
 }  // namespace
 
-KeptReading original_kept(const Film& now, const Film& before, const Looking& looking) {
-  const Bins kept = bins_of(now, looking), then = bins_of(before, looking);
+KeptReading original_kept(const Film& now, const Film& before, const ViewContext& view_context) {
+  const Bins kept = bins_of(now, view_context), then = bins_of(before, view_context);
   KeptReading reading;
   reading.visible_area = bin("original finish in sight", kept.visible_m2, Quantity::area,
                              "area where enough original coat is left and no opaque coat covers it");

@@ -16,7 +16,7 @@
 namespace witnessline::view {
 
 /// What readings need to know that is not in the film.
-struct Looking {
+struct ViewContext {
   const Body& body;
   const std::vector<std::shared_ptr<const Material>>& woods;
   const Palette& palette;
@@ -38,7 +38,7 @@ void describe(V& v, ThicknessReading& t) {
   v(member("median", "half the area is thinner"), t.median);
   v(member("p95", "95 in 100 of the area are thinner"), t.p95);
 }
-std::vector<ThicknessReading> thickness_by_region(const Film&, const Looking&);
+std::vector<ThicknessReading> thickness_by_region(const Film&, const ViewContext&);
 
 /// Area in which a coat is the outermost one left: what has been gone through to where. "wood" comes first, then every
 /// coat from the wood out. Rings narrower than the mesh count.
@@ -53,7 +53,7 @@ void describe(V& v, ExposedReading& e) {
   v(member("origin", "original, later or this plan"), e.origin);
   v(member("area", "area where it shows"), e.area);
 }
-std::vector<ExposedReading> exposed(const Film&, const Looking&);
+std::vector<ExposedReading> exposed(const Film&, const ViewContext&);
 
 /// Original finish kept, in three bins. A film under 10 um counts as a ghost, not as kept (ESTIMATE).
 /// visible: nothing that hides lies above; buried: under a coat that hides it; dissolved: melted into new finish.
@@ -71,7 +71,7 @@ void describe(V& v, KeptReading& k) {
   v(member("dissolved_volume", "original finish melted into new"), k.dissolved_volume);
   v(member("kept_fraction", "visible and buried volume over the original before the work"), k.kept_fraction);
 }
-KeptReading original_kept(const Film& now, const Film& before, const Looking&);
+KeptReading original_kept(const Film& now, const Film& before, const ViewContext&);
 
 /// Mean colour of a region under every lamp, D65/10 deg swatch for the screen.
 struct ColourReading {
@@ -88,10 +88,10 @@ void describe(V& v, ColourReading& c) {
   v(member("srgb", "for the screen"), c.srgb);
 }
 /// Errors: a place that is not on this body, or has no area.
-Result<ColourReading> colour_of(const Film&, const Looking&, const Where&, const std::string& name);
+Result<ColourReading> colour_of(const Film&, const ViewContext&, const Where&, const std::string& name);
 
 /// sRGB of every vertex under Looking::lamp, 0..255.
-std::vector<std::array<std::uint8_t, 3>> vertex_colours(const Film&, const Looking&);
+std::vector<std::array<std::uint8_t, 3>> vertex_colours(const Film&, const ViewContext&);
 
 /// One coat in a column, as the "where can I cut?" screen shows it.
 struct CoatInColumn {
@@ -184,7 +184,7 @@ struct Survey {
 
 /// The coats at one place. What was laid is looked up in `history`, the films of the run so far (last one is now). A
 /// coat found has its surveyed mean here, not the drawn unevenness of the film, and the survey's spread as its band.
-ColumnReading column_at(const std::vector<const Film*>& history, const Looking&, SurfacePoint, const Survey& = {});
+ColumnReading column_at(const std::vector<const Film*>& history, const ViewContext&, SurfacePoint, const Survey& = {});
 
 /// Nearest stop depth of column_at() at each of `vertices` [m], for a map of the whole body.
 std::vector<float> stop_depths_m(const std::vector<const Film*>& history, const Body&, const Survey&,

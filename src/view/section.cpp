@@ -93,9 +93,9 @@ std::string section_svg(const ColumnReading& column, BenchUnits units) {
   svg += fmt::format("<text x=\"{}\" y=\"40\" fill=\"#55534e\">all coats together {}{}</text>", left - 16,
                      typeset(total_m, Quantity::film_thickness, units),
                      column.edge_band ? "; near an edge, where a block cuts more" : "");
-  if (const std::string told = stop_words(column); !told.empty())
+  if (const std::string shown_text = stop_words(column); !shown_text.empty())
     svg += fmt::format("<text x=\"{}\" y=\"58\" font-weight=\"bold\" fill=\"#b3261e\">{}</text>", left - 16,
-                       escaped(shortened(told.substr(2), 96)));
+                       escaped(shortened(shown_text.substr(2), 96)));
   // Wood with its grain, as deep as the labels need.
   svg += fmt::format("<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{:.1f}\" fill=\"{}\"/>", left, wood_y, right - left,
                      wood_bottom - wood_y, hex(column.colour_bare_wood));

@@ -17,9 +17,9 @@ constexpr double width = 760, left = 70, right = 740, top = 46, film_height = 17
 
 }  // namespace
 
-std::string section_line_svg(const Film& film, const Looking& looking, SurfacePoint from, SurfacePoint to,
+std::string section_line_svg(const Film& film, const ViewContext& view_context, SurfacePoint from, SurfacePoint to,
                              BenchUnits units) {
-  const Body& body = looking.body;
+  const Body& body = view_context.body;
   const Vec3d a = body.position(from), b = body.position(to);
   std::vector<Vec3> wanted;
   for (int i = 0; i < places; ++i) wanted.push_back(static_cast<Vec3>(a + (i / (places - 1.0)) * (b - a)));
@@ -28,7 +28,7 @@ std::string section_line_svg(const Film& film, const Looking& looking, SurfacePo
   std::vector<double> along_m{0};
   double highest_m = 1e-6, deepest_m = 0;
   for (std::size_t i = 0; i < points.size(); ++i) {
-    columns.push_back(stack_at(film, body, looking.woods, points[i]));
+    columns.push_back(stack_at(film, body, view_context.woods, points[i]));
     if (i)
       along_m.push_back(along_m.back() + length(Vec3d(body.position(points[i])) - Vec3d(body.position(points[i - 1]))));
     highest_m = std::max(highest_m, columns.back().thickness_m());
@@ -51,9 +51,9 @@ std::string section_line_svg(const Film& film, const Looking& looking, SurfacePo
   for (std::size_t i = 0; i < columns.size(); ++i)
     drawn += fmt::format(" L{:.1f} {:.2f}", x_of(i), wood_y - floor_m[i] * y_per_m);
   const Reflectance wood =
-      columns.front().wood ? looking.palette.bare(columns.front().wood->id) : flat_reflectance(0.4);
+      columns.front().wood ? view_context.palette.bare(columns.front().wood->id) : flat_reflectance(0.4);
   drawn += fmt::format(" L{} {:.1f} Z\" fill=\"{}\" stroke=\"#2b2b2b\" stroke-width=\"0.8\"/>", right, bottom,
-                       hex(screen_colour(wood, looking)));
+                       hex(screen_colour(wood, view_context)));
   for (const std::size_t l : there) {
     std::string lower, upper;
     double dose_lx_s = 0;
@@ -64,7 +64,7 @@ std::string section_line_svg(const Film& film, const Looking& looking, SurfacePo
       upper += fmt::format("{}{:.1f} {:.2f}", i ? " L" : "M", x_of(i), wood_y - floor_m[i] * y_per_m);
     }
     drawn += fmt::format("<path d=\"{}{} Z\" fill=\"{}\" stroke=\"#2b2b2b\" stroke-width=\"0.5\"/>", upper, lower,
-                         hex(own_colour(*film.layers[l].mixture, dose_lx_s, looking)));
+                         hex(own_colour(*film.layers[l].mixture, dose_lx_s, view_context)));
   }
   // Witness lines: where another coat comes to the surface.
   std::size_t ticks = 0;
@@ -120,10 +120,10 @@ std::string section_line_svg(const Film& film, const Looking& looking, SurfacePo
   for (auto l = there.rbegin(); l != there.rend(); ++l) {
     const FilmLayer& layer = film.layers[*l];
     legend(layer.provenance.laid_by + ", " + origin_words(layer.provenance.origin),
-           hex(own_colour(*layer.mixture, columns.front().layers[*l].light_lx_s, looking)),
+           hex(own_colour(*layer.mixture, columns.front().layers[*l].light_lx_s, view_context)),
            origin_fill(layer.provenance.origin));
   }
-  legend(columns.front().wood ? columns.front().wood->name : "wood", hex(screen_colour(wood, looking)), "");
+  legend(columns.front().wood ? columns.front().wood->name : "wood", hex(screen_colour(wood, view_context)), "");
   return svg + "</svg>";
 }
 

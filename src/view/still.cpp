@@ -286,9 +286,9 @@ class Tile {
 
 }  // namespace
 
-Canvas expose(const Film& film, const Looking& looking, Face face, const Studio& room, StillSize size,
+Canvas expose(const Film& film, const ViewContext& view_context, Face face, const Studio& room, StillSize size,
               const FittingMesh* fittings, const RaysSeen& rays_seen) {
-  const StillScene scene = still_scene(film, looking, face, room, size, fittings, rays_seen);
+  const StillScene scene = still_scene(film, view_context, face, room, size, fittings, rays_seen);
   Canvas canvas(size);
   const int across = (size.width + tile_width - 1) / tile_width, down = (size.height + tile_height - 1) / tile_height;
   for_chunks(static_cast<std::size_t>(across) * static_cast<std::size_t>(down), 1, [&](std::size_t begin, std::size_t) {
@@ -299,9 +299,9 @@ Canvas expose(const Film& film, const Looking& looking, Face face, const Studio&
   return canvas;
 }
 
-Image still(const Film& film, const Looking& looking, Face face, Light light, StillSize size,
+Image still(const Film& film, const ViewContext& view_context, Face face, Light light, StillSize size,
             const FittingMesh* fittings) {
-  Canvas canvas = expose(film, looking, face, studio_of(light, looking.observer), size, fittings);
+  Canvas canvas = expose(film, view_context, face, studio_of(light, view_context.observer), size, fittings);
   return canvas.image();
 }
 

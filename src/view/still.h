@@ -15,7 +15,7 @@ namespace witnessline::view {
 using RaysSeen = std::function<void(std::span<const Ray>, bool any_hit)>;
 
 /// Linear light over a white card's, exposure counted in, with the card behind; bright places are not yet rolled off.
-Canvas expose(const Film&, const Looking&, Face, const Studio&, StillSize, const FittingMesh* = nullptr,
+Canvas expose(const Film&, const ViewContext&, Face, const Studio&, StillSize, const FittingMesh* = nullptr,
               const RaysSeen& = {});
 
 }  // namespace witnessline::view

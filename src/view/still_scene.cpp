@@ -16,11 +16,11 @@ namespace {
 constexpr int figure_shades = 16;
 constexpr double second_light = 0.7;  // ESTIMATE: share of unshadowed light on what is seen by reflection
 
-std::vector<WoodFigure> figures_of(const Looking& looking) {
-  std::vector<Vec3d> axes(looking.woods.size());
-  std::vector<double> counts(looking.woods.size());
-  const auto grain = looking.body.grain();
-  const auto wood_of = looking.body.wood_of();
+std::vector<WoodFigure> figures_of(const ViewContext& view_context) {
+  std::vector<Vec3d> axes(view_context.woods.size());
+  std::vector<double> counts(view_context.woods.size());
+  const auto grain = view_context.body.grain();
+  const auto wood_of = view_context.body.wood_of();
   for (std::size_t v = 0; v < grain.size(); ++v) {
     const std::size_t wood = std::min<std::size_t>(wood_of[v], axes.size() - 1);
     const Vec3d along = grain[v];
@@ -29,13 +29,13 @@ std::vector<WoodFigure> figures_of(const Looking& looking) {
   }
   std::vector<WoodFigure> figures;
   for (std::size_t w = 0; w < axes.size(); ++w)
-    figures.emplace_back(looking.woods[w]->id, counts[w] > 0 ? (1 / counts[w]) * axes[w] : Vec3d{0, 1, 0});
+    figures.emplace_back(view_context.woods[w]->id, counts[w] > 0 ? (1 / counts[w]) * axes[w] : Vec3d{0, 1, 0});
   return figures;
 }
 
 /// Each wood in shades of its figure, so that the mean over the body stays the wood's own.
-std::vector<Reflectance> figured_grounds(const Looking& looking, const std::vector<WoodFigure>& figures) {
-  const Body& body = looking.body;
+std::vector<Reflectance> figured_grounds(const ViewContext& view_context, const std::vector<WoodFigure>& figures) {
+  const Body& body = view_context.body;
   std::vector<double> sum(figures.size()), counts(figures.size());
   const std::size_t stride = std::max<std::size_t>(1, body.size() / 6000);
   for (std::size_t v = 0; v < body.size(); v += stride) {
@@ -46,7 +46,7 @@ std::vector<Reflectance> figured_grounds(const Looking& looking, const std::vect
   std::vector<Reflectance> grounds;
   for (std::size_t w = 0; w < figures.size(); ++w)
     for (int shade = 0; shade < figure_shades; ++shade) {
-      Reflectance r = looking.palette.bare(looking.woods[w]->id);
+      Reflectance r = view_context.palette.bare(view_context.woods[w]->id);
       const double dark = (shade + 0.5) / figure_shades - (counts[w] > 0 ? sum[w] / counts[w] : 0.4);
       for (int b = 0; b < bands; ++b)
         r[b] = std::clamp(r[b] * (1 - figures[w].contrast() * dark * (1.25 - 0.5 * b / (bands - 1.0))), 0.0, 1.0);
@@ -83,11 +83,11 @@ void light_again(const StillScene& scene, std::span<const Vec3> normals, std::ve
   });
 }
 
-std::vector<LinearRgb> vertex_colours_under(const Film& film, const Looking& looking, Lamp lamp,
+std::vector<LinearRgb> vertex_colours_under(const Film& film, const ViewContext& view_context, Lamp lamp,
                                             const std::array<std::array<double, 3>, 3>& to_screen) {
   std::vector<LinearRgb> colours(film.size());
-  for_blocks(film, looking, [&](std::size_t first, std::size_t count, const BlockSpectra& spectra) {
-    const BlockXyz xyz = to_xyz(spectra, lamp, looking.observer);
+  for_blocks(film, view_context, [&](std::size_t first, std::size_t count, const BlockSpectra& spectra) {
+    const BlockXyz xyz = to_xyz(spectra, lamp, view_context.observer);
     for (std::size_t i = 0; i < count; ++i) colours[first + i] = to_linear(to_screen, xyz.x[i], xyz.y[i], xyz.z[i]);
   });
   return colours;
@@ -148,7 +148,7 @@ void colour_block(const StillScene& scene, std::span<Spot* const> spots, const s
       for (Spot* s : spots) s->colour[source] = s->colour[source - 1];
       continue;
     }
-    const BlockXyz xyz = to_xyz(spectra, scene.lamp(source), scene.looking.observer);
+    const BlockXyz xyz = to_xyz(spectra, scene.lamp(source), scene.view_context.observer);
     for (std::size_t i = 0; i < spots.size(); ++i)
       spots[i]->colour[source] = to_linear(scene.to_screen[source], xyz.x[i], xyz.y[i], xyz.z[i]);
   }
@@ -199,11 +199,11 @@ LinearRgb room_seen(const StillScene& scene, Vec3d from, Vec3d direction, double
   return seen;
 }
 
-StillScene still_scene(const Film& film, const Looking& looking, Face face, const Studio& room, StillSize size,
+StillScene still_scene(const Film& film, const ViewContext& view_context, Face face, const Studio& room, StillSize size,
                        const FittingMesh* fittings, const RaysSeen& rays_seen) {
   expects(size.width > 0 && size.height > 0 && size.samples > 0, "a still has a size");
-  expects(film.size() == looking.body.size(), "a film lies on its own body");
-  expects(looking.woods.size() * figure_shades <= 256, "a body has at most 16 woods");
+  expects(film.size() == view_context.body.size(), "a film lies on its own body");
+  expects(view_context.woods.size() * figure_shades <= 256, "a body has at most 16 woods");
   expects(room.lights.size() < most_lamps, "a room has at most three lights");
   // Spectra come with Y = 100 for the perfect diffuser, in whichever lamp they are seen.
   std::vector<std::array<std::array<double, 3>, 3>> to_screen(room.lights.size() + 1,
@@ -216,37 +216,39 @@ StillScene still_scene(const Film& film, const Looking& looking, Face face, cons
       for (double& value : row) value /= full;
   for (std::size_t source = 0; source < to_screen.size(); ++source) {
     const Lamp lamp = source < room.lights.size() ? room.lights[source].lamp : room.air;
-    const Xyz card = white_point(lamp, looking.observer), packed = to_xyz(packed_dirt(), lamp, looking.observer);
+    const Xyz card = white_point(lamp, view_context.observer),
+              packed = to_xyz(packed_dirt(), lamp, view_context.observer);
     white.push_back(to_linear(to_screen[source], card.x, card.y, card.z));
     dirt.push_back(to_linear(to_screen[source], packed.x, packed.y, packed.z));
   }
-  const Camera camera(looking.body, face, size);
+  const Camera camera(view_context.body, face, size);
   ColumnTable table(film);
   std::vector<FaceTable> faces;
-  for (const CoatOptics& coat : table.optics(film, looking.palette)) faces.emplace_back(coat.refractive_index);
-  auto figures = figures_of(looking);
-  CoatSequence sequence(table.optics(film, looking.palette), figured_grounds(looking, figures));
-  auto body_again = vertex_colours_under(film, looking, room.air, to_screen.back());
+  for (const CoatOptics& coat : table.optics(film, view_context.palette)) faces.emplace_back(coat.refractive_index);
+  auto figures = figures_of(view_context);
+  CoatSequence sequence(table.optics(film, view_context.palette), figured_grounds(view_context, figures));
+  auto body_again = vertex_colours_under(film, view_context, room.air, to_screen.back());
   const bool dressed = fittings && !fittings->triangles.empty();
-  StillScene scene{film,
-                   looking,
-                   looking.body,
-                   room,
-                   dressed ? fittings : nullptr,
-                   rays_seen,
-                   camera,
-                   RayScene(looking.body, dressed ? std::span<const Vec3>(fittings->points) : std::span<const Vec3>(),
-                            dressed ? std::span<const Triangle>(fittings->triangles) : std::span<const Triangle>()),
-                   Relief(film, looking.body, camera.pixel_m()),
-                   std::move(table),
-                   std::move(figures),
-                   std::move(sequence),
-                   std::move(faces),
-                   std::move(to_screen),
-                   std::move(white),
-                   std::move(dirt),
-                   std::move(body_again)};
-  light_again(scene, looking.body.normals(), scene.body_again);
+  StillScene scene{
+      film,
+      view_context,
+      view_context.body,
+      room,
+      dressed ? fittings : nullptr,
+      rays_seen,
+      camera,
+      RayScene(view_context.body, dressed ? std::span<const Vec3>(fittings->points) : std::span<const Vec3>(),
+               dressed ? std::span<const Triangle>(fittings->triangles) : std::span<const Triangle>()),
+      Relief(film, view_context.body, camera.pixel_m()),
+      std::move(table),
+      std::move(figures),
+      std::move(sequence),
+      std::move(faces),
+      std::move(to_screen),
+      std::move(white),
+      std::move(dirt),
+      std::move(body_again)};
+  light_again(scene, view_context.body.normals(), scene.body_again);
   if (dressed) {
     scene.fittings_again.resize(fittings->points.size());
     for (std::size_t t = 0; t < fittings->triangles.size(); ++t)

@@ -62,7 +62,7 @@ using ToScreen = std::array<std::array<double, 3>, 3>;
 /// Everything one still is made from.
 struct StillScene {
   const Film& film;
-  const Looking& looking;
+  const ViewContext& view_context;
   const Body& body;
   const Studio& room;
   const FittingMesh* fittings;
@@ -87,7 +87,7 @@ struct StillScene {
 };
 
 /// Errors are broken promises: a still has a size, a film lies on its own body, a room has at most three lights.
-StillScene still_scene(const Film&, const Looking&, Face, const Studio&, StillSize, const FittingMesh*,
+StillScene still_scene(const Film&, const ViewContext&, Face, const Studio&, StillSize, const FittingMesh*,
                        const RaysSeen&);
 
 /// What up to 64 places of the body scatter under every light, from their coats; and the face that the film has there.

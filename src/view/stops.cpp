@@ -20,7 +20,7 @@ std::uint64_t cell(long x, long y, long z) {
 long cell_of(float at_m) { return std::lround(std::floor(double{at_m} / edge_reach_m)); }
 
 /// One coat through the states so far: its layer in each, where it has one.
-struct Traced {
+struct TracedFilm {
   const FilmLayer* now = nullptr;
   std::vector<const FilmLayer*> before;
   const FilmLayer* surveyed = nullptr;
@@ -35,11 +35,11 @@ const FilmLayer* layer_of(const Film& film, const Provenance& provenance) {
   return nullptr;
 }
 
-std::vector<Traced> traced(const std::vector<const Film*>& history, const Survey& survey) {
-  std::vector<Traced> coats;
+std::vector<TracedFilm> traced(const std::vector<const Film*>& history, const Survey& survey) {
+  std::vector<TracedFilm> coats;
   const std::vector<FilmLayer>& layers = history.back()->layers;
   for (std::size_t l = layers.size(); l-- > 0;) {  // air side first
-    Traced coat;
+    TracedFilm coat;
     coat.now = &layers[l];
     for (const Film* film : history)
       if (const FilmLayer* layer = layer_of(*film, layers[l].provenance)) coat.before.push_back(layer);
@@ -65,8 +65,8 @@ Softened softened(const CoatFacts* facts, double dry_m, double solvent_m, double
   return facts->softness->still_sinks(dry_m, share, cured_s) ? Softened::still_sinking : Softened::hard;
 }
 
-Known known_film(double most_m, double now_m, std::optional<double> surveyed_m, double spread_share) {
-  Known coat;
+FilmEstimate known_film(double most_m, double now_m, std::optional<double> surveyed_m, double spread_share) {
+  FilmEstimate coat;
   coat.laid = std::max(0.0, most_m);
   const double taken = std::max(0.0, coat.laid - now_m);
   coat.laid_sd = laid_sd * coat.laid;
@@ -79,10 +79,10 @@ Known known_film(double most_m, double now_m, std::optional<double> surveyed_m, 
   return coat;
 }
 
-double Met::depth_m(double share) const { return share * std::max(0.0, above_m - 1.96 * sd_m); }
+double CutTarget::depth_m(double share) const { return share * std::max(0.0, above_m - 1.96 * sd_m); }
 
-std::vector<Met> met_by_a_cut(const std::vector<Left>& coats) {
-  std::vector<Met> met;
+std::vector<CutTarget> cut_targets(const std::vector<CoatLeft>& coats) {
+  std::vector<CutTarget> met;
   double above_m = 0, variance_m2 = 0;
   bool next = false, original = false;
   const auto add = [&](std::size_t coat, StopFor why) { met.push_back({coat, why, above_m, std::sqrt(variance_m2)}); };
@@ -127,29 +127,29 @@ bool EdgeBand::holds(Vec3 at) const {
 std::vector<float> stop_depths_m(const std::vector<const Film*>& history, const Body& body, const Survey& survey,
                                  std::span<const std::uint32_t> vertices) {
   expects(!history.empty(), "a stop depth is read from at least one state");
-  const std::vector<Traced> coats = traced(history, survey);
+  const std::vector<TracedFilm> coats = traced(history, survey);
   const EdgeBand edges(body);
   std::vector<float> depths(vertices.size());
   for_chunks(vertices.size(), 2048, [&](std::size_t begin, std::size_t end) {
-    std::vector<Left> left(coats.size());
+    std::vector<CoatLeft> left(coats.size());
     for (std::size_t i = begin; i < end; ++i) {
       const std::size_t v = vertices[i];
       bool first = true, wet = false;
       for (std::size_t c = 0; c < coats.size(); ++c) {
-        const Traced& coat = coats[c];
+        const TracedFilm& coat = coats[c];
         double most_m = 0;
         for (const FilmLayer* layer : coat.before) most_m = std::max(most_m, static_cast<double>(layer->dry_m[v]));
         const double now_m = static_cast<double>(coat.now->dry_m[v]);
         const auto surveyed_m =
             coat.surveyed ? std::optional(static_cast<double>(coat.surveyed->dry_m[v])) : std::nullopt;
-        const Known film = known_film(most_m, now_m, surveyed_m, coat.spread_share);
+        const FilmEstimate film = known_film(most_m, now_m, surveyed_m, coat.spread_share);
         left[c] = {film.left, film.left_sd, coat.now->provenance.origin, coat.hazard};
         if (film.left > 0 && std::exchange(first, false))
           wet = softened(coat.facts, now_m, static_cast<double>(coat.now->solvent_m[v]), coat.now->cured_s) ==
                 Softened::too_soft;
       }
       const double share = wet ? 0.0 : edges.holds(body.positions()[v]) ? edge_share : 1.0;
-      depths[i] = static_cast<float>(met_by_a_cut(left).front().depth_m(share));
+      depths[i] = static_cast<float>(cut_targets(left).front().depth_m(share));
     }
   });
   return depths;

@@ -83,8 +83,8 @@ struct Piece {
 
 }  // namespace
 
-std::vector<ThicknessReading> thickness_by_region(const Film& film, const Looking& looking) {
-  const Body& body = looking.body;
+std::vector<ThicknessReading> thickness_by_region(const Film& film, const ViewContext& view_context) {
+  const Body& body = view_context.body;
   const std::vector<float> thickness = thickness_of(film);
   // Thickness is never negative, so its bits sort like the number; the vertex rides along in the low half.
   std::vector<std::uint64_t> sorted(film.size());
@@ -135,8 +135,8 @@ std::vector<ThicknessReading> thickness_by_region(const Film& film, const Lookin
   return readings;
 }
 
-std::vector<ExposedReading> exposed(const Film& film, const Looking& looking) {
-  const Body& body = looking.body;
+std::vector<ExposedReading> exposed(const Film& film, const ViewContext& view_context) {
+  const Body& body = view_context.body;
   const std::size_t layers = film.layers.size();
   // Outermost layer left at each vertex, counted from 1; 0 is wood.
   std::vector<std::uint16_t> outermost(film.size(), 0);

@@ -17,7 +17,7 @@ inline void build(body::BodySpec spec, const std::string& bytes) {
   if (made)
     must(std::isfinite(made->body.area_m2()) && made->body.area_m2() > 0, "a body has an area");
   else
-    must_be_told(made.errors());
+    must_have_reason(made.errors());
 }
 inline void build_mesh(const std::string& bytes, const char* unit) {
   body::BodySpec spec;

@@ -17,7 +17,7 @@ inline void must(bool holds, const char* what) {
   std::abort();
 }
 
-inline void must_be_told(const std::vector<base::Error>& errors) {
+inline void must_have_reason(const std::vector<base::Error>& errors) {
   must(!errors.empty(), "a refusal names at least one error");
   for (const base::Error& error : errors) {
     must(!error.what.empty(), "an error says what is wrong");

@@ -4,7 +4,7 @@
 FUZZ(bytes) {
   std::vector<witnessline::base::Error> faults;
   const auto tree = witnessline::base::read_json(bytes, "request", faults);
-  if (!faults.empty()) return witnessline::must_be_told(faults);
+  if (!faults.empty()) return witnessline::must_have_reason(faults);
   const std::string printed = witnessline::base::print_json(tree);
   const auto again = witnessline::base::read_json(printed, "again", faults);
   witnessline::must(faults.empty(), "what was printed is read");

@@ -5,7 +5,7 @@
 // Making the body takes a tenth of a second, reading the drawing none: one in eight is made, with a cavity named.
 FUZZ(bytes) {
   const auto tracing = witnessline::body::read_tracing(bytes, "body.file");
-  if (!tracing) return witnessline::must_be_told(tracing.errors());
+  if (!tracing) return witnessline::must_have_reason(tracing.errors());
   if (bytes.size() % 8 != 0) return;
   witnessline::body::BodySpec spec;
   spec.outline = "body.file";

@@ -18,9 +18,9 @@ using namespace shapes;
 Film start(const Bench& bench) { return found_film(bench); }
 
 /// Moves every input that varies from hand to hand, up to twice.
-struct Drawn final : VariedInput {
+struct RenderCache final : VariedInput {
   Key key;
-  explicit Drawn(Key k) : key(k) {}
+  explicit RenderCache(Key k) : key(k) {}
   void operator()(std::string_view name, double& value, double, double lowest, double highest) override {
     value = std::clamp(2 * uniform(key.with(name)) * value, lowest, highest);
   }
@@ -36,7 +36,7 @@ Plan random_plan(std::uint64_t seed, int count, const Bench& bench) {
        ++i) {
     const Key key = Key{seed}.with(i);
     Step step = kinds[static_cast<std::size_t>(uniform(key) * static_cast<double>(kinds.size()))];
-    Drawn drawn(key);
+    RenderCache drawn(key);
     vary(step, drawn);
     const double b = uniform(key.with(2));
     std::visit(

@@ -316,7 +316,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     const page = await fresh(size, `#/job/${job}/cut`);
     await instrument(page);
     await tap(page, 0.5, 0.6);
-    await page.route('**/column?**', (route) => route.fulfill({ status: 500, contentType: 'application/json', body: JSON.stringify({ errors: [{ what: 'internal error', where: { file: '', line: 0, column: 0, key: '' }, expected: '', mend: 'Please report it with this text.', text: '' }] }) }));
+    await page.route('**/column?**', (route) => route.fulfill({ status: 500, contentType: 'application/json', body: JSON.stringify({ errors: [{ what: 'internal error', where: { file: '', line: 0, column: 0, key: '' }, expected: '', fix: 'Please report it with this text.', text: '' }] }) }));
     const box = (await page.locator('canvas').boundingBox())!;
     await page.mouse.click(box.x + box.width * 0.5, box.y + box.height * 0.5);
     await page.getByText('internal error').waitFor();

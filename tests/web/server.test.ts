@@ -65,7 +65,7 @@ test('requests that make no sense are refused in our form and the program lives 
   expect(answer.status).toBe(404);
   const { errors } = await answer.json();
   expect(errors[0].what).toContain("no job 'none'");
-  expect(errors[0].mend).not.toBe('');
+  expect(errors[0].fix).not.toBe('');
 });
 
 test('another site cannot ask through the browser', async () => {

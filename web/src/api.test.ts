@@ -30,9 +30,9 @@ describe('the mesh', () => {
 
 describe('faults', () => {
   it('are always something a person can act on', () => {
-    expect(faults_of(new NoAnswer())[0]!.mend).toContain('Start it again');
+    expect(faults_of(new NoAnswer())[0]!.fix).toContain('Start it again');
     expect(faults_of(new TypeError('x'))[0]!.what).toContain('x');
-    const said = [{ what: 'w', where: { file: 'job.toml', line: 3, column: 1, key: 'k' }, expected: 'e', mend: 'm', text: 't' }];
+    const said = [{ what: 'w', where: { file: 'job.toml', line: 3, column: 1, key: 'k' }, expected: 'e', fix: 'm', text: 't' }];
     expect(faults_of(new Refused(said))).toEqual(said);
   });
 });

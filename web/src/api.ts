@@ -14,8 +14,8 @@ export class Refused extends Error {
 /** The server did not answer at all. */
 export class NoAnswer extends Error {}
 
-const fault = (what: string, mend: string): Fault => ({
-  what, mend, expected: '', text: what, where: { file: '', line: 0, column: 0, key: '' },
+const fault = (what: string, fix: string): Fault => ({
+  what, fix, expected: '', text: what, where: { file: '', line: 0, column: 0, key: '' },
 });
 
 export function faults_of(error: unknown): Fault[] {

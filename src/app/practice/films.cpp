@@ -3,9 +3,9 @@
 #include <cmath>
 
 #include "app/practice/practice.h"
+#include "bench/ageing_laws.h"
 #include "bench/check_chance.h"
 #include "bench/laws.h"
-#include "bench/lived.h"
 #include "bench/step.h"
 #include "materials/coverage.h"
 #include "materials/properties.h"

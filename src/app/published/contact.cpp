@@ -44,19 +44,19 @@ const Body& flat() {
   return held;
 }
 
-Pressed on_flat(CounterShape shape, double half_length_m, double half_width_m, double height_m, double k_Pa_m,
+Pressed on_flat(ContactShape shape, double half_length_m, double half_width_m, double height_m, double k_Pa_m,
                 double load_N) {
-  Counter c;
+  ContactBody c;
   c.shape = shape, c.half_length_m = half_length_m, c.half_width_m = half_width_m, c.height_m = height_m;
   c.foundation_Pa_m = k_Pa_m, c.load_N = load_N;
   return press(c, {{0, 0, 0}, {0, 0, -1}, {1, 0, 0}}, flat());
 }
 Pressed sphere(const Numbers& in) {
   const double r_m = 1e-3 * in["R_mm"];
-  return on_flat(CounterShape::hull, r_m, r_m, r_m, 1e6 * in["k_MPa_m"], in["load_N"]);
+  return on_flat(ContactShape::hull, r_m, r_m, r_m, 1e6 * in["k_MPa_m"], in["load_N"]);
 }
 Pressed cylinder(const Numbers& in) {
-  return on_flat(CounterShape::cylinder, 0.0501, 0, 1e-3 * in["R_mm"], 1e6 * in["k_MPa_m"], in["load_N_m"] * 0.101);
+  return on_flat(ContactShape::cylinder, 0.0501, 0, 1e-3 * in["R_mm"], 1e6 * in["k_MPa_m"], in["load_N_m"] * 0.101);
 }
 
 void add_foundation_checks(Registry& registry) {
@@ -68,7 +68,7 @@ void add_foundation_checks(Registry& registry) {
   registry.add("foundation_plate_approach", {"k_MPa_m", "load_N", "side_mm"}, [](const Numbers& in) {
     // Half a row is given up at each rim, so that the rows touched make up the side.
     const double half_m = 0.5e-3 * in["side_mm"] - 0.25e-3;
-    return 1e3 * on_flat(CounterShape::plate, half_m, half_m, 1e-6, 1e6 * in["k_MPa_m"], in["load_N"]).approach_m *
+    return 1e3 * on_flat(ContactShape::plate, half_m, half_m, 1e-6, 1e6 * in["k_MPa_m"], in["load_N"]).approach_m *
            std::pow((std::floor(half_m * 1e3) * 2 + 1) / in["side_mm"], 2);
   });
   // Hertz: P = 4 E* a^3 / (3 R); a line: P = pi E* a^2 / (4 R). The E* that would carry our load on our width.

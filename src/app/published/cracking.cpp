@@ -33,13 +33,13 @@ void add_energy_checks(Registry& registry) {
   registry.add("mismatch_alpha", pair, [of_pair](const Numbers& in) { return of_pair(in).alpha; });
   registry.add("mismatch_beta", pair, [of_pair](const Numbers& in) { return of_pair(in).beta; });
   // A film on an orthotropic ground, by the isotropic one that stands for it.
-  registry.add("channel_g_on_wood", {"film_GPa", "film_nu", "open_GPa", "depth_GPa", "shear_GPa", "nu"},
-               [](const Numbers& in) {
-                 CrackingWood wood;
-                 wood.ground_Pa.along =
-                     stand_in_Pa(1e9 * in["open_GPa"], 1e9 * in["depth_GPa"], 1e9 * in["shear_GPa"], in["nu"]);
-                 return channel_g(mismatch({1e9 * in["film_GPa"], in["film_nu"]}, wood.ground(true)));
-               });
+  registry.add(
+      "channel_g_on_wood", {"film_GPa", "film_nu", "open_GPa", "depth_GPa", "shear_GPa", "nu"}, [](const Numbers& in) {
+        CrackingWood wood;
+        wood.ground_Pa.along =
+            equivalent_modulus_Pa(1e9 * in["open_GPa"], 1e9 * in["depth_GPa"], 1e9 * in["shear_GPa"], in["nu"]);
+        return channel_g(mismatch({1e9 * in["film_GPa"], in["film_nu"]}, wood.ground(true)));
+      });
   // Stress at the tip of a crack that ends at the ground, and what is left where neither is stiffer.
   registry.add("tip_power", {"alpha", "beta"}, [](const Numbers& in) { return tip_power({in["alpha"], in["beta"]}); });
   registry.add("flaw_energy", {"alpha", "beta", "depth_share"}, [](const Numbers& in) {

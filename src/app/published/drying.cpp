@@ -9,8 +9,8 @@ namespace {
 /// Share that a slab of constant diffusivity has lost at D t/l^2, with alpha l/D at its face.
 double slab_lost(double resistance, double at) {
   constexpr double thick_m = 50e-6, d_m2_s = 1e-12, little = 0.05;
-  const auto linear = std::make_shared<const Passage>([](double p) { return d_m2_s / ((1 - p) * (1 - p)); },
-                                                      [](double p) { return p < 0.5 ? p / (1 - p) : 1.0; });
+  const auto linear = std::make_shared<const Transport>([](double p) { return d_m2_s / ((1 - p) * (1 - p)); },
+                                                        [](double p) { return p < 0.5 ? p / (1 - p) : 1.0; });
   DryingColumn column(AirSide::straight(resistance * d_m2_s / thick_m), {1e-6, 160, 160, 0.98});
   column.lay(linear, thick_m, little * thick_m);
   column.dry(at * thick_m * thick_m / d_m2_s);

@@ -106,8 +106,8 @@ void read_rows(const CsvTable& table, const Library& library, std::vector<Publis
     const std::vector<std::string>& cell = line.cells;
     PublishedRow row{cell[0], cell[1], split_inputs(cell[2]), 0,        cell[4],    0,        cell[6],
                      cell[7], cell[8], cell[9] == "truth",    cell[10], table.file, line.line};
-    const auto fault = [&](const std::string& what, const std::string& expected, const std::string& mend = "") {
-      faults.push_back({what, {table.file, line.line, 0, row.quantity}, expected, mend});
+    const auto fault = [&](const std::string& what, const std::string& expected, const std::string& fix = "") {
+      faults.push_back({what, {table.file, line.line, 0, row.quantity}, expected, fix});
     };
     const std::optional<double> value = number_in(cell[3]), tolerance = number_in(cell[5]);
     if (!value) fault(fmt::format("value is '{}'", cell[3]), "a number");

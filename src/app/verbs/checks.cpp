@@ -284,7 +284,7 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
   return answer;
 }
 
-std::string told(const ChecksAnswer& answer, BenchUnits units) {
+std::string format_answer(const ChecksAnswer& answer, BenchUnits units) {
   std::string text;
   for (const std::string& s : answer.sentences) text += s + "\n";
   const auto line = [&](const Figure& f) {
@@ -315,7 +315,7 @@ std::string told(const ChecksAnswer& answer, BenchUnits units) {
 Verb checks_verb() {
   return verb<ChecksRequest, ChecksAnswer>(
       "checks", "Which cold is likely to open checks in a film, how likely it runs too far, and what moves that",
-      Work{}, checks_answer, told);
+      Work{}, checks_answer, format_answer);
 }
 
 }  // namespace witnessline::app

@@ -140,7 +140,7 @@ std::string found_in_words(const std::vector<CheckCount>&, BenchUnits);
 /// The whole body of a job in that cold.
 Result<ChecksAnswer> checks_on_body(const ChecksRequest&, const Asking&);
 Result<ChecksAnswer> checks_answer(const ChecksRequest&, const Asking&);
-std::string told(const ChecksAnswer&, BenchUnits);
+std::string format_answer(const ChecksAnswer&, BenchUnits);
 Verb checks_verb();
 
 }  // namespace witnessline::app

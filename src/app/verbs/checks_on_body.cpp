@@ -29,7 +29,7 @@ struct Opened {
   std::size_t count = 0;
   double length_m = 0;
   /// One or two have no distance, and none is further from the next than the body is wide.
-  bool tells_distance(double area_m2) const { return count > 2 && area_m2 / length_m < std::sqrt(area_m2); }
+  bool gives_spacing(double area_m2) const { return count > 2 && area_m2 / length_m < std::sqrt(area_m2); }
 };
 
 }  // namespace
@@ -97,7 +97,7 @@ Result<ChecksAnswer> checks_on_body(const ChecksRequest& asked, const Asking& as
   std::vector<double> counts, lengths, distances;
   for (const Opened& o : alike) {
     counts.push_back(static_cast<double>(o.count)), lengths.push_back(o.length_m);
-    if (o.tells_distance(area_m2)) distances.push_back(area_m2 / o.length_m);
+    if (o.gives_spacing(area_m2)) distances.push_back(area_m2 / o.length_m);
   }
   const std::string law =
       fmt::format("; band: {} bodies alike, materials drawn anew and flaws elsewhere", bodies_alike);
@@ -105,9 +105,9 @@ Result<ChecksAnswer> checks_on_body(const ChecksRequest& asked, const Asking& as
   answer.count.band = band_of(counts);
   answer.length = figure("length of them all", here.length_m, Quantity::length, "sum over their paths" + law);
   answer.length.band = band_of(lengths);
-  answer.distance = figure("mean distance", here.tells_distance(area_m2) ? area_m2 / here.length_m : none,
+  answer.distance = figure("mean distance", here.gives_spacing(area_m2) ? area_m2 / here.length_m : none,
                            Quantity::length, "area over length" + law);
-  if (here.tells_distance(area_m2) && distances.size() >= 3) answer.distance.band = band_of(distances);
+  if (here.gives_spacing(area_m2) && distances.size() >= 3) answer.distance.band = band_of(distances);
   answer.opens = figure("chance that any opens", bounded_chance(any), Quantity::fraction, "share of the bodies alike");
   const double sd = std::sqrt((any * (1 - any) + 0.25 / bodies_alike) / bodies_alike);
   answer.opens.band = {bounded_chance(any - 2 * sd), bounded_chance(any + 2 * sd)};

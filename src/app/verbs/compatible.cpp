@@ -212,7 +212,7 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
   return answer;
 }
 
-std::string told(const CompatibleAnswer& answer, BenchUnits units) {
+std::string format_answer(const CompatibleAnswer& answer, BenchUnits units) {
   std::string text;
   for (const Note& n : answer.notes)
     if (n.severity == Severity::danger) text += n.text + "\n\n";
@@ -238,7 +238,7 @@ std::string told(const CompatibleAnswer& answer, BenchUnits units) {
 Verb compatible_verb() {
   return verb<CompatibleRequest, CompatibleAnswer>("compatible",
                                                    "Whether a fresh coat and the old ones below it will live together",
-                                                   Work{.sprays = true, .wets = true}, compatible, told);
+                                                   Work{.sprays = true, .wets = true}, compatible, format_answer);
 }
 
 }  // namespace witnessline::app

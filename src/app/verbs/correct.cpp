@@ -48,10 +48,10 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
                              {request.tolerance_delta_e, request.most_additions, request.most_added});
   if (!found) return found.errors();
 
-  answer.additions = said(found->additions, request, *mix), answer.batch = said(found->batch, request, *mix);
-  answer.next_batch = said(found->next_batch, request, *mix);
+  answer.additions = result_of(found->additions, request, *mix), answer.batch = result_of(found->batch, request, *mix);
+  answer.next_batch = result_of(found->next_batch, request, *mix);
   answer.shelf = learned_shelf(request, *mix, *found);
-  answer.batch_kg = found->batch_kg, answer.before = said(found->before), answer.after = said(found->after);
+  answer.batch_kg = found->batch_kg, answer.before = result_of(found->before), answer.after = result_of(found->after);
   const std::vector<Input> inputs{{"dry film", request.film_m, Quantity::film_thickness, Kind::estimate, ""},
                                   {"what was in the cup", found->batch_kg, Quantity::mass, Kind::measured, ""}};
   answer.delta_e_before = delta_e_figure("Delta E of the panel to the target", found->closeness_before,
@@ -114,14 +114,15 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
   return answer;
 }
 
-std::string told(const CorrectAnswer& answer, BenchUnits units) {
+std::string format_answer(const CorrectAnswer& answer, BenchUnits units) {
   std::string text = dangers_of(answer.notes);
   for (const std::string& s : answer.sentences) text += s + "\n";
   if (!answer.additions.empty())
-    text += (answer.within ? "\nAdd\n" : "\nThe nearest additions, for a look only\n") + told(answer.additions, units);
-  text += "\nThe batch is then\n" + told(answer.batch, units);
-  text += "\nTo mix it again at its first size\n" + told(answer.next_batch, units);
-  text += "\nBefore" + told(answer.before) + "After " + told(answer.after);
+    text += (answer.within ? "\nAdd\n" : "\nThe nearest additions, for a look only\n") +
+            format_text(answer.additions, units);
+  text += "\nThe batch is then\n" + format_text(answer.batch, units);
+  text += "\nTo mix it again at its first size\n" + format_text(answer.next_batch, units);
+  text += "\nBefore" + format_text(answer.before) + "After " + format_text(answer.after);
   for (const Note& n : answer.notes) text += "\n" + n.text;
   return text + "\n";
 }
@@ -129,7 +130,7 @@ std::string told(const CorrectAnswer& answer, BenchUnits units) {
 Verb correct_verb() {
   return verb<CorrectRequest, CorrectAnswer>(
       "correct", "The least to add to a batch, after its panel was read, that brings it to the target",
-      Work{.wets = true}, correct_answer, told);
+      Work{.wets = true}, correct_answer, format_answer);
 }
 
 }  // namespace witnessline::app

@@ -23,10 +23,10 @@ void describe(V& v, CorrectRequest& r) {
 
 struct CorrectAnswer {
   std::vector<std::string> sentences;
-  std::vector<PourSaid> additions, batch, next_batch;
+  std::vector<PourResult> additions, batch, next_batch;
   std::vector<TinGiven> shelf;
   double batch_kg = 0;
-  std::vector<ViewSaid> before, after;
+  std::vector<ViewResult> before, after;
   Figure delta_e_before, delta_e_after;
   double predicted_delta_e = 0, panel_film_ratio = 1;
   bool within = false, spared = false;
@@ -58,7 +58,7 @@ void describe(V& v, CorrectAnswer& a) {
 }
 
 Result<CorrectAnswer> correct_answer(const CorrectRequest&, const Asking&);
-std::string told(const CorrectAnswer&, BenchUnits);
+std::string format_answer(const CorrectAnswer&, BenchUnits);
 Verb correct_verb();
 
 }  // namespace witnessline::app

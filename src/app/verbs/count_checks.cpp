@@ -130,8 +130,8 @@ constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
 /// Two lines have a distance, no spacing.
 bool enough(const ChecksRun& c) { return c.lines >= 3 && c.evidence; }
 
-ChecksRunTold told_of(const ChecksRun& c) {
-  ChecksRunTold t;
+ChecksRunResult result_of(const ChecksRun& c) {
+  ChecksRunResult t;
   t.run = c.run, t.lines = c.lines;
   t.spacing = figure("from one to the next", enough(c) ? c.spacing_m : no_value, Quantity::length,
                      "length of test lines square to them over what crosses them, put right for missed and false ones",
@@ -178,7 +178,7 @@ Result<CountChecksAnswer> count_checks_answer(const CountChecksRequest& asked, c
   if (!on) return on.errors();
   const CheckPhoto& photo = on->counted;
   CountChecksAnswer a;
-  a.runs = {told_of(photo.across), told_of(photo.along)};
+  a.runs = {result_of(photo.across), result_of(photo.along)};
   a.area = figure("area looked at", photo.area_m2, Quantity::area, "pixels x scale", "geometry", Kind::measured);
   a.aslant = figure("fine lines neither across nor along", photo.aslant_m, Quantity::length, "sum over their paths",
                     "geometry", Kind::measured);
@@ -205,8 +205,8 @@ Result<CountChecksAnswer> count_checks_answer(const CountChecksRequest& asked, c
   a.sentences.push_back(
       "Give these rows to life, or a count by eye of the same place, not both: they are one piece of evidence.");
   a.evidence = evidence_rows(photo);
-  constexpr std::size_t most_told = 100;
-  for (std::size_t i = 0; i < std::min(most_told, photo.seen.size()); ++i) {
+  constexpr std::size_t most_listed = 100;
+  for (std::size_t i = 0; i < std::min(most_listed, photo.seen.size()); ++i) {
     const FineLine& line = photo.seen[i].line;
     const auto place = [&](Vec2d p) {
       return PixelPoint{std::round(p.x + on->corner.x), std::round(p.y + on->corner.y)};
@@ -222,14 +222,14 @@ Result<CountChecksAnswer> count_checks_answer(const CountChecksRequest& asked, c
   return a;
 }
 
-std::string told(const CountChecksAnswer& a, BenchUnits units) {
+std::string format_answer(const CountChecksAnswer& a, BenchUnits units) {
   std::string text;
   for (const std::string& s : a.sentences) text += s + "\n";
   const auto line = [&](const Figure& f) {
     const Shown s = shown(f.value, f.band, f.quantity, units);
     text += fmt::format("  {}: {}{}\n", f.name, s.text, s.band.empty() ? "" : " (" + s.band + ")");
   };
-  for (const ChecksRunTold& c : a.runs) {
+  for (const ChecksRunResult& c : a.runs) {
     if (c.lines == 0) continue;
     text += fmt::format("\n{} the grain, {} lines\n", c.run == CheckRun::across ? "Across" : "Along", c.lines);
     for (const Figure* f : {&c.spacing, &c.length, &c.turned, &c.spread, &c.missed, &c.false_ones, &c.evenness})
@@ -245,7 +245,7 @@ std::string told(const CountChecksAnswer& a, BenchUnits units) {
 Verb count_checks_verb() {
   return verb<CountChecksRequest, CountChecksAnswer>(
       "count_checks", "How far apart checks lie and which way they run, on a photograph with a scale", Work{},
-      count_checks_answer, told);
+      count_checks_answer, format_answer);
 }
 
 }  // namespace witnessline::app

@@ -44,13 +44,13 @@ void describe(V& v, CountChecksRequest& r) {
   v(member("film_um", "finish there, as far as known", unit::um).within(1, 1000), r.film_m);
 }
 
-struct ChecksRunTold {
+struct ChecksRunResult {
   CheckRun run{};
   int lines = 0;
   Figure spacing, length, turned, spread, missed, false_ones, evenness;
 };
 template <class V>
-void describe(V& v, ChecksRunTold& c) {
+void describe(V& v, ChecksRunResult& c) {
   v(member("run", "across the grain or along it"), c.run);
   v(member("lines", "how many were found"), c.lines);
   v(member("spacing", "from one to the next along a line square to them; no value: none found"), c.spacing);
@@ -64,13 +64,13 @@ void describe(V& v, ChecksRunTold& c) {
 }
 
 /// A line as it was found, to be held against the photograph.
-struct LineTold {
+struct LineResult {
   CheckRun run{};
   PixelPoint from, to;
   double length_m = 0, width_m = 0, contrast_frac = 0;
 };
 template <class V>
-void describe(V& v, LineTold& l) {
+void describe(V& v, LineResult& l) {
   v(member("run", "across the grain or along it"), l.run);
   v(member("from", "one end, in pixels of the photograph"), l.from);
   v(member("to", "the other end"), l.to);
@@ -81,10 +81,10 @@ void describe(V& v, LineTold& l) {
 
 struct CountChecksAnswer {
   std::vector<std::string> sentences;
-  std::vector<ChecksRunTold> runs;
+  std::vector<ChecksRunResult> runs;
   Figure area, aslant, broad, least_contrast;
   std::string evidence;
-  std::vector<LineTold> lines;
+  std::vector<LineResult> lines;
   std::vector<Curve> curves;
   std::vector<Note> notes;
 };
@@ -107,7 +107,7 @@ void describe(V& v, CountChecksAnswer& a) {
 Result<CheckPhoto> counted_on_photo(const CountChecksRequest&, const Asking&);
 
 Result<CountChecksAnswer> count_checks_answer(const CountChecksRequest&, const Asking&);
-std::string told(const CountChecksAnswer&, BenchUnits);
+std::string format_answer(const CountChecksAnswer&, BenchUnits);
 Verb count_checks_verb();
 
 }  // namespace witnessline::app

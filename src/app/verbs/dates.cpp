@@ -143,7 +143,7 @@ DatesVerdict verdict_of(const std::vector<DateMark>& marks, const std::vector<As
 }
 
 std::vector<std::string> sentences_of(const Read& read, const std::vector<Assembly>& found, DatesVerdict verdict) {
-  std::vector<std::string> said;
+  std::vector<std::string> result;
   std::string when;
   for (std::size_t i = 0; i < found.size() && i < 3; ++i) when += (i > 0 ? ", or " : "") + span_in_words(found[i].days);
   if (found.size() > 3) when += fmt::format(", or in one of {} more spans", found.size() - 3);
@@ -151,26 +151,26 @@ std::vector<std::string> sentences_of(const Read& read, const std::vector<Assemb
   const auto fitting = std::count(found.front().standing.begin(), found.front().standing.end(), Standing::fits);
   switch (verdict) {
     case DatesVerdict::one_mark:
-      said.push_back(fmt::format("There is only one mark: if it belongs to this instrument, put together {}.", when));
-      said.emplace_back("No other mark confirms or contradicts it.");
+      result.push_back(fmt::format("There is only one mark: if it belongs to this instrument, put together {}.", when));
+      result.emplace_back("No other mark confirms or contradicts it.");
       break;
     case DatesVerdict::agree:
-      said.push_back(fmt::format("The marks agree: put together {}.", when));
+      result.push_back(fmt::format("The marks agree: put together {}.", when));
       break;
     case DatesVerdict::older_part:
     case DatesVerdict::younger_part:
     case DatesVerdict::odd_part:
-      said.push_back(fmt::format("{} of {} marks put the assembly {}; the rest do not fit.", fitting, all, when));
+      result.push_back(fmt::format("{} of {} marks put the assembly {}; the rest do not fit.", fitting, all, when));
       break;
     case DatesVerdict::contradict:
-      said.push_back(
+      result.push_back(
           fitting == 1 && found.size() > 1
               ? "The marks contradict each other: no two of them are true of one assembly."
               : fmt::format("The marks contradict each other: at most {} of {} fit together, {}.", fitting, all, when));
-      if (found.size() > 1) said.emplace_back("Nothing here says which of these is right.");
+      if (found.size() > 1) result.emplace_back("Nothing here says which of these is right.");
       break;
   }
-  return said;
+  return result;
 }
 
 }  // namespace
@@ -219,7 +219,7 @@ Result<DatesAnswer> dates_answer(const DatesRequest& asked, const Asking& asking
 }
 
 namespace {
-std::string told(const DatesAnswer& a, BenchUnits) {
+std::string format_answer(const DatesAnswer& a, BenchUnits) {
   std::string text;
   for (const std::string& s : a.sentences) text += s + "\n";
   text += "\nPut together\n";
@@ -240,7 +240,7 @@ std::string told(const DatesAnswer& a, BenchUnits) {
 Verb dates_verb() {
   return verb<DatesRequest, DatesAnswer>(
       "dates", "Marks on parts against each other: when it can have been put together, and what does not belong",
-      Work{}, dates_answer, told);
+      Work{}, dates_answer, format_answer);
 }
 
 }  // namespace witnessline::app

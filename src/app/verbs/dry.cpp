@@ -421,7 +421,7 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
   return answer;
 }
 
-std::string told(const DryAnswer& answer, BenchUnits units) {
+std::string format_answer(const DryAnswer& answer, BenchUnits units) {
   std::string text;
   for (const std::string& s : answer.sentences) text += s + "\n";
   text += "\nWhat is asked of the film, and what practice says\n";
@@ -444,7 +444,7 @@ std::string told(const DryAnswer& answer, BenchUnits units) {
 
 Verb dry_verb() {
   return verb<DryRequest, DryAnswer>("dry", "How coats dry and when they may be used, narrowed by a weighed card",
-                                     Work{}, dry_answer, told);
+                                     Work{}, dry_answer, format_answer);
 }
 
 }  // namespace witnessline::app

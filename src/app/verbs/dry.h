@@ -156,7 +156,7 @@ void describe(V& v, DryAnswer& a) {
 }
 
 Result<DryAnswer> dry_answer(const DryRequest&, const Asking&);
-std::string told(const DryAnswer&, BenchUnits);
+std::string format_answer(const DryAnswer&, BenchUnits);
 Verb dry_verb();
 
 }  // namespace witnessline::app

@@ -185,7 +185,7 @@ Result<EnoughAnswer> enough(const EnoughRequest& asked, const Asking& asking) {
   return a;
 }
 
-std::string told(const EnoughAnswer& a, BenchUnits units) {
+std::string format_answer(const EnoughAnswer& a, BenchUnits units) {
   std::string text;
   for (const std::string& s : a.sentences) text += s + "\n";
   const Shown need = shown(a.need.value, a.need.band, a.need.quantity, units);
@@ -206,7 +206,7 @@ std::string told(const EnoughAnswer& a, BenchUnits units) {
 Verb enough_verb() {
   return verb<EnoughRequest, EnoughAnswer>(
       "enough", "Whether the paint in a tin is enough, how sure that is, and what to give up first",
-      Work{.sprays = true}, enough, told);
+      Work{.sprays = true}, enough, format_answer);
 }
 
 }  // namespace witnessline::app

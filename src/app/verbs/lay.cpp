@@ -131,12 +131,12 @@ LaidDay day_of(const LayRequest& asked, const WetCoat& coat, const Setting& s, d
 /// No gun and no hand lays these.
 std::optional<Error> absurd_coat(double wet_m, double dry_m, double coats) {
   constexpr double wettest_m = 400e-6, driest_m = 3e-6, most_coats = 60;
-  const char* mend = "check flow, speed of the hand, fan and overlap: 100 to 200 mL/min at 0.3 to 0.5 m/s are usual";
+  const char* fix = "check flow, speed of the hand, fan and overlap: 100 to 200 mL/min at 0.3 to 0.5 m/s are usual";
   if (wet_m > wettest_m || wet_m < driest_m)
     return Error{fmt::format("a coat would lie {:.3g} um wet", 1e6 * wet_m),
                  {"", 0, 0, "flow_mL_min"},
                  fmt::format("{:.0f} to {:.0f} um", 1e6 * driest_m, 1e6 * wettest_m),
-                 mend};
+                 fix};
   if (coats > most_coats)
     return Error{fmt::format("it would take {:.0f} coats of {:.2g} um", coats, 1e6 * dry_m),
                  {"", 0, 0, "film_um"},
@@ -273,7 +273,7 @@ Result<LayAnswer> lay(const LayRequest& asked, const Asking& asking) {
   return a;
 }
 
-std::string told(const LayAnswer& a, BenchUnits units) {
+std::string format_answer(const LayAnswer& a, BenchUnits units) {
   std::string text;
   for (const std::string& s : a.sentences) text += s + "\n";
   if (a.days.empty()) return text;
@@ -298,7 +298,7 @@ std::string told(const LayAnswer& a, BenchUnits units) {
 Verb lay_verb() {
   return verb<LayRequest, LayAnswer>(
       "lay", "What the gun lays in a coat, how wet it may be before it runs, how many coats, and what weather changes",
-      Work{.sprays = true}, lay, told);
+      Work{.sprays = true}, lay, format_answer);
 }
 
 }  // namespace witnessline::app

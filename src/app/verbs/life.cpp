@@ -46,17 +46,17 @@ void describe(V& v, BandMarks& m) {
 }
 
 /// One quantity, and how much of it is prior.
-struct LivedThrough {
-  Figure lived;
-  std::string said;
+struct HistoryItem {
+  Figure items;
+  std::string result;
   Figure usual;
   double prior_share = 1, bits = 0;
   BandMarks marks;
 };
 template <class V>
-void describe(V& v, LivedThrough& l) {
-  v(member("lived", "what it has lived through"), l.lived);
-  v(member("said", "none, light, medium or heavy, and between which; empty: not said in these words"), l.said);
+void describe(V& v, HistoryItem& l) {
+  v(member("lived", "what it has lived through"), l.items);
+  v(member("said", "none, light, medium or heavy, and between which; empty: not said in these words"), l.result);
   v(member("usual", "what any instrument of that age may have had"), l.usual);
   v(member("prior_pct", "weight in it of what any instrument may have had; the rest is evidence", unit::pct),
     l.prior_share);
@@ -72,34 +72,34 @@ void describe(V& v, PlayChance& p) {
   v(member("play", "none, light, medium or heavy"), p.play);
   v(member("chance_pct", "how likely", unit::pct), p.chance);
 }
-struct ConflictTold {
+struct ConflictResult {
   std::string about, in_words;
-  Driver tells_of{};
+  Driver driver{};
   double chance = 0;
   Figure times;
 };
 template <class V>
-void describe(V& v, ConflictTold& c) {
+void describe(V& v, ConflictResult& c) {
   v(member("about", "which item"), c.about);
   v(member("in_words", "what does not fit, and what it may mean"), c.in_words);
-  v(member("tells_of", "what of a life it tells of"), c.tells_of);
+  v(member("driver", "what of a life it tells of"), c.driver);
   v(member("chance_pct", "chance that it does not share the life of the rest", unit::pct), c.chance);
   v(member("times", "how much of that it has had, over what the rest says"), c.times);
 }
 
 struct LifeAnswer {
   std::vector<std::string> sentences;
-  std::vector<LivedThrough> lived;
+  std::vector<HistoryItem> items;
   std::vector<PlayChance> play;
-  std::vector<LivedThrough> touches;
-  std::vector<ConflictTold> conflicts;
+  std::vector<HistoryItem> touches;
+  std::vector<ConflictResult> conflicts;
   std::string lives;
   std::vector<Note> notes;
 };
 template <class V>
 void describe(V& v, LifeAnswer& a) {
   v(member("sentences", "what to know, most important first"), a.sentences);
-  v(member("lived", "what it has lived through, with 95 % bands"), a.lived);
+  v(member("lived", "what it has lived through, with 95 % bands"), a.items);
   v(member("play", "how much it was played; hours as such cannot be known"), a.play);
   v(member("touches", "what touched it, in words; hours are orders of size"), a.touches);
   v(member("conflicts", "evidence that does not share the life of the rest"), a.conflicts);
@@ -107,7 +107,7 @@ void describe(V& v, LifeAnswer& a) {
   v(member("notes", "what a person must be told"), a.notes);
 }
 
-constexpr const char* nothing_said = "nothing known";
+constexpr const char* nothing_stated = "nothing known";
 
 double rounded(double si, const Unit& in) {
   const double bench = in.from_si(si);
@@ -118,7 +118,7 @@ double rounded(double si, const Unit& in) {
 
 /// By factors where all of it is positive and spans more than three times; else evenly. A twentieth is left at each
 /// end.
-BandMarks marks_along(const Known& k) {
+BandMarks marks_along(const LifeQuantity& k) {
   double low = std::min(k.usual.low, k.band.low), high = std::max(k.usual.high, k.band.high);
   const bool by_factors = low > 0 && high > 3 * low;
   const auto on = [&](double x) { return by_factors ? std::log(x) : x; };
@@ -127,7 +127,7 @@ BandMarks marks_along(const Known& k) {
   return {at(k.band.low), at(k.middle), at(k.band.high), at(k.usual.low), at(k.usual.high)};
 }
 
-LivedThrough told_of(std::string name, const Known& k, double per_unit, Quantity quantity) {
+HistoryItem result_of(std::string name, const LifeQuantity& k, double per_unit, Quantity quantity) {
   Figure f;
   f.name = std::move(name), f.quantity = quantity;
   f.value = k.middle / per_unit, f.band = {k.band.low / per_unit, k.band.high / per_unit};
@@ -147,11 +147,11 @@ LivedThrough told_of(std::string name, const Known& k, double per_unit, Quantity
 std::string play_word(Play p) { return words(&p)[static_cast<std::size_t>(p)]; }
 
 /// The same on the scale none, light, medium, heavy; `share` hours of it for each hour of play.
-void say_in_words(LivedThrough& l, const Known& k, double share) {
+void say_in_words(HistoryItem& l, const LifeQuantity& k, double share) {
   const auto play = [&](double s) { return play_of(s / share); };
   const auto height = [&](double s) { return along_words(s / share); };
   const std::string low = play_word(play(k.band.low)), high = play_word(play(k.band.high));
-  l.said = play_word(play(k.middle)) + (low == high ? "" : fmt::format(" ({} to {})", low, high));
+  l.result = play_word(play(k.middle)) + (low == high ? "" : fmt::format(" ({} to {})", low, high));
   l.marks = {height(k.band.low), height(k.middle), height(k.band.high), height(k.usual.low), height(k.usual.high)};
 }
 
@@ -175,9 +175,9 @@ std::string block(Life life) {
   life.cased_share = rounded(life.cased_share, unit::pct);
   life.grime_kg_m2 = rounded(life.grime_kg_m2, unit::g_m2);
   Tree lives = Tree::empty_list(), file = Tree::empty_table();
-  Tree told = tree_of(life);
-  std::erase_if(told.table, [](const Tree::Entry& e) { return e.value.text == "unsaid"; });
-  lives.list.push_back(std::move(told));
+  Tree shown_text = tree_of(life);
+  std::erase_if(shown_text.table, [](const Tree::Entry& e) { return e.value.text == "unsaid"; });
+  lives.list.push_back(std::move(shown_text));
   file.put("lives", std::move(lives));
   return print_toml(file);
 }
@@ -211,30 +211,30 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
   }
   Ask ask;
   ask.channel_ratio = *ratio;
-  const Result<std::vector<Sighting>> seen = sightings_of(evidence, ask);
+  const Result<std::vector<Observation>> seen = sightings_of(evidence, ask);
   if (!seen) return seen.errors();
   const YellowCurve curve(Palette(asking.library).of(asked.clear));
   const auto seed = static_cast<std::uint64_t>(asked.seed);
   LifeReading r = read_life(*seen, ask, curve, seed);
-  if (r.unlike > alike_enough) r = read_life(*seen, ask, curve, seed, {4, 1000, 3000, 4});
+  if (r.scale_reduction > converged_below) r = read_life(*seen, ask, curve, seed, {4, 1000, 3000, 4});
 
   LifeAnswer a;
-  a.lived = {told_of("age as the dates say, years", r.age_s, unit::year.scale, Quantity::ratio),
-             told_of("light on what faced the room", r.light_lx_s, 1, Quantity::light_dose),
-             told_of("play, hours", r.play_s, 3600, Quantity::ratio),
-             told_of("cold shocks", r.shocks, 1, Quantity::ratio),
-             told_of("coldest shock", r.coldest_K, 1, Quantity::temperature),
-             told_of("half the yearly swing of humidity", r.humidity_swing, 1, Quantity::fraction),
-             told_of("years in its case, share", r.cased_share, 1, Quantity::fraction),
-             told_of("grime where handled most", r.grime_kg_m2, 1, Quantity::mass_per_area)};
-  say_in_words(a.lived[2], r.play_s, 1);
-  if (!r.play_known()) a.lived[2].said = nothing_said;
+  a.items = {result_of("age as the dates say, years", r.age_s, unit::year.scale, Quantity::ratio),
+             result_of("light on what faced the room", r.light_lx_s, 1, Quantity::light_dose),
+             result_of("play, hours", r.play_s, 3600, Quantity::ratio),
+             result_of("cold shocks", r.shocks, 1, Quantity::ratio),
+             result_of("coldest shock", r.coldest_K, 1, Quantity::temperature),
+             result_of("half the yearly swing of humidity", r.humidity_swing, 1, Quantity::fraction),
+             result_of("years in its case, share", r.cased_share, 1, Quantity::fraction),
+             result_of("grime where handled most", r.grime_kg_m2, 1, Quantity::mass_per_area)};
+  say_in_words(a.items[2], r.play_s, 1);
+  if (!r.play_known()) a.items[2].result = nothing_stated;
   for (std::size_t i = 0; i < r.play_chance.size(); ++i)
     a.play.push_back({static_cast<Play>(i), bounded_chance(r.play_chance[i])});
   const Life middle = r.life(asked.id, asked.evidence.strap);
   for (const TouchTime& t : middle.touches) {
     const auto i = static_cast<std::size_t>(t.by);
-    a.touches.push_back(told_of(touch_in_words(t.by) + ", hours", r.touch_s[i], 3600, Quantity::ratio));
+    a.touches.push_back(result_of(touch_in_words(t.by) + ", hours", r.touch_s[i], 3600, Quantity::ratio));
     say_in_words(a.touches.back(), r.touch_s[i], usual_share_of(i));
   }
   for (const Conflict& c : r.conflicts) {
@@ -259,13 +259,13 @@ Result<LifeAnswer> life_answer(const LifeRequest& asked, const Asking& asking) {
           : std::string(
                 "Play: nothing is known. Nothing looked at here shows how much it was played, or whether it was "
                 "played at all. Measure frets, fingerboard, and the film in a worn place and beside it."));
-  std::vector<std::string> told_of_it, guessed;
-  for (const LivedThrough& l : std::span(a.lived).subspan(1))  // the age is what the dates say
-    if (&l != &a.lived[2])
-      (l.prior_share < 0.5 ? told_of_it : guessed).push_back(l.lived.name);
+  std::vector<std::string> informed, guessed;
+  for (const HistoryItem& l : std::span(a.items).subspan(1))  // the age is what the dates say
+    if (&l != &a.items[2])
+      (l.prior_share < 0.5 ? informed : guessed).push_back(l.items.name);
     else if (r.play_known())
-      told_of_it.push_back(l.lived.name);
-  if (!told_of_it.empty()) a.sentences.push_back(fmt::format("The parts show: {}.", fmt::join(told_of_it, "; ")));
+      informed.push_back(l.items.name);
+  if (!informed.empty()) a.sentences.push_back(fmt::format("The parts show: {}.", fmt::join(informed, "; ")));
   if (!guessed.empty())
     a.sentences.push_back(fmt::format("The parts do not show these, so they are what is usual for its age: {}.",
                                       fmt::join(guessed, "; ")));
@@ -296,27 +296,27 @@ const char* how_known(double prior_share) {
                                        : "usual for its age: the parts do not show it";
 }
 
-std::string told(const LifeAnswer& a, BenchUnits units) {
+std::string format_answer(const LifeAnswer& a, BenchUnits units) {
   std::string text;
   for (const std::string& s : a.sentences) text += s + "\n";
-  const auto rows = [&](const std::vector<LivedThrough>& list) {
-    for (const LivedThrough& l : list) {
-      const Shown s = shown(l.lived.value, l.lived.band, l.lived.quantity, units);
+  const auto rows = [&](const std::vector<HistoryItem>& list) {
+    for (const HistoryItem& l : list) {
+      const Shown s = shown(l.items.value, l.items.band, l.items.quantity, units);
       // A band over a factor of ten is no number.
-      const bool number = l.lived.quantity == Quantity::temperature || l.lived.band.high <= 10 * l.lived.band.low;
-      const std::string value = number           ? s.text
-                                : l.said.empty() ? (l.prior_share < 0.5 ? "roughly" : "can't tell")
-                                                 : l.said.substr(0, l.said.find(" ("));
+      const bool number = l.items.quantity == Quantity::temperature || l.items.band.high <= 10 * l.items.band.low;
+      const std::string value = number             ? s.text
+                                : l.result.empty() ? (l.prior_share < 0.5 ? "roughly" : "can't tell")
+                                                   : l.result.substr(0, l.result.find(" ("));
       // Chances of the four words may show play where its hours stay wide.
-      const bool by_word = !l.said.empty() && l.said != nothing_said && l.prior_share >= nothing_known;
-      text += fmt::format("  {:34} {:>13}  ({})  {}\n", l.lived.name, value, s.band,
-                          &l == &a.lived.front() ? "by the dates"
+      const bool by_word = !l.result.empty() && l.result != nothing_stated && l.prior_share >= nothing_known;
+      text += fmt::format("  {:34} {:>13}  ({})  {}\n", l.items.name, value, s.band,
+                          &l == &a.items.front() ? "by the dates"
                           : by_word              ? "the word is shown by the parts"
                                                  : how_known(l.prior_share));
     }
   };
   text += "\nIts history: the middle, and where 19 in 20 lie\n";
-  rows(a.lived);
+  rows(a.items);
   if (!a.touches.empty()) text += "\nWhat touched it: hours are rough, the word is what to go by\n";
   rows(a.touches);
   text += "\nFor the job file\n\n" + a.lives + "\n";
@@ -330,7 +330,7 @@ Verb life_verb() {
   return verb<LifeRequest, LifeAnswer>(
       "life",
       "What the untouched parts say it has lived through: light, play, cold, seasons, grime, and what does not fit",
-      Work{}, life_answer, told);
+      Work{}, life_answer, format_answer);
 }
 
 }  // namespace witnessline::app

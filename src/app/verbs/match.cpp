@@ -14,9 +14,9 @@ const char* word_for(Verdict verdict) {
   return words(static_cast<const Verdict*>(nullptr))[static_cast<std::size_t>(verdict)];
 }
 
-RecipeSaid recipe_said(const Recipe& r, const MatchRequest& request, const Mix& mix) {
-  RecipeSaid s;
-  s.chosen_for = r.chosen_for, s.pours = said(r.pours, request, mix), s.views = said(r.views);
+RecipeResult recipe_result(const Recipe& r, const MatchRequest& request, const Mix& mix) {
+  RecipeResult s;
+  s.chosen_for = r.chosen_for, s.pours = result_of(r.pours, request, mix), s.views = result_of(r.views);
   std::vector<Input> inputs{{"dry film", request.film_m, Quantity::film_thickness, Kind::estimate, ""},
                             {"resolution of the scale", request.scale_kg, Quantity::mass, Kind::measured, ""}};
   for (const Pour& p : r.pours)
@@ -40,7 +40,7 @@ RecipeSaid recipe_said(const Recipe& r, const MatchRequest& request, const Mix& 
 }
 
 // Recipes as they are counted: "1, 3 and 4".
-std::string numbers_of(const std::vector<RecipeSaid>& recipes, bool poison) {
+std::string numbers_of(const std::vector<RecipeResult>& recipes, bool poison) {
   std::vector<std::string> list;
   for (std::size_t i = 0; i < recipes.size(); ++i)
     if (recipes[i].poison == poison) list.push_back(std::to_string(i + 1));
@@ -49,7 +49,7 @@ std::string numbers_of(const std::vector<RecipeSaid>& recipes, bool poison) {
   return (list.size() == 1 ? "recipe " : "recipes ") + text;
 }
 
-std::string said_of_batch(const RecipeSaid& first, const MatchRequest& request) {
+std::string describe_batch(const RecipeResult& first, const MatchRequest& request) {
   const auto grams = [](double kg) { return fmt::format("{:.4g} g", 1e3 * kg); };
   if (first.smallest_batch_kg == 0)
     return fmt::format("No batch of it can be weighed well: {}.", first.smallest_batch_why);
@@ -70,12 +70,12 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
                    {request.most_colorants, request.answers, request.rank_by});
   if (!found) return found.errors();
   MatchAnswer answer;
-  for (const Recipe& r : found->recipes) answer.recipes.push_back(recipe_said(r, request, *mix));
+  for (const Recipe& r : found->recipes) answer.recipes.push_back(recipe_result(r, request, *mix));
   answer.why_not_closer = found->why_not_closer;
   for (const Limit& l : found->limits) answer.limits.push_back({l.without, l.closeness});
   answer.subsets = static_cast<int>(found->subsets);
   const Recipe& first = found->recipes[0];
-  const RecipeSaid& said_first = answer.recipes[0];
+  const RecipeResult& stated_first = answer.recipes[0];
   if (first.verdict == Verdict::another_panel)
     answer.sentences.push_back(
         fmt::format("The shelf does not reach this colour: the first recipe comes to {:.1f} Delta E, and within 2 is "
@@ -90,8 +90,8 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
       fmt::format("A real panel will lie further off: {:.1f} on average, 90 of 100 between {:.1f} and {:.1f}, as well "
                   "as tins, film "
                   "and the law of mixing are known.",
-                  said_first.likely_delta_e, said_first.delta_e.band.low, said_first.delta_e.band.high));
-  if (std::any_of(answer.recipes.begin(), answer.recipes.end(), [](const RecipeSaid& r) { return r.poison; })) {
+                  stated_first.likely_delta_e, stated_first.delta_e.band.low, stated_first.delta_e.band.high));
+  if (std::any_of(answer.recipes.begin(), answer.recipes.end(), [](const RecipeResult& r) { return r.poison; })) {
     const bool all = std::all_of(answer.recipes.begin(), answer.recipes.end(), [](const auto& r) { return r.poison; });
     answer.sentences.push_back(all ? "Every recipe here holds lead or another poisonous metal: do not spray any. Take "
                                      "those tins off the shelf and ask again."
@@ -108,7 +108,7 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
           : fmt::format("The planned film has a contrast ratio of {:.1f} %; no film up to 1 mm hides: it stays a "
                         "translucent colour and lives by its ground.",
                         100 * first.contrast_ratio));
-  answer.sentences.push_back(said_of_batch(said_first, request));
+  answer.sentences.push_back(describe_batch(stated_first, request));
   answer.sentences.push_back(
       "This is a recipe for a panel, not for the instrument. Spray a panel, let it dry, read it, and ask `correct`.");
   for (const auto& [name, r] :
@@ -123,26 +123,26 @@ Result<MatchAnswer> match_answer(const MatchRequest& request, const Asking& aski
                                 {"recipe over black", &first.over_chart.black},
                                 {"recipe over white", &first.over_chart.white}})
     for (const Lamp lamp : request.lamps) answer.swatches.push_back(swatch_of(name, *r, lamp, request.observer));
-  std::vector<PourSaid> all_pours;
-  for (const RecipeSaid& r : answer.recipes) all_pours.insert(all_pours.end(), r.pours.begin(), r.pours.end());
+  std::vector<PourResult> all_pours;
+  for (const RecipeResult& r : answer.recipes) all_pours.insert(all_pours.end(), r.pours.begin(), r.pours.end());
   add_cautions(all_pours, asking, answer.notes);
   add_notes(answer.notes, found->notes);
   add_notes(answer.notes, mix->notes);
   return answer;
 }
 
-std::string told(const MatchAnswer& answer, BenchUnits units) {
+std::string format_answer(const MatchAnswer& answer, BenchUnits units) {
   std::string text = dangers_of(answer.notes);
   for (const std::string& s : answer.sentences) text += s + "\n";
   for (std::size_t i = 0; i < answer.recipes.size(); ++i) {
-    const RecipeSaid& r = answer.recipes[i];
+    const RecipeResult& r = answer.recipes[i];
     text += fmt::format(
         "\nRecipe {} ({}): {:.2f} Delta E, {}; a panel {:.1f} ({:.1f} to {:.1f}); rounding {:+.2f}, half a step of the "
         "scale in every weighing {:+.2f} at the worst\n",
         i + 1, r.chosen_for, r.delta_e.value,
         r.verdict == Verdict::another_panel ? "out of reach" : word_for(r.verdict), r.likely_delta_e,
         r.delta_e.band.low, r.delta_e.band.high, r.rounding_cost, r.half_step_cost);
-    text += told(r.pours, units) + told(r.views);
+    text += format_text(r.pours, units) + format_text(r.views);
     text += fmt::format("  {:.2f} g in all; metamerism {:.2f}; smallest batch {}; contrast ratio {:.1f} %",
                         1e3 * r.batch_kg, r.metamerism,
                         r.smallest_batch_kg > 0 ? fmt::format("{:.4g} g", 1e3 * r.smallest_batch_kg) : "none",
@@ -157,7 +157,7 @@ std::string told(const MatchAnswer& answer, BenchUnits units) {
 
 Verb match_verb() {
   return verb<MatchRequest, MatchAnswer>("match", "A recipe in grams from the shelf that comes nearest to a colour",
-                                         Work{.wets = true}, match_answer, told);
+                                         Work{.wets = true}, match_answer, format_answer);
 }
 
 }  // namespace witnessline::app

@@ -21,11 +21,11 @@ void describe(V& v, MatchRequest& r) {
   v(member("rank_by", "what the answers are put in order by"), r.rank_by);
 }
 
-struct RecipeSaid {
+struct RecipeResult {
   std::string chosen_for;
-  std::vector<PourSaid> pours;
+  std::vector<PourResult> pours;
   Figure delta_e;
-  std::vector<ViewSaid> views;
+  std::vector<ViewResult> views;
   double batch_kg = 0, rounding_cost = 0, half_step_cost = 0, smallest_batch_kg = 0, metamerism = 0, likely_delta_e = 0,
          scarce_fraction = 0, price = 0, contrast_fraction = 0;
   double hiding_film_m = std::numeric_limits<double>::quiet_NaN();
@@ -35,7 +35,7 @@ struct RecipeSaid {
   bool poison = false;
 };
 template <class V>
-void describe(V& v, RecipeSaid& r) {
+void describe(V& v, RecipeResult& r) {
   v(member("chosen_for", "what it is best at"), r.chosen_for);
   v(member("pours", "in weighing order"), r.pours);
   v(member("delta_e", "Delta E 2000 to the target as rounded to the scale; band: 90 of 100 panels"), r.delta_e);
@@ -59,21 +59,21 @@ void describe(V& v, RecipeSaid& r) {
   v(member("verdict", "of the worst lamp"), r.verdict);
 }
 
-struct LimitSaid {
+struct LimitResult {
   std::string without;
   double delta_e = 0;
 };
 template <class V>
-void describe(V& v, LimitSaid& l) {
+void describe(V& v, LimitResult& l) {
   v(member("without", "what is taken away"), l.without);
   v(member("delta_e", "how near the shelf then comes"), l.delta_e);
 }
 
 struct MatchAnswer {
   std::vector<std::string> sentences;
-  std::vector<RecipeSaid> recipes;
+  std::vector<RecipeResult> recipes;
   std::string why_not_closer;
-  std::vector<LimitSaid> limits;
+  std::vector<LimitResult> limits;
   int subsets = 0;
   std::vector<Swatch> swatches;
   std::vector<Curve> curves;
@@ -92,7 +92,7 @@ void describe(V& v, MatchAnswer& a) {
 }
 
 Result<MatchAnswer> match_answer(const MatchRequest&, const Asking&);
-std::string told(const MatchAnswer&, BenchUnits);
+std::string format_answer(const MatchAnswer&, BenchUnits);
 Verb match_verb();
 
 }  // namespace witnessline::app

@@ -32,14 +32,14 @@ Figure difference(std::string name, double value, std::string law, Kind kind) {
 Result<std::vector<Reading>> chosen(std::vector<Reading> readings, const ReadRequest& request) {
   std::vector<Reading> kept;
   for (Reading& r : readings) {
-    const bool mode_known = r.mode != MeasurementMode::not_said, specular_known = r.specular != Specular::not_said;
-    if (request.mode != MeasurementMode::not_said && mode_known && r.mode != request.mode) continue;
-    if (request.specular != Specular::not_said && specular_known && r.specular != request.specular) continue;
-    if (request.mode != MeasurementMode::not_said && !mode_known)
+    const bool mode_known = r.mode != MeasurementMode::not_stated, specular_known = r.specular != Specular::not_stated;
+    if (request.mode != MeasurementMode::not_stated && mode_known && r.mode != request.mode) continue;
+    if (request.specular != Specular::not_stated && specular_known && r.specular != request.specular) continue;
+    if (request.mode != MeasurementMode::not_stated && !mode_known)
       r.notes.push_back({Severity::caution,
                          fmt::format("It does not say its measurement mode; it is taken for {}.", word(request.mode)),
                          r.name});
-    if (request.specular != Specular::not_said && !specular_known) {
+    if (request.specular != Specular::not_stated && !specular_known) {
       r.notes.push_back(
           {Severity::caution,
            fmt::format("It does not say whether specular is in it; it is taken for {}.", word(request.specular)),
@@ -76,8 +76,8 @@ Result<std::vector<Reading>> readings_of_files(const ReadRequest& request, const
   return std::vector<Reading>{std::move(*mean)};
 }
 
-ReadingSaid said(const Reading& r, const ReadRequest& request) {
-  ReadingSaid s;
+ReadingResult result_of(const Reading& r, const ReadRequest& request) {
+  ReadingResult s;
   s.name = r.name, s.repeats = r.repeats, s.recovered = r.recovered, s.mode = r.mode, s.specular = r.specular;
   s.geometry = r.geometry, s.as_read = r.lab, s.notes = r.notes;
   s.reflectance.assign(r.reflectance.at.begin(), r.reflectance.at.end());
@@ -108,8 +108,8 @@ Result<PhotoReading> photo_read(const ReadRequest& request, const Asking& asking
   return read_chart_photo(*image, *chart, request.spots, corners, request.uneven_light, request.photo);
 }
 
-PhotoSaid said(const PhotoReading& photo) {
-  PhotoSaid s;
+PhotoResult result_of(const PhotoReading& photo) {
+  PhotoResult s;
   s.corners.assign(photo.corners.begin(), photo.corners.end());
   const char* law = "CIEDE2000 between a patch as published and as worked out from the other patches";
   s.left_out_mean = difference("patches left out, mean", photo.left_out_mean, law, Kind::computed);
@@ -126,7 +126,7 @@ PhotoSaid said(const PhotoReading& photo) {
 
 void add_spots(const PhotoReading& photo, const ReadRequest& request, ReadAnswer& answer) {
   for (const PhotoSpotReading& spot : photo.spots) {
-    ReadingSaid s = said(spot.reading, request);
+    ReadingResult s = result_of(spot.reading, request);
     s.lab_sd = spot.lab_sd;
     s.spread =
         difference("patches of like colour left out", spot.likely_delta_e,
@@ -136,7 +136,7 @@ void add_spots(const PhotoReading& photo, const ReadRequest& request, ReadAnswer
 }
 
 // The two questions asked before reading, and what their answers change.
-void add_what_it_stands_for(const ReadRequest& request, ReadAnswer& answer) {
+void add_represented(const ReadRequest& request, ReadAnswer& answer) {
   if (!request.cleaned) {
     answer.sentences.push_back(
         "Not cleaned: grime and nicotine are in this colour. Clean the spot and read it again before "
@@ -191,14 +191,14 @@ Result<ReadAnswer> read_answer(const ReadRequest& request, const Asking& asking)
   if (!request.files.empty()) {
     const auto readings = readings_of_files(request, asking);
     if (readings)
-      for (const Reading& r : *readings) answer.readings.push_back(said(r, request));
+      for (const Reading& r : *readings) answer.readings.push_back(result_of(r, request));
     else
       faults = readings.errors();
   }
   if (!request.photo.empty()) {
     const auto photo = photo_read(request, asking);
     if (photo) {
-      answer.photo = said(*photo);
+      answer.photo = result_of(*photo);
       answer.notes = photo->notes;
       add_spots(*photo, request, answer);
     } else {
@@ -207,8 +207,8 @@ Result<ReadAnswer> read_answer(const ReadRequest& request, const Asking& asking)
   }
   if (!faults.empty()) return faults;
 
-  bool specular_not_said = false;
-  for (const ReadingSaid& r : answer.readings) {
+  bool specular_not_stated = false;
+  for (const ReadingResult& r : answer.readings) {
     const Lab& lab = r.lab.front().lab;
     const std::string spread =
         std::isfinite(r.spread.value) ? fmt::format(", give or take {:.1f} Delta E", r.spread.value) : "";
@@ -216,20 +216,20 @@ Result<ReadAnswer> read_answer(const ReadRequest& request, const Asking& asking)
                                            lab.b, word(r.lab.front().lamp),
                                            r.repeats > 1 ? fmt::format(", mean of {}", r.repeats) : "", spread,
                                            r.recovered ? "; recovered from Lab" : ""));
-    specular_not_said = specular_not_said || (!r.recovered && r.specular == Specular::not_said);
+    specular_not_stated = specular_not_stated || (!r.recovered && r.specular == Specular::not_stated);
     Reflectance reflectance;
     std::copy(r.reflectance.begin(), r.reflectance.end(), reflectance.at.begin());
     answer.curves.push_back(spectrum_curve(r.name, reflectance));
     for (const Lamp lamp : request.lamps)
       answer.swatches.push_back(swatch_of(r.name, reflectance, lamp, request.observer));
   }
-  add_what_it_stands_for(request, answer);
+  add_represented(request, answer);
   if (answer.photo)
     answer.sentences.push_back(
         fmt::format("Chart found; patches left out are missed by {:.1f} Delta E on average, {:.1f} at "
                     "worst.",
                     answer.photo->left_out_mean.value, answer.photo->left_out_worst.value));
-  if (specular_not_said)
+  if (specular_not_stated)
     answer.notes.push_back(
         {Severity::caution,
          "Some readings do not say whether specular is in them. On a glossy face that is four hundredths of "
@@ -238,13 +238,13 @@ Result<ReadAnswer> read_answer(const ReadRequest& request, const Asking& asking)
   return answer;
 }
 
-std::string told(const ReadAnswer& answer, BenchUnits) {
+std::string format_answer(const ReadAnswer& answer, BenchUnits) {
   std::string text;
   for (const std::string& s : answer.sentences) text += s + "\n";
-  for (const ReadingSaid& r : answer.readings) {
+  for (const ReadingResult& r : answer.readings) {
     text += fmt::format(
-        "\n{} ({}, specular {}{}{})\n", r.name, r.mode == MeasurementMode::not_said ? "mode not said" : word(r.mode),
-        r.specular == Specular::not_said ? "not said" : word(r.specular), r.geometry.empty() ? "" : ", ", r.geometry);
+        "\n{} ({}, specular {}{}{})\n", r.name, r.mode == MeasurementMode::not_stated ? "mode not said" : word(r.mode),
+        r.specular == Specular::not_stated ? "not said" : word(r.specular), r.geometry.empty() ? "" : ", ", r.geometry);
     for (const LabUnder& l : r.lab)
       text += fmt::format("  {:7} L* {:6.2f}  a* {:6.2f}  b* {:6.2f}\n", word(l.lamp), l.lab.l, l.lab.a, l.lab.b);
     if (r.lab_sd)
@@ -258,7 +258,7 @@ std::string told(const ReadAnswer& answer, BenchUnits) {
 
 Verb read_verb() {
   return verb<ReadRequest, ReadAnswer>("read", "Colours read by an instrument or off a photograph with a chart", Work{},
-                                       read_answer, told);
+                                       read_answer, format_answer);
 }
 
 }  // namespace witnessline::app

@@ -60,7 +60,7 @@ void describe(V& v, LabUnder& l) {
   v(member("lab", "L*, a*, b*"), l.lab);
 }
 
-struct ReadingSaid {
+struct ReadingResult {
   std::string name;
   int repeats = 1;
   bool recovered = false;
@@ -75,7 +75,7 @@ struct ReadingSaid {
   std::vector<Note> notes;
 };
 template <class V>
-void describe(V& v, ReadingSaid& r) {
+void describe(V& v, ReadingResult& r) {
   v(member("name", "what was read"), r.name);
   v(member("repeats", "readings averaged"), r.repeats);
   v(member("recovered", "the reflectance is the smoothest with the Lab read, not measured"), r.recovered);
@@ -91,7 +91,7 @@ void describe(V& v, ReadingSaid& r) {
   v(member("notes", "cautions"), r.notes);
 }
 
-struct PhotoSaid {
+struct PhotoResult {
   std::vector<PixelPoint> corners;
   Figure left_out_mean, left_out_worst, unevenness;
   bool light_corrected = false;
@@ -99,7 +99,7 @@ struct PhotoSaid {
   std::vector<PhotoPatch> patches;
 };
 template <class V>
-void describe(V& v, PhotoSaid& p) {
+void describe(V& v, PhotoResult& p) {
   v(member("corners", "centres of the dark brown, blue-green, black and white patches"), p.corners);
   v(member("left_out_mean", "mean Delta E 2000 of patches left out"), p.left_out_mean);
   v(member("left_out_worst", "largest of them"), p.left_out_worst);
@@ -111,8 +111,8 @@ void describe(V& v, PhotoSaid& p) {
 
 struct ReadAnswer {
   std::vector<std::string> sentences;
-  std::vector<ReadingSaid> readings;
-  std::optional<PhotoSaid> photo;
+  std::vector<ReadingResult> readings;
+  std::optional<PhotoResult> photo;
   std::vector<Curve> curves;
   std::vector<Swatch> swatches;
   std::vector<Note> notes;
@@ -131,7 +131,7 @@ void describe(V& v, ReadAnswer& a) {
 Result<ChartAim> published_chart(const std::string& data_folder);
 
 Result<ReadAnswer> read_answer(const ReadRequest&, const Asking&);
-std::string told(const ReadAnswer&, BenchUnits);
+std::string format_answer(const ReadAnswer&, BenchUnits);
 Verb read_verb();
 
 }  // namespace witnessline::app

@@ -55,7 +55,7 @@ Result<double> aged_difference(const ShadeRequest& request, const ShadeAsk& ask,
   return sum / static_cast<double>(ask.lamps.size());
 }
 
-std::string coats_in_words(const ShadeRecipeSaid& recipe) {
+std::string coats_in_words(const ShadeRecipeResult& recipe) {
   std::string text;
   for (const ShadeTin& t : recipe.tins)
     text += fmt::format("{}{} {} of {} at {:g} g/L", text.empty() ? "" : ", then ", t.coats,
@@ -90,7 +90,7 @@ bool too_weak(const ShadeAsk& ask, const ShadeRecipe& recipe) {
   });
 }
 
-std::string said_of(Verdict verdict) {
+std::string result_of(Verdict verdict) {
   return verdict == Verdict::another_panel ? "for a panel only" : word_for(verdict);
 }
 
@@ -130,25 +130,25 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
   const auto shading = shade(ask);
   if (!shading) return shading.errors();
   for (const ShadeRecipe& r : shading->recipes) {
-    ShadeRecipeSaid said;
-    for (const ShadeStep& s : r.steps) said.tins.push_back(tin_of(request, s, ask.toners[s.toner], asking.library));
+    ShadeRecipeResult result;
+    for (const ShadeStep& s : r.steps) result.tins.push_back(tin_of(request, s, ask.toners[s.toner], asking.library));
     for (const AfterCoat& a : r.after)
-      said.after.push_back({ask.toners[a.toner].id, a.coat, to_lab(a.now, ask.lamps[0], ask.observer),
-                            to_lab(a.under_clear, ask.lamps[0], ask.observer), a.delta_e});
-    said.delta_e = delta_e_figure("Delta E to the target", r.mean_delta_e, r.delta_e_low, r.delta_e_high,
-                                  inputs_of(ask, r, asking.library));
-    for (std::size_t l = 0; l < ask.lamps.size(); ++l) said.lamps.push_back({ask.lamps[l], r.delta_e[l]});
-    said.rounding_cost = r.mean_delta_e - r.exact_delta_e;
-    said.likely_delta_e = r.likely_delta_e, said.within_1 = r.within_1, said.within_2 = r.within_2;
-    said.verdict = r.verdict, said.out_of_reach = r.out_of_reach;
+      result.after.push_back({ask.toners[a.toner].id, a.coat, to_lab(a.now, ask.lamps[0], ask.observer),
+                              to_lab(a.under_clear, ask.lamps[0], ask.observer), a.delta_e});
+    result.delta_e = delta_e_figure("Delta E to the target", r.mean_delta_e, r.delta_e_low, r.delta_e_high,
+                                    inputs_of(ask, r, asking.library));
+    for (std::size_t l = 0; l < ask.lamps.size(); ++l) result.lamps.push_back({ask.lamps[l], r.delta_e[l]});
+    result.rounding_cost = r.mean_delta_e - r.exact_delta_e;
+    result.likely_delta_e = r.likely_delta_e, result.within_1 = r.within_1, result.within_2 = r.within_2;
+    result.verdict = r.verdict, result.out_of_reach = r.out_of_reach;
     if (request.light_ahead_lx_s > 0 && !target_read) {
       const auto aged = aged_difference(request, ask, r, asking, palette);
       if (!aged) return aged.errors();
-      said.aged_delta_e = *aged;
+      result.aged_delta_e = *aged;
     }
-    answer.recipes.push_back(std::move(said));
+    answer.recipes.push_back(std::move(result));
   }
-  const ShadeRecipeSaid& best = answer.recipes.front();
+  const ShadeRecipeResult& best = answer.recipes.front();
   if (best.out_of_reach)
     answer.sentences.push_back(fmt::format(
         "This target cannot be reached, so spray nothing: {}. The nearest ({}) stays {:.1f} Delta E away.",
@@ -165,7 +165,7 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
         fmt::format("Sprayed blind, as well as toner and hand are known, it is good {}: {:.1f} Delta E on average, "
                     "{:.1f} to {:.1f} in "
                     "95 of 100. The chance of coming within 1 is {}, within 2 {}.",
-                    said_of(best.verdict), best.likely_delta_e, best.delta_e.band.low, best.delta_e.band.high,
+                    result_of(best.verdict), best.likely_delta_e, best.delta_e.band.low, best.delta_e.band.high,
                     in_a_hundred(best.within_1), in_a_hundred(best.within_2)));
   if (request.light_ahead_lx_s > 0)
     answer.sentences.push_back(
@@ -195,13 +195,13 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
   return answer;
 }
 
-std::string told(const ShadeAnswer& answer, BenchUnits units) {
+std::string format_answer(const ShadeAnswer& answer, BenchUnits units) {
   std::string text;
   for (const std::string& s : answer.sentences) text += s + "\n";
   for (std::size_t i = 0; i < answer.recipes.size(); ++i) {
-    const ShadeRecipeSaid& r = answer.recipes[i];
+    const ShadeRecipeResult& r = answer.recipes[i];
     text += fmt::format("\nRecipe {}: {:.2f} Delta E as worked out ({}), rounding {:+.2f}\n", i + 1, r.delta_e.value,
-                        r.out_of_reach ? "out of reach, for a look only" : "sprayed blind: " + said_of(r.verdict),
+                        r.out_of_reach ? "out of reach, for a look only" : "sprayed blind: " + result_of(r.verdict),
                         r.rounding_cost);
     for (const LampDifference& l : r.lamps) text += fmt::format("  {} {:.2f}", word_for(l.lamp), l.delta_e);
     text += "\n";
@@ -224,7 +224,7 @@ std::string told(const ShadeAnswer& answer, BenchUnits units) {
 Verb shade_verb() {
   return verb<ShadeRequest, ShadeAnswer>(
       "shade", "Toners in coats and strengths that bring a ground to a target, and where the ground forbids it",
-      Work{.sprays = true}, shade_answer, told);
+      Work{.sprays = true}, shade_answer, format_answer);
 }
 
 }  // namespace witnessline::app

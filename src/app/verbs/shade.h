@@ -78,7 +78,7 @@ void describe(V& v, ShadeStand& s) {
   v(member("delta_e", "left to the target once the clear is on"), s.delta_e);
 }
 
-struct ShadeRecipeSaid {
+struct ShadeRecipeResult {
   std::vector<ShadeTin> tins;
   std::vector<ShadeStand> after;
   Figure delta_e;
@@ -89,7 +89,7 @@ struct ShadeRecipeSaid {
   bool out_of_reach = false;
 };
 template <class V>
-void describe(V& v, ShadeRecipeSaid& r) {
+void describe(V& v, ShadeRecipeResult& r) {
   v(member("tins", "in the order they are laid"), r.tins);
   v(member("after", "the colour after each coat"), r.after);
   v(member("delta_e", "to the target, mean over the lamps; band: sprayed blind"), r.delta_e);
@@ -104,11 +104,11 @@ void describe(V& v, ShadeRecipeSaid& r) {
   v(member("out_of_reach", "as worked out it stays over 2 Delta E: not worth a panel"), r.out_of_reach);
 }
 
-struct WantingSaid {
+struct ShortfallResult {
   double from_nm = 0, to_nm = 0, most = 0, most_at_nm = 0;
 };
 template <class V>
-void describe(V& v, WantingSaid& w) {
+void describe(V& v, ShortfallResult& w) {
   v(member("from_nm", "first wavelength"), w.from_nm);
   v(member("to_nm", "last wavelength"), w.to_nm);
   v(member("most", "reflectance wanting, at most"), w.most);
@@ -117,8 +117,8 @@ void describe(V& v, WantingSaid& w) {
 
 struct ShadeAnswer {
   std::vector<std::string> sentences;
-  std::vector<ShadeRecipeSaid> recipes;
-  std::vector<WantingSaid> wanting;
+  std::vector<ShadeRecipeResult> recipes;
+  std::vector<ShortfallResult> wanting;
   double ground_delta_e = 0, perfect_delta_e = 0;
   std::vector<Swatch> swatches;
   std::vector<Curve> curves;
@@ -137,7 +137,7 @@ void describe(V& v, ShadeAnswer& a) {
 }
 
 Result<ShadeAnswer> shade_answer(const ShadeRequest&, const Asking&);
-std::string told(const ShadeAnswer&, BenchUnits);
+std::string format_answer(const ShadeAnswer&, BenchUnits);
 Verb shade_verb();
 
 }  // namespace witnessline::app

@@ -122,10 +122,10 @@ Result<TinFound> tin_of(const TinGiven& given, std::size_t i, const Asking& aski
 }
 
 // Two tins of one kind go by their batch, or where none is given by their place on the shelf.
-void tell_apart(std::vector<Tin>& shelf, const std::vector<TinGiven>& given, std::vector<Note>& notes) {
+void distinguish(std::vector<Tin>& shelf, const std::vector<TinGiven>& given, std::vector<Note>& notes) {
   std::vector<std::string> names;
   for (const Tin& t : shelf) names.push_back(t.name);
-  std::set<std::string> told;
+  std::set<std::string> shown_text;
   for (std::size_t i = 0; i < shelf.size(); ++i) {
     if (std::count(names.begin(), names.end(), names[i]) < 2) continue;
     const bool same_batch = std::count_if(given.begin(), given.end(), [&](const TinGiven& t) {
@@ -133,7 +133,7 @@ void tell_apart(std::vector<Tin>& shelf, const std::vector<TinGiven>& given, std
                             }) > 1;
     // A batch is said with every pour anyway.
     if (same_batch) shelf[i].name += fmt::format(" (line {} of the shelf)", i + 1);
-    if (told.insert(names[i]).second)
+    if (shown_text.insert(names[i]).second)
       notes.push_back({Severity::information,
                        fmt::format("{} stands on the shelf more than once; of recipes that differ only in the tin, one "
                                    "is told.{}",
@@ -259,7 +259,7 @@ Result<Mix> mix_of(const MixGiven& given, const Asking& asking) {
     else
       add(tin.errors());
   }
-  if (faults.empty()) tell_apart(mix.shelf, given.shelf, mix.notes);
+  if (faults.empty()) distinguish(mix.shelf, given.shelf, mix.notes);
   add_notes(mix.notes, drawdown_notes(given, asking.library, palette));
   const auto target = read_surface(given.target, "target", given, asking, mix.notes);
   const auto ground = read_surface(given.ground, "ground", given, asking, mix.notes);
@@ -289,15 +289,15 @@ Result<Mix> mix_of(const MixGiven& given, const Asking& asking) {
   return mix;
 }
 
-std::vector<PourSaid> said(const std::vector<Pour>& pours, const MixGiven& given, const Mix& mix) {
-  std::vector<PourSaid> list;
+std::vector<PourResult> result_of(const std::vector<Pour>& pours, const MixGiven& given, const Mix& mix) {
+  std::vector<PourResult> list;
   for (const Pour& p : pours)
     list.push_back({given.shelf[p.tin].material, mix.shelf[p.tin].name, given.shelf[p.tin].batch, p.mass_kg, p.exact_kg,
                     p.running_kg});
   return list;
 }
 
-std::string told(const std::vector<PourSaid>& pours, BenchUnits units) {
+std::string format_text(const std::vector<PourResult>& pours, BenchUnits units) {
   // A scale shows grams wherever it stands; the other units only say the whole.
   std::string text;
   for (std::size_t i = 0; i < pours.size(); ++i)
@@ -307,27 +307,27 @@ std::string told(const std::vector<PourSaid>& pours, BenchUnits units) {
   return text;
 }
 
-std::vector<ViewSaid> said(const std::vector<ViewDifference>& views) {
-  std::vector<ViewSaid> list;
+std::vector<ViewResult> result_of(const std::vector<ViewDifference>& views) {
+  std::vector<ViewResult> list;
   for (const ViewDifference& d : views) list.push_back({d.view.lamp, d.view.aged, d.aim, d.lab, d.delta_e});
   return list;
 }
 
-std::string told(const std::vector<ViewSaid>& views) {
+std::string format_text(const std::vector<ViewResult>& views) {
   std::string text;
-  for (const ViewSaid& d : views)
+  for (const ViewResult& d : views)
     text += fmt::format("  {}{} {:.2f}", words(static_cast<const Lamp*>(nullptr))[static_cast<std::size_t>(d.lamp)],
                         d.aged ? " aged" : "", d.delta_e);
   return text + "\n";
 }
 
-void add_cautions(const std::vector<PourSaid>& pours, const Asking& asking, std::vector<Note>& notes) {
+void add_cautions(const std::vector<PourResult>& pours, const Asking& asking, std::vector<Note>& notes) {
   struct Caution {
     std::string text;
     std::vector<std::string> names, ids;
   };
   std::vector<Caution> cautions;  // what several tins have in common is said once
-  for (const PourSaid& pour : pours) {
+  for (const PourResult& pour : pours) {
     const Material* material = asking.library.find(pour.material);
     if (!material) continue;
     for (const std::string& text : material->cautions) {

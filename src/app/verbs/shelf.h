@@ -92,12 +92,12 @@ Result<Reflectance> read_surface(const SurfaceGiven&, const std::string& key, co
                                  std::vector<Note>&);
 
 /// One pour, in weighing order.
-struct PourSaid {
+struct PourResult {
   std::string material, name, batch;
   double mass_kg = 0, exact_kg = 0, running_kg = 0;
 };
 template <class V>
-void describe(V& v, PourSaid& p) {
+void describe(V& v, PourResult& p) {
   v(member("material", "material id"), p.material);
   v(member("name", "as said at the bench"), p.name);
   v(member("batch", "tin or batch"), p.batch);
@@ -106,30 +106,30 @@ void describe(V& v, PourSaid& p) {
   v(member("running_g", "what the scale then shows, not set to zero in between", unit::g), p.running_kg);
 }
 /// What must be said of the paints that are poured: those with poisonous metals first, as dangers.
-void add_cautions(const std::vector<PourSaid>&, const Asking&, std::vector<Note>&);
+void add_cautions(const std::vector<PourResult>&, const Asking&, std::vector<Note>&);
 /// The dangers among notes, one a line, for the head of a text.
 std::string dangers_of(const std::vector<Note>&);
 
-std::vector<PourSaid> said(const std::vector<Pour>&, const MixGiven&, const Mix&);
+std::vector<PourResult> result_of(const std::vector<Pour>&, const MixGiven&, const Mix&);
 /// "1. 132.40 g zinc white (scale shows 132.40 g)", a line each.
-std::string told(const std::vector<PourSaid>&, BenchUnits);
+std::string format_text(const std::vector<PourResult>&, BenchUnits);
 
 /// One lamp, on the day or as aged.
-struct ViewSaid {
+struct ViewResult {
   Lamp lamp = Lamp::D65;
   bool aged = false;
   Lab aim, lab;
   double delta_e = 0;
 };
 template <class V>
-void describe(V& v, ViewSaid& d) {
+void describe(V& v, ViewResult& d) {
   v(member("lamp", "lamp"), d.lamp);
   v(member("aged", "with the clear as it will have aged"), d.aged);
   v(member("aim", "L*a*b* of the target"), d.aim);
   v(member("lab", "L*a*b* of the mixture"), d.lab);
   v(member("delta_e", "Delta E 2000"), d.delta_e);
 }
-std::vector<ViewSaid> said(const std::vector<ViewDifference>&);
-std::string told(const std::vector<ViewSaid>&);
+std::vector<ViewResult> result_of(const std::vector<ViewDifference>&);
+std::string format_text(const std::vector<ViewResult>&);
 
 }  // namespace witnessline::app

@@ -34,7 +34,7 @@ constexpr double usual_index = 1.5;  // ESTIMATE: lacquers, varnishes and oils l
 Reflectance with_specular(const Reading& read, bool coated, const Geometry& geometry, std::vector<Note>& notes) {
   const char* asked = geometry.specular_included ? "included" : "excluded";
   if (!coated) return read.reflectance;  // bare wood scatters its own face's reflection: every instrument sees it
-  if (read.specular == Specular::not_said) {
+  if (read.specular == Specular::not_stated) {
     notes.push_back({Severity::caution,
                      fmt::format("'{}' does not say whether specular is in it; it is taken for {}.", read.name, asked),
                      read.name});

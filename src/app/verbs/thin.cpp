@@ -7,7 +7,7 @@
 
 #include "app/verbs/surface.h"
 #include "app/verbs/thin_given.h"
-#include "app/verbs/thin_told.h"
+#include "app/verbs/thin_text.h"
 #include "drying/solvency.h"
 
 namespace witnessline::app {
@@ -16,7 +16,7 @@ namespace {
 
 void add_safety_notes(const ThinAnswer& answer, const Library& library, std::vector<Note>& notes) {
   std::string unlimited;
-  for (const ThinnerSaid& thinner : answer.thinners)
+  for (const ThinnerResult& thinner : answer.thinners)
     for (const SolventPart& part : thinner.parts) {
       const Material* material = library.find(part.material);
       const bool known = material->find(Property::exposure_limit) && material->find(Property::lower_explosive_limit);
@@ -174,7 +174,7 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
         gun_mix(*tin.material, own.of, tin.makeup.solids_frac, blend_of_trial(trial), now->value, "thinner", stood_in);
     if (!one) return one.errors();
     WetCoat laid = wet_coat(*one, request.wet_m, weather);
-    answer.thinners.push_back(said_of(trial, shelf, laid));
+    answer.thinners.push_back(result_of(trial, shelf, laid));
     if (!mix) mix = std::move(*one), coat.emplace(std::move(laid));
   }
   if (coat->run.mixing != Mixing::groups)
@@ -184,7 +184,7 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
          "model.",
          "thinners"});
   add_safety_notes(answer, library, answer.notes);
-  const ThinnerSaid& best = answer.thinners[0];
+  const ThinnerResult& best = answer.thinners[0];
   const Solvency solvency = solvency_of(*mix);
   const std::string no = refusal(solvency, *coat, *tin.material, designed);
   if (!no.empty()) {
@@ -241,7 +241,7 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
 
 Verb thin_verb() {
   return verb<ThinRequest, ThinAnswer>("thin", "How far to thin a tin, with what, and whether its film stays clear",
-                                       Work{.sprays = true, .wets = true}, thin_answer, told);
+                                       Work{.sprays = true, .wets = true}, thin_answer, format_answer);
 }
 
 }  // namespace witnessline::app

@@ -80,7 +80,7 @@ void describe(V& v, ThinRequest& r) {
 }
 
 /// One thinner in this film and weather.
-struct ThinnerSaid {
+struct ThinnerResult {
   std::vector<SolventPart> parts;
   Staying staying{};
   double first_difference = 0, worst_difference = 0;
@@ -93,7 +93,7 @@ struct ThinnerSaid {
   std::string loses;
 };
 template <class V>
-void describe(V& v, ThinnerSaid& t) {
+void describe(V& v, ThinnerResult& t) {
   v(member("parts", "solvents and their shares"), t.parts);
   v(member("staying", "does the film former stay in solution to the end"), t.staying);
   v(member("first_difference", "relative energy difference as laid: below 0.9 dissolves, above 1.1 does not"),
@@ -119,7 +119,7 @@ struct ThinAnswer {
   std::vector<std::string> sentences;
   Figure ratio, ratio_colder;
   double thinner_m3 = 0, solids_sprayed_frac = 0;
-  std::vector<ThinnerSaid> thinners;
+  std::vector<ThinnerResult> thinners;
   std::vector<Curve> curves;
   std::vector<Note> notes;
 };
@@ -136,7 +136,7 @@ void describe(V& v, ThinAnswer& a) {
 }
 
 Result<ThinAnswer> thin_answer(const ThinRequest&, const Asking&);
-std::string told(const ThinAnswer&, BenchUnits);
+std::string format_answer(const ThinAnswer&, BenchUnits);
 Verb thin_verb();
 
 }  // namespace witnessline::app

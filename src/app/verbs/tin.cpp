@@ -214,7 +214,7 @@ Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
   return a;
 }
 
-std::string told(const TinAnswer& a, BenchUnits units) {
+std::string format_answer(const TinAnswer& a, BenchUnits units) {
   std::string text;
   for (const std::string& s : a.sentences) text += s + "\n";
   const auto list = [&](const char* head, const std::vector<std::string>& lines) {
@@ -243,7 +243,7 @@ std::string told(const TinAnswer& a, BenchUnits units) {
 
 Verb tin_verb() {
   return verb<TinRequest, TinAnswer>("tin", "Whether an old tin may be sprayed, how it settles and how it is strained",
-                                     Work{.opens = true}, tin, told);
+                                     Work{.opens = true}, tin, format_answer);
 }
 
 }  // namespace witnessline::app

@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "app/lives.h"
-#include "history/believable.h"
+#include "history/wear_plausibility.h"
 
 namespace witnessline::app {
 
@@ -25,32 +25,33 @@ Figure area(const std::string& name, double value_m2, const std::string& law, Ki
   return figure(name, value_m2, Quantity::area, law, "geometry", kind);
 }
 
-Figure lived(double depth_m) {
+Figure contact_wear(double depth_m) {
   Figure f = figure("depth contact would have worn", depth_m, Quantity::film_thickness,
                     "K x pressure x way slid / hardness, coat by coat", "archard1953", Kind::estimate);
   f.band = {depth_m / contact_known_to(), depth_m * contact_known_to()};
   return f;
 }
 
-PlaceTold told_place(const WornPlace& p) {
-  PlaceTold told;
-  told.where = place_in_words(p), told.touched_by = touch_word(p.most), told.at = p.at;
-  told.area = area("area of the place", p.area_m2, "sum of the surface each point stands for", Kind::computed);
-  told.laid = figure("deepest wear there", p.laid_m, Quantity::film_thickness,
-                     "film before the wear less film after it", "geometry", Kind::estimate);
-  told.lived = lived(p.lived_m);
-  return told;
+PlaceResult place_result(const WornPlace& p) {
+  PlaceResult result;
+  result.where = place_in_words(p), result.touched_by = touch_word(p.most), result.at = p.at;
+  result.area = area("area of the place", p.area_m2, "sum of the surface each point stands for", Kind::computed);
+  result.laid = figure("deepest wear there", p.laid_m, Quantity::film_thickness,
+                       "film before the wear less film after it", "geometry", Kind::estimate);
+  result.contact_wear = contact_wear(p.contact_m);
+  return result;
 }
 
-ShowingTold told_showing(const Showing& s) {
-  ShowingTold told;
-  told.coat = s.coat;
-  told.asked = area(s.coat + " to show", s.asked_m2, "as asked", Kind::measured);
-  told.shows_now = area(s.coat + " in sight", s.shows_m2, "area where it is the outermost coat", Kind::computed);
+ShowingResult showing_result(const Showing& s) {
+  ShowingResult result;
+  result.coat = s.coat;
+  result.asked = area(s.coat + " to show", s.asked_m2, "as asked", Kind::measured);
+  result.shows_now = area(s.coat + " in sight", s.shows_m2, "area where it is the outermost coat", Kind::computed);
   if (std::isfinite(s.share)) {
-    told.share = figure("of the life", s.share, Quantity::ratio,
-                        "share of the life after which contact has bared so much of it", "archard1953", Kind::estimate);
-    told.share.band = {s.share / contact_known_to(), s.share * contact_known_to()};
+    result.share =
+        figure("of the life", s.share, Quantity::ratio, "share of the life after which contact has bared so much of it",
+               "archard1953", Kind::estimate);
+    result.share.band = {s.share / contact_known_to(), s.share * contact_known_to()};
   }
   for (const WornPlace& p : s.places) {
     PlaceToCut cut;
@@ -58,9 +59,9 @@ ShowingTold told_showing(const Showing& s) {
     cut.area = area("area of the place", p.area_m2, "sum of the surface each point stands for", Kind::computed);
     cut.depth = figure("deepest cut", p.laid_m, Quantity::film_thickness, "film above the coat that should show",
                        "geometry", Kind::estimate);
-    told.places.push_back(std::move(cut));
+    result.places.push_back(std::move(cut));
   }
-  return told;
+  return result;
 }
 
 void say_showing(const Showing& s, WearAnswer& a) {
@@ -89,7 +90,7 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
   if (!against) return against.errors();
   const auto life = touched_only(against->life, asked.touches);
   if (!life) return life.errors();
-  const auto found = believable(on->run, on->bench, *life);
+  const auto found = wear_plausibility(on->run, on->bench, *life);
   if (!found) return found.errors();
 
   WearAnswer a;
@@ -99,10 +100,10 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
   a.untouched =
       area("left as new where a life would have worn it", found->untouched_m2,
            "area where contact wears more than 20 um and less than a quarter of that was worn", Kind::estimate);
-  for (const WornPlace& p : found->unexplained) a.put_on.push_back(told_place(p));
-  for (const WornPlace& p : found->untouched) a.left_new.push_back(told_place(p));
+  for (const WornPlace& p : found->unexplained) a.put_on.push_back(place_result(p));
+  for (const WornPlace& p : found->untouched) a.left_new.push_back(place_result(p));
   for (const WornRing& r : found->rings) {
-    RingTold ring{
+    RingResult ring{
         r.coat,
         area(r.coat + " in sight where it was worn", r.area_m2, "area where it is the outermost coat", Kind::computed),
         {}};
@@ -116,7 +117,7 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
     a.edges.push_back({reading_of(edge), place_in_words(edge.at, on->bench.body)});
   }
   for (const Contact& c : found->contacts) {
-    TouchTold t;
+    TouchResult t;
     t.name = c.name, t.touch = touch_in_words(c.by);
     t.hours = figure("hours against it", c.time_s / 3600, Quantity::ratio, "as the life says", "", Kind::estimate);
     t.slid = figure("way slid", c.slid_m, Quantity::length, "mean speed x time", "estimate", Kind::estimate);
@@ -144,7 +145,7 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
                                           : "cannot pass for wear: no contact would have gone through there",
                                       p.remark.empty() ? "" : " (" + p.remark + ")"));
   if (!a.edges.empty() && a.edges.front().height.band.high > stepped_m) {
-    const EdgeTold& edge = a.edges.front();
+    const EdgeResult& edge = a.edges.front();
     a.sentences.push_back(fmt::format(
         "The film round the {} at {} is {} ({} to {}) high, old finish under new: such an edge is seen as a step. "
         "Round it over; leave no shoulder.",
@@ -158,14 +159,14 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
                                       show(found->chipped_m2, Quantity::area),
                                       show(found->chip_deepest_m, Quantity::film_thickness)));
   for (std::size_t i = 0; i < asked.show.size(); ++i) {
-    const auto showing = least_surprising(asked.show[i].coat, asked.show[i].area_m2, on->film(), on->bench, *life);
+    const auto showing = most_plausible(asked.show[i].coat, asked.show[i].area_m2, on->film(), on->bench, *life);
     if (!showing) {
       std::vector<Error> errors = showing.errors();
       for (Error& e : errors) e.where.key = fmt::format("show[{}].coat", i + 1);
       return errors;
     }
     say_showing(*showing, a);
-    a.showing.push_back(told_showing(*showing));
+    a.showing.push_back(showing_result(*showing));
   }
   if (life->touches.size() < against->life.touches.size())
     a.notes.push_back({Severity::information,
@@ -182,33 +183,33 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
   return a;
 }
 
-std::string told(const WearAnswer& a, BenchUnits units) {
+std::string format_answer(const WearAnswer& a, BenchUnits units) {
   std::string text;
   for (const std::string& s : a.sentences) text += s + "\n";
   const auto depth = [&](const Figure& f) { return show(f.value, Quantity::film_thickness, units); };
   const auto head = [&](const char* line, bool any) { text += any ? fmt::format("\n{}\n", line) : std::string(); };
   head("No contact explains", !a.put_on.empty());
-  for (const PlaceTold& p : a.put_on)
+  for (const PlaceResult& p : a.put_on)
     text += fmt::format("  {:>10}  worn {}, contact {}  {}\n", show(p.area.value, Quantity::area, units), depth(p.laid),
-                        depth(p.lived), p.where);
+                        depth(p.contact_wear), p.where);
   head("A life would have worn", !a.left_new.empty());
-  for (const PlaceTold& p : a.left_new) {
-    const Shown s = shown(p.lived.value, p.lived.band, Quantity::film_thickness, units);
+  for (const PlaceResult& p : a.left_new) {
+    const Shown s = shown(p.contact_wear.value, p.contact_wear.band, Quantity::film_thickness, units);
     text += fmt::format("  {:>10}  {} ({})  {}: {}\n", show(p.area.value, Quantity::area, units), s.text, s.band,
                         p.touched_by, p.where);
   }
   head("What shows where it was worn", !a.rings.empty());
-  for (const RingTold& r : a.rings)
+  for (const RingResult& r : a.rings)
     text += fmt::format(
         "  {:>10}  {}{}\n", show(r.area.value, Quantity::area, units), r.coat,
         std::isfinite(r.width.value) ? ", ring " + show(r.width.value, Quantity::length, units) + " wide" : "");
   head("Film that stands round what is worn through", !a.edges.empty());
-  for (const EdgeTold& e : a.edges) {
+  for (const EdgeResult& e : a.edges) {
     const Shown s = shown(e.height.value, e.height.band, Quantity::film_thickness, units);
     text += fmt::format("  {:>10} ({})  over {}  {} shows: {}\n", s.text, s.band,
                         show(e.way.value, Quantity::length, units), e.shows, e.where);
   }
-  for (const ShowingTold& s : a.showing) {
+  for (const ShowingResult& s : a.showing) {
     head(fmt::format("To show {} of {}", show(s.asked.value, Quantity::area, units), s.coat).c_str(),
          !s.places.empty());
     for (const PlaceToCut& p : s.places)
@@ -216,7 +217,7 @@ std::string told(const WearAnswer& a, BenchUnits units) {
                           p.touched_by, p.where);
   }
   head("What touches it", !a.touches.empty());
-  for (const TouchTold& t : a.touches)
+  for (const TouchResult& t : a.touches)
     text += fmt::format("  {:<36} {:>6.0f} h  {:>8} at a time, {:.0f} g on 1 cm2\n", t.name, t.hours.value,
                         show(t.area.value, Quantity::area, units), t.pressure_g_cm2.value);
   text += "\n";
@@ -229,7 +230,7 @@ std::string told(const WearAnswer& a, BenchUnits units) {
 Verb wear_verb() {
   return verb<WearRequest, WearAnswer>("wear",
                                        "Whether wear lies where contact would put it, and where more of it could go",
-                                       Work{.cuts = true}, wear, told);
+                                       Work{.cuts = true}, wear, format_answer);
 }
 
 }  // namespace witnessline::app

@@ -35,38 +35,38 @@ void describe(V& v, WearRequest& r) {
 }
 
 /// A place of the surface a person can find.
-struct PlaceTold {
+struct PlaceResult {
   std::string where, touched_by;
   Vec3 at;
-  Figure area, laid, lived;
+  Figure area, laid, contact_wear;
 };
 template <class V>
-void describe(V& v, PlaceTold& p) {
+void describe(V& v, PlaceResult& p) {
   v(member("where", "in words"), p.where);
   v(member("touched_by", "what touches it most; empty: nothing"), p.touched_by);
   v(member("at", "its deepest point"), p.at);
   v(member("area", "how large"), p.area);
   v(member("laid", "deepest wear laid or found there"), p.laid);
-  v(member("lived", "deepest that contact would have worn"), p.lived);
+  v(member("lived", "deepest that contact would have worn"), p.contact_wear);
 }
 
-struct RingTold {
+struct RingResult {
   std::string coat;
   Figure area, width;
 };
 template <class V>
-void describe(V& v, RingTold& r) {
+void describe(V& v, RingResult& r) {
   v(member("coat", "what shows where it was worn; or wood"), r.coat);
   v(member("area", "how much of it shows there"), r.area);
   v(member("width", "mean width of its ring"), r.width);
 }
 
 /// The edge of a worn place.
-struct EdgeTold : EdgeReading {
+struct EdgeResult : EdgeReading {
   std::string where;
 };
 template <class V>
-void describe(V& v, EdgeTold& e) {
+void describe(V& v, EdgeResult& e) {
   v(member("where", "in words"), e.where);
   describe(v, static_cast<EdgeReading&>(e));
 }
@@ -84,13 +84,13 @@ void describe(V& v, PlaceToCut& p) {
   v(member("area", "how large"), p.area);
   v(member("depth", "film above the coat: deepest cut of this place"), p.depth);
 }
-struct ShowingTold {
+struct ShowingResult {
   std::string coat;
   Figure asked, shows_now, share;
   std::vector<PlaceToCut> places;
 };
 template <class V>
-void describe(V& v, ShowingTold& s) {
+void describe(V& v, ShowingResult& s) {
   v(member("coat", "coat that should show"), s.coat);
   v(member("asked", "how much of it"), s.asked);
   v(member("shows_now", "how much of it shows already"), s.shows_now);
@@ -98,12 +98,12 @@ void describe(V& v, ShowingTold& s) {
   v(member("places", "where, the largest first"), s.places);
 }
 
-struct TouchTold {
+struct TouchResult {
   std::string name, touch;
   Figure hours, slid, area, pressure_g_cm2;
 };
 template <class V>
-void describe(V& v, TouchTold& t) {
+void describe(V& v, TouchResult& t) {
   v(member("name", "what touches"), t.name);
   v(member("touch", "the touch of a life it belongs to"), t.touch);
   v(member("hours", "hours against it, as the life says"), t.hours);
@@ -115,11 +115,11 @@ void describe(V& v, TouchTold& t) {
 struct WearAnswer {
   std::vector<std::string> sentences;
   Figure worn, unexplained, untouched;
-  std::vector<PlaceTold> put_on, left_new;
-  std::vector<RingTold> rings;
-  std::vector<EdgeTold> edges;
-  std::vector<ShowingTold> showing;
-  std::vector<TouchTold> touches;
+  std::vector<PlaceResult> put_on, left_new;
+  std::vector<RingResult> rings;
+  std::vector<EdgeResult> edges;
+  std::vector<ShowingResult> showing;
+  std::vector<TouchResult> touches;
   std::vector<Note> notes;
 };
 template <class V>

@@ -116,24 +116,24 @@ Result<YellowedClearAnswer> yellowed_clear_answer(const YellowedClearRequest& re
   if (!tint) return tint.errors();
 
   for (const TintRecipe& r : tint->recipes) {
-    TintRecipeSaid said;
-    said.clear_kg = r.clear_kg;
+    TintRecipeResult result;
+    result.clear_kg = r.clear_kg;
     std::vector<Input> inputs{{"film of tinted clear", ask.fresh_film_m, Quantity::film_thickness, Kind::measured, ""}};
     for (const TintPart& p : r.parts) {
       const Material* m = asking.library.find(ask.toners[p.toner].id);
-      said.toners.push_back({m->id, m->name, p.mass_kg, p.strength_kg_m3});
+      result.toners.push_back({m->id, m->name, p.mass_kg, p.strength_kg_m3});
       inputs.push_back({m->name, p.mass_kg, Quantity::mass, m->kind, m->source});
     }
-    std::stable_sort(said.toners.begin(), said.toners.end(),
+    std::stable_sort(result.toners.begin(), result.toners.end(),
                      [](const TintWeighed& a, const TintWeighed& b) { return a.mass_kg > b.mass_kg; });
-    said.delta_e = delta_e_figure("Delta E, tinted against aged", r.mean_delta_e, 0, r.delta_e_high, inputs);
+    result.delta_e = delta_e_figure("Delta E, tinted against aged", r.mean_delta_e, 0, r.delta_e_high, inputs);
     for (std::size_t l = 0; l < ask.lamps.size(); ++l) {
-      said.over_ground.push_back({ask.lamps[l], r.delta_e[l]});
-      said.over_white.push_back({ask.lamps[l], r.delta_e[ask.lamps.size() + l]});
+      result.over_ground.push_back({ask.lamps[l], r.delta_e[l]});
+      result.over_white.push_back({ask.lamps[l], r.delta_e[ask.lamps.size() + l]});
     }
-    said.rounding_cost = r.mean_delta_e - r.exact_delta_e, said.likely_delta_e = r.likely_delta_e;
-    said.verdict = r.verdict;
-    answer.recipes.push_back(std::move(said));
+    result.rounding_cost = r.mean_delta_e - r.exact_delta_e, result.likely_delta_e = r.likely_delta_e;
+    result.verdict = r.verdict;
+    answer.recipes.push_back(std::move(result));
   }
   answer.yellowness_aged = yellowness_figure("yellowness of the aged clear over white", tint->aged_over_white,
                                              by_reading ? Kind::measured : Kind::computed);
@@ -142,7 +142,7 @@ Result<YellowedClearAnswer> yellowed_clear_answer(const YellowedClearRequest& re
   answer.yellowing = yellowing_figure(*aged, kind.dry);
   answer.fresh_delta_e = tint->fresh_delta_e;
 
-  const TintRecipeSaid& best = answer.recipes.front();
+  const TintRecipeResult& best = answer.recipes.front();
   std::string weigh;
   for (const TintWeighed& t : best.toners)
     weigh += fmt::format("{}{} of {}", weigh.empty() ? "" : " and ", weighed(t.mass_kg, asking.units),
@@ -173,13 +173,13 @@ Result<YellowedClearAnswer> yellowed_clear_answer(const YellowedClearRequest& re
   return answer;
 }
 
-std::string told(const YellowedClearAnswer& answer, BenchUnits units) {
+std::string format_answer(const YellowedClearAnswer& answer, BenchUnits units) {
   std::string text;
   for (const std::string& s : answer.sentences) text += s + "\n";
   text += fmt::format("\nYellowness (ASTM E313) over white: aged {:.1f}, fresh {:.1f}; units of yellowing {:.2f}\n",
                       answer.yellowness_aged.value, answer.yellowness_fresh.value, answer.yellowing.value);
   for (std::size_t i = 0; i < answer.recipes.size(); ++i) {
-    const TintRecipeSaid& r = answer.recipes[i];
+    const TintRecipeResult& r = answer.recipes[i];
     text += fmt::format("\nRecipe {}: {:.2f} Delta E ({}), likely {:.1f}, rounding {:+.2f}\n  {} clear\n", i + 1,
                         r.delta_e.value, word_for(r.verdict), r.likely_delta_e, r.rounding_cost,
                         show(r.clear_kg, Quantity::mass, units));
@@ -196,7 +196,7 @@ std::string told(const YellowedClearAnswer& answer, BenchUnits units) {
 Verb yellowed_clear_verb() {
   return verb<YellowedClearRequest, YellowedClearAnswer>(
       "yellowed_clear", "What an aged clear absorbs, and the tint that makes fresh clear look like it",
-      Work{.sprays = true}, yellowed_clear_answer, told);
+      Work{.sprays = true}, yellowed_clear_answer, format_answer);
 }
 
 }  // namespace witnessline::app

@@ -58,7 +58,7 @@ void describe(V& v, TintWeighed& t) {
   v(member("strength_g_L", "to a litre of clear", grams_per_litre), t.strength_kg_m3);
 }
 
-struct TintRecipeSaid {
+struct TintRecipeResult {
   double clear_kg = 0;
   std::vector<TintWeighed> toners;
   Figure delta_e;
@@ -67,7 +67,7 @@ struct TintRecipeSaid {
   Verdict verdict{};
 };
 template <class V>
-void describe(V& v, TintRecipeSaid& r) {
+void describe(V& v, TintRecipeResult& r) {
   v(member("clear_g", "clear of the batch", unit::g), r.clear_kg);
   v(member("toners", "in weighing order, largest first"), r.toners);
   v(member("delta_e", "tinted against aged, mean over ground, white and lamps"), r.delta_e);
@@ -80,7 +80,7 @@ void describe(V& v, TintRecipeSaid& r) {
 
 struct YellowedClearAnswer {
   std::vector<std::string> sentences;
-  std::vector<TintRecipeSaid> recipes;
+  std::vector<TintRecipeResult> recipes;
   Figure yellowness_aged, yellowness_fresh, yellowing;
   double fresh_delta_e = 0;
   std::vector<Curve> curves;
@@ -101,7 +101,7 @@ void describe(V& v, YellowedClearAnswer& a) {
 }
 
 Result<YellowedClearAnswer> yellowed_clear_answer(const YellowedClearRequest&, const Asking&);
-std::string told(const YellowedClearAnswer&, BenchUnits);
+std::string format_answer(const YellowedClearAnswer&, BenchUnits);
 Verb yellowed_clear_verb();
 
 }  // namespace witnessline::app

@@ -8,7 +8,7 @@
 
 #include "bench/check_growth.h"
 #include "bench/cold.h"
-#include "bench/doing.h"
+#include "bench/step_context.h"
 #include "materials/life.h"
 #include "solvents/vapour.h"
 
@@ -22,7 +22,7 @@ double tangential_share(const std::string& wood) { return ridged(wood) ? 0.1 : 0
 /// What the cold does to every coat over every wood.
 class Pulls {
  public:
-  static Result<Pulls> of(const ColdCheck& step, const ColdHistory& past, const Life* life, const Doing& doing) {
+  static Result<Pulls> of(const ColdCheck& step, const ColdHistory& past, const Life* life, const StepContext& doing) {
     Result<std::vector<Paint>> paints = doing.paints();
     if (!paints) return paints.errors();
     Pulls pulls;
@@ -74,7 +74,7 @@ class Pulls {
   double tougher_ = 1;
 };
 
-DrivenPlace driven_at(SurfacePoint at, const Doing& doing, const Reach& reach, const Pulls& pulls) {
+DrivenPlace driven_at(SurfacePoint at, const StepContext& doing, const Reach& reach, const Pulls& pulls) {
   const Triangle& t = doing.body.triangles()[at.triangle];
   const double u = static_cast<double>(at.u), v = static_cast<double>(at.v), w = 1 - u - v;
   const auto mean = [&](const auto& of) {
@@ -96,7 +96,7 @@ struct Wet {
   bool ours = false;  ///< a coat of this plan is among what is cooled
   Binder binder = Binder::none;
 };
-Wet wet_of(const Doing& doing, const Reach& reach, const std::vector<Paint>& paints) {
+Wet wet_of(const StepContext& doing, const Reach& reach, const std::vector<Paint>& paints) {
   Wet wet;
   double most_m3 = 0;
   for (std::size_t l = 0; l < paints.size(); ++l) {
@@ -120,7 +120,7 @@ Wet wet_of(const Doing& doing, const Reach& reach, const std::vector<Paint>& pai
 }
 
 /// What was counted, in a film as thick as this one is there; empty: nothing was counted.
-CheckPattern pattern_of(const ColdCheck& step, const Doing& doing, const Reach& reach) {
+CheckPattern pattern_of(const ColdCheck& step, const StepContext& doing, const Reach& reach) {
   const std::optional<CountedChecks> counted = counted_checks(step.found);
   if (!counted || counted->counted == 0) return {};
   double film_m3 = 0, area_m2 = 0;
@@ -142,7 +142,7 @@ bool any_check(const Film& film) {
 /// Law: the least factor on toughness with which no starter opens there. Source: ESTIMATE (the toughness it starts
 /// from).
 double toughness_survived(const ColdCheck& step, const ColdHistory& ahead, const std::vector<Starter>& starters,
-                          const Reach& reach, const Doing& doing) {
+                          const Reach& reach, const StepContext& doing) {
   ColdHistory past = ahead;
   past.coldest_K = step.unchecked_K.value_or(ahead.room_K - room_swing_K), past.shocks = 1;
   past.core_stays_warm = false, past.shock_s = ColdHistory{}.shock_s;
@@ -154,7 +154,8 @@ double toughness_survived(const ColdCheck& step, const ColdHistory& ahead, const
 
 std::string millimetres(double m) { return fmt::format("{:.{}f} mm", 1e3 * m, m < 0.01 ? 1 : 0); }
 
-void tell(Doing& doing, const Grown& grown, const Reach& reach, const ColdHistory& past, const Pulls& pulls) {
+void describe_result(StepContext& doing, const Grown& grown, const Reach& reach, const ColdHistory& past,
+                     const Pulls& pulls) {
   // Every place is looked at: the hardest driven may be a run of a few millimetres.
   const CheckDrive* hardest = nullptr;
   CheckDrive held;
@@ -217,7 +218,7 @@ void tell(Doing& doing, const Grown& grown, const Reach& reach, const ColdHistor
 }  // namespace
 
 /// Law: pull_of() in every coat, CheckDrive in every column, starters_on() and grow_checks() over the surface.
-Result<StepResult> work(const ColdCheck& step, Doing& doing) {
+Result<StepResult> work(const ColdCheck& step, StepContext& doing) {
   const Result<Reach> reach = doing.reach(step.where);
   if (!reach) return reach.errors();
   const Life* life = nullptr;
@@ -281,7 +282,7 @@ Result<StepResult> work(const ColdCheck& step, Doing& doing) {
                   std::make_move_iterator(grown.marks.end()));
     doing.film().marks = std::move(marks);
   }
-  tell(doing, grown, *reach, past, *pulls);
+  describe_result(doing, grown, *reach, past, *pulls);
   if (!life) {
     for (Note& note : cold_cautions(step.by, doing.planned.id)) doing.result.notes.push_back(std::move(note));
     // ESTIMATE: half an hour to strip and bag, ten minutes of looking a shock; three hours to cool and to warm again.

@@ -88,6 +88,6 @@ void describe(V& v, ColdCheck& s) {
   v(member("where", "where the cold goes"), s.where);
 }
 
-Result<StepResult> work(const ColdCheck&, Doing&);
+Result<StepResult> work(const ColdCheck&, StepContext&);
 
 }  // namespace witnessline::bench

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "bench/doing.h"
+#include "bench/step_context.h"
 #include "drying/resin.h"
 
 namespace witnessline::bench {
@@ -13,7 +13,7 @@ namespace {
 /// Law: relative energy difference below 1 dissolves. ESTIMATE: 1 um a cloth, a third to three times as much; the coat
 /// below it is not reached.
 void dissolve(const Clean& step, const Material& with, const std::vector<Paint>& paints, const Reach& reach,
-              Doing& doing) {
+              StepContext& doing) {
   constexpr double loss_a_cloth_m = 1e-6, dissolves_below = 1.0, unsure_below = 1.1;
   std::vector<char> dissolves(paints.size()), unsure(paints.size());
   for (std::size_t l = 0; l < paints.size(); ++l) {
@@ -31,7 +31,7 @@ void dissolve(const Clean& step, const Material& with, const std::vector<Paint>&
       break;
     }
   }
-  const Books books = over_columns(doing.film(), reach.open, [&](Columns& columns, Books& sums) {
+  const MassBalance books = over_columns(doing.film(), reach.open, [&](Columns& columns, MassBalance& sums) {
     for (std::size_t i = 0; i < columns.size(); ++i) {
       const std::size_t v = columns.begin() + i;
       const int exposed = reach.open[v] > 0 ? columns.exposed(i) : -1;
@@ -62,7 +62,7 @@ void dissolve(const Clean& step, const Material& with, const std::vector<Paint>&
 
 }  // namespace
 
-Result<StepResult> work(const Clean& step, Doing& doing) {
+Result<StepResult> work(const Clean& step, StepContext& doing) {
   const Result<const Material*> with = material_of(step.with, doing.bench, doing.place("with"));
   if (!with) return with.errors();
   const Result<Reach> reach = doing.reach(step.where);

@@ -33,6 +33,6 @@ void describe(V& v, Clean& s) {
   v(member("dry_off", "a dry cloth follows each wet one before it flashes"), s.dry_off);
 }
 
-Result<StepResult> work(const Clean&, Doing&);
+Result<StepResult> work(const Clean&, StepContext&);
 
 }  // namespace witnessline::bench

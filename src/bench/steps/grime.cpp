@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bench/ageing_laws.h"
 #include "bench/contact.h"
-#include "bench/doing.h"
-#include "bench/lived.h"
+#include "bench/step_context.h"
 
 namespace witnessline::bench {
 
@@ -41,7 +41,7 @@ std::vector<float> handled_by(const ContactField& field, const Body& body) {
 /// Law: what the life left where it was handled most x (a fifth everywhere + four fifths of how much it was handled) x
 /// grime_hold() x unevenness (a tenth over 25 mm, ESTIMATE: a cloth evens what lies on a face); what already lies there
 /// counts. Handled: the place given, or where none is, handled_by(). Checks take lodged_kg_m2().
-Result<StepResult> work(const Grime& step, Doing& doing) {
+Result<StepResult> work(const Grime& step, StepContext& doing) {
   const Result<const Life*> life = doing.life_named(step.life);
   if (!life) return life.errors();
   const Result<Reach> handled = doing.reach_in_use(step.where, Shelter::under);

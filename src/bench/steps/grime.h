@@ -33,6 +33,6 @@ void describe(V& v, Grime& s) {
   v(member("parts", "under plates and parts, where no dirt comes"), s.parts);
 }
 
-Result<StepResult> work(const Grime&, Doing&);
+Result<StepResult> work(const Grime&, StepContext&);
 
 }  // namespace witnessline::bench

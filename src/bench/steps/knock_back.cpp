@@ -3,14 +3,14 @@
 #include <fmt/format.h>
 
 #include "bench/abrade.h"
-#include "bench/lived.h"
+#include "bench/ageing_laws.h"
 #include "optics/gloss.h"
 
 namespace witnessline::bench {
 
 /// Law: roughness that shows the gloss (roughness_of_gloss, index of the coat that shows), or that the life leaves on
 /// what lies there (dulled_roughness_m); where the face is already rougher nothing is done. The pad takes its depth.
-Result<StepResult> work(const KnockBack& step, Doing& doing) {
+Result<StepResult> work(const KnockBack& step, StepContext& doing) {
   if (step.life.empty() != step.gloss_60.has_value())
     return doing.error(step.life.empty() ? "neither a gloss nor a life is given" : "both a gloss and a life are given",
                        "gloss_60", "one of gloss_60 and life", "leave one of them out");
@@ -55,7 +55,7 @@ Result<StepResult> work(const KnockBack& step, Doing& doing) {
     doing.note(Severity::information, "nothing to knock back: the sheen is already as low");
     return doing.done();
   }
-  const Result<Books> books = abrade(
+  const Result<MassBalance> books = abrade(
       doing, at, [&](std::size_t v, const Columns&, std::size_t) { return step.depth_m * static_cast<double>(at[v]); });
   if (!books) return books.errors();
   if (books->other > 0)

@@ -38,6 +38,6 @@ void describe(V& v, KnockBack& s) {
   v(member("where", "what is knocked back"), s.where);
 }
 
-Result<StepResult> work(const KnockBack&, Doing&);
+Result<StepResult> work(const KnockBack&, StepContext&);
 
 }  // namespace witnessline::bench

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "bench/doing.h"
+#include "bench/step_context.h"
 #include "drying/resin.h"
 
 namespace witnessline::bench {
@@ -36,7 +36,7 @@ double normal_cdf(double z) { return 0.5 * std::erfc(-z / std::sqrt(2.0)); }
 /// Law: where the coat is, everything down to the coat stopped at comes off, with what of that coat had melted into it
 /// and a collateral loss (mean as given, log-normal with sigma 0.5 over 4 mm). On the given share of the area a residue
 /// stays: patches of 5 mm, thickest in their middle, half the coat on average. ESTIMATE, but for the given numbers.
-Result<StepResult> work(const Lift& step, Doing& doing) {
+Result<StepResult> work(const Lift& step, StepContext& doing) {
   std::vector<Error> faults;
   const Result<std::size_t> coat = doing.coat_named(step.coat, "coat");
   if (!coat) faults = coat.errors();
@@ -73,7 +73,7 @@ Result<StepResult> work(const Lift& step, Doing& doing) {
   std::size_t lost_originals = 0;
   for (std::size_t l = floor; l < doing.before.layers.size(); ++l)
     lost_originals += doing.before.layers[l].provenance.origin == Origin::original;
-  const Books books = over_columns(doing.film(), reach->open, [&](Columns& columns, Books& sums) {
+  const MassBalance books = over_columns(doing.film(), reach->open, [&](Columns& columns, MassBalance& sums) {
     for (std::size_t i = 0; i < columns.size(); ++i) {
       const std::size_t v = columns.begin() + i;
       const double w = static_cast<double>(reach->open[v]);

@@ -52,6 +52,6 @@ void describe(V& v, Lift& s) {
   v(member("where", "where it is lifted"), s.where);
 }
 
-Result<StepResult> work(const Lift&, Doing&);
+Result<StepResult> work(const Lift&, StepContext&);
 
 }  // namespace witnessline::bench

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "bench/doing.h"
+#include "bench/step_context.h"
 
 namespace witnessline::bench {
 
@@ -20,7 +20,7 @@ void spread(std::vector<char>& covered, const Body& body, double overhang_m) {
   }
 }
 
-Result<std::vector<char>> covered_by(const Where& where, const Doing& doing) {
+Result<std::vector<char>> covered_by(const Where& where, const StepContext& doing) {
   const Result<std::vector<float>> weights = weights_of(where, doing.body);
   if (!weights) {
     std::vector<Error> faults = weights.errors();
@@ -38,14 +38,14 @@ double area_of(const std::vector<char>& covered, const Body& body) {
   return area_under(weights, body);
 }
 
-void set(Doing& doing, const std::vector<char>& covered, Masking masking) {
+void set(StepContext& doing, const std::vector<char>& covered, Masking masking) {
   change(doing.film().masking,
          [&](std::size_t v, std::uint8_t now) { return covered[v] ? static_cast<std::uint8_t>(masking) : now; });
 }
 
 }  // namespace
 
-Result<StepResult> work(const Mask& step, Doing& doing) {
+Result<StepResult> work(const Mask& step, StepContext& doing) {
   Result<std::vector<char>> covered = covered_by(step.where, doing);
   if (!covered) return covered.errors();
   spread(*covered, doing.body, step.overhang_m);
@@ -57,7 +57,7 @@ Result<StepResult> work(const Mask& step, Doing& doing) {
   return doing.done();
 }
 
-Result<StepResult> work(const Unmask& step, Doing& doing) {
+Result<StepResult> work(const Unmask& step, StepContext& doing) {
   Result<std::vector<char>> covered = covered_by(step.where, doing);
   if (!covered) return covered.errors();
   bool any = false;
@@ -68,7 +68,7 @@ Result<StepResult> work(const Unmask& step, Doing& doing) {
   return doing.done();
 }
 
-Result<StepResult> work(const Plug& step, Doing& doing) {
+Result<StepResult> work(const Plug& step, StepContext& doing) {
   const bool the_usual = step.where.on == Plug{}.where.on && step.where.patches.empty();
   if (the_usual && !doing.body.has(Region::cavity)) {
     doing.note(Severity::information, "this body has no pockets or holes to plug");

@@ -59,8 +59,8 @@ void describe(V& v, Plug& s) {
   v(member("where", "pockets and holes"), s.where);
 }
 
-Result<StepResult> work(const Mask&, Doing&);
-Result<StepResult> work(const Unmask&, Doing&);
-Result<StepResult> work(const Plug&, Doing&);
+Result<StepResult> work(const Mask&, StepContext&);
+Result<StepResult> work(const Unmask&, StepContext&);
+Result<StepResult> work(const Plug&, StepContext&);
 
 }  // namespace witnessline::bench

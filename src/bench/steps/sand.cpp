@@ -9,7 +9,7 @@ namespace witnessline::bench {
 namespace {
 
 /// Scratches and roughness a grit leaves where it cut. Older, deeper scratches stay as far as they were not cut out.
-void scratch(Doing& doing, const Reach& reach, double depth_m, double scratch_m) {
+void scratch(StepContext& doing, const Reach& reach, double depth_m, double scratch_m) {
   change(doing.film().scratch_m, [&](std::size_t v, float before) {
     if (!(reach.open[v] > 0)) return before;
     const double left_m = std::max(0.0, static_cast<double>(before) - depth_m * static_cast<double>(reach.open[v]));
@@ -29,7 +29,7 @@ void scratch(Doing& doing, const Reach& reach, double depth_m, double scratch_m)
 /// Law: depth at a place = mean depth x weight x edge gain x grip of the hand (15 % over 15 mm, ESTIMATE); a levelling
 /// block also takes what stands over the mean height within its reach (0.8 of it, ESTIMATE), and reaches into no
 /// pocket.
-Result<StepResult> paper(const Sand& step, bool levels, Doing& doing) {
+Result<StepResult> paper(const Sand& step, bool levels, StepContext& doing) {
   Result<Reach> reach = doing.reach(step.where);
   if (!reach) return reach.errors();
   if (levels) {
@@ -46,7 +46,7 @@ Result<StepResult> paper(const Sand& step, bool levels, Doing& doing) {
   constexpr double block_reach_m = 0.015, share_levelled = 0.8;
   if (levels) level.emplace(doing.before, doing.body, reach->open, block_reach_m);
   const std::span<const Vec3> places = doing.body.positions();
-  const Result<Books> books = abrade(doing, reach->open, [&](std::size_t v, const Columns&, std::size_t) {
+  const Result<MassBalance> books = abrade(doing, reach->open, [&](std::size_t v, const Columns&, std::size_t) {
     const double here_m = levels ? std::max(0.0, depth_m + share_levelled * level->above(v)) : depth_m;
     return here_m * static_cast<double>(reach->open[v]) * edge(v) * std::max(0.0, 1.0 + 0.15 * grip(places[v]));
   });
@@ -81,11 +81,11 @@ Result<StepResult> paper(const Sand& step, bool levels, Doing& doing) {
 
 }  // namespace
 
-Result<StepResult> work(const Sand& step, Doing& doing) { return paper(step, false, doing); }
-Result<StepResult> work(const Flat& step, Doing& doing) { return paper(step, true, doing); }
+Result<StepResult> work(const Sand& step, StepContext& doing) { return paper(step, false, doing); }
+Result<StepResult> work(const Flat& step, StepContext& doing) { return paper(step, true, doing); }
 
 /// Law: mean depth x weight x edge gain; scratches go down by the depth taken, to what the compound itself leaves.
-Result<StepResult> work(const Buff& step, Doing& doing) {
+Result<StepResult> work(const Buff& step, StepContext& doing) {
   const Result<const Material*> compound = material_of(step.compound, doing.bench, doing.place("compound"));
   if (!compound) return compound.errors();
   const Result<Reach> reach = doing.reach(step.where);
@@ -106,7 +106,7 @@ Result<StepResult> work(const Buff& step, Doing& doing) {
         "where", "a surface without open checks",
         "buff before the checks are made, leave them out of `where`, or finish by hand without compound");
   const EdgeGain edge(reach->open, doing.body, step.edge_factor);
-  const Result<Books> books = abrade(doing, reach->open, [&](std::size_t v, const Columns&, std::size_t) {
+  const Result<MassBalance> books = abrade(doing, reach->open, [&](std::size_t v, const Columns&, std::size_t) {
     return step.depth_m * static_cast<double>(reach->open[v]) * edge(v);
   });
   if (!books) return books.errors();

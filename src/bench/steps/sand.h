@@ -72,8 +72,8 @@ void describe(V& v, Buff& s) {
   v(member("where", "where it is buffed"), s.where);
 }
 
-Result<StepResult> work(const Sand&, Doing&);
-Result<StepResult> work(const Flat&, Doing&);
-Result<StepResult> work(const Buff&, Doing&);
+Result<StepResult> work(const Sand&, StepContext&);
+Result<StepResult> work(const Flat&, StepContext&);
+Result<StepResult> work(const Buff&, StepContext&);
 
 }  // namespace witnessline::bench

@@ -2,10 +2,10 @@
 
 #include <fmt/format.h>
 
-#include "bench/doing.h"
 #include "bench/edges.h"
 #include "bench/ground.h"
 #include "bench/ridges.h"
+#include "bench/step_context.h"
 #include "drying/solvency.h"
 #include "materials/coverage.h"
 #include "optics/hiding.h"
@@ -26,12 +26,12 @@ struct Coats {
 
 struct Laid {
   Reach reach;
-  Books books;
+  MassBalance books;
   double bitten_m2 = 0, unbitten_m2 = 0;  ///< over coats that melt, over coats that do not
   std::string unbitten;                   ///< names of the latter
 };
 
-std::vector<Error> fault_of_grime(const Reach& reach, const Doing& doing) {
+std::vector<Error> fault_of_grime(const Reach& reach, const StepContext& doing) {
   const std::span<const float> areas = doing.body.areas_m2();
   double worst_kg_m2 = 0;
   const double area_m2 = reduce_chunks(
@@ -57,7 +57,7 @@ std::vector<Error> fault_of_grime(const Reach& reach, const Doing& doing) {
 }
 
 /// What `lay` says of the same coat in this shop: where it runs, whether it blushes, whether it stays clear.
-void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& wet, Doing& doing) {
+void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& wet, StepContext& doing) {
   for (const Note& note : solvency_while_drying(*liquid.mix, wet).notes) doing.note(note.severity, note.text);
   if (wet.blush == Blush::stays) doing.note(Severity::caution, blush_in_words(wet));
   if (!liquid.viscosity) return;
@@ -83,7 +83,8 @@ void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& w
 }
 
 /// Coats laid on one another before the solvent has left.
-void warn_of_stacking(const Coats& coats, double solids_fraction, const std::optional<WetCoat>& wet, Doing& doing) {
+void warn_of_stacking(const Coats& coats, double solids_fraction, const std::optional<WetCoat>& wet,
+                      StepContext& doing) {
   const double um = 1e6;
   if (coats.count < 2) return;
   const Evaporation evaporation(doing.bench.shop.temperature_K, doing.bench.shop.air_speed_m_s);
@@ -107,7 +108,7 @@ void warn_of_stacking(const Coats& coats, double solids_fraction, const std::opt
 /// Whether a coloured coat hides what lies under it, said before it is sprayed.
 /// Law: share of daylight through the film (HidingPower). Source: kubelka1948. Departs: what scatters back from below
 /// counts for nothing.
-void say_what_it_hides(const Paint& paint, double dry_m, Doing& doing) {
+void say_what_it_hides(const Paint& paint, double dry_m, StepContext& doing) {
   constexpr double hides = 0.02,
                    shows = 0.1;  // ESTIMATE: share of light through that nobody sees, and that anybody does
   constexpr double thickest_m = 1e-3, um = 1e6;
@@ -130,7 +131,7 @@ void say_what_it_hides(const Paint& paint, double dry_m, Doing& doing) {
 
 /// Law: wet film x volume solids / (1 + thinning) = dry film, the rest is solvent; per coat, with the fan's unevenness
 /// (8 % a coat over 25 mm, ESTIMATE), the pull of sharp edges, and what leaves between coats.
-Result<Laid> lay(const Coats& coats, Doing& doing) {
+Result<Laid> lay(const Coats& coats, StepContext& doing) {
   std::vector<Error> faults;
   const Result<Liquid> liquid = liquid_of(coats.mixture, coats.thinner, coats.thinning, doing);
   if (!liquid) faults = liquid.errors();
@@ -143,7 +144,7 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
   if (!below) return below.errors();
 
   const Paint* const paint = &liquid->paint;
-  Laid laid{std::move(*reach), Books{}, 0, 0, {}};
+  Laid laid{std::move(*reach), MassBalance{}, 0, 0, {}};
   const std::size_t old_layers = doing.film().layers.size();
   const std::size_t layer = layer_for(doing.film(), paint->mixture, {Origin::this_plan, doing.planned.id});
   doing.film().layers[layer].cured_s = 0;
@@ -176,7 +177,7 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
   const std::span<const float> areas = doing.body.areas_m2();
   const std::span<const Vec3> places = doing.body.positions();
 
-  laid.books = over_columns(doing.film(), laid.reach.asked, [&](Columns& columns, Books& sums) {
+  laid.books = over_columns(doing.film(), laid.reach.asked, [&](Columns& columns, MassBalance& sums) {
     for (std::size_t i = 0; i < columns.size(); ++i) {
       const std::size_t v = columns.begin() + i;
       if (!(laid.reach.asked[v] > 0)) continue;
@@ -264,7 +265,7 @@ Result<Laid> lay(const Coats& coats, Doing& doing) {
 
 }  // namespace
 
-Result<StepResult> work(const Spray& step, Doing& doing) {
+Result<StepResult> work(const Spray& step, StepContext& doing) {
   // ESTIMATE: lacquer sprayed at full wet bites a micrometre into what it dissolves.
   constexpr double bite_m = 1e-6;
   const Result<Laid> laid = lay({step.mixture, step.thinner, step.where, step.coats, step.wet_m, step.thinning,
@@ -274,7 +275,7 @@ Result<StepResult> work(const Spray& step, Doing& doing) {
   return doing.done();
 }
 
-Result<StepResult> work(const MeltIn& step, Doing& doing) {
+Result<StepResult> work(const MeltIn& step, StepContext& doing) {
   const Result<Laid> laid =
       lay({step.mixture, step.thinner, step.where, 1, step.wet_m, step.thinning, step.transfer, 0.0, step.bite_m, true},
           doing);

@@ -89,7 +89,7 @@ void describe(V& v, MeltIn& s) {
   v(member("where", "where it is laid"), s.where);
 }
 
-Result<StepResult> work(const Spray&, Doing&);
-Result<StepResult> work(const MeltIn&, Doing&);
+Result<StepResult> work(const Spray&, StepContext&);
+Result<StepResult> work(const MeltIn&, StepContext&);
 
 }  // namespace witnessline::bench

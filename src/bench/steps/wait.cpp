@@ -8,8 +8,8 @@
 #include <optional>
 
 #include "base/random.h"
-#include "bench/doing.h"
 #include "bench/softness.h"
+#include "bench/step_context.h"
 #include "drying/belief.h"
 #include "drying/column.h"
 #include "materials/air.h"
@@ -92,16 +92,16 @@ struct Representative {
 };
 
 /// Columns of one sequence, in classes of equal width in thickness.
-struct Like {
+struct ColumnClass {
   double low_m = 1e30, high_m = 0, area_m2 = 0;
   std::size_t classes = 1;
-  std::vector<Representative> stands;  ///< by rising thickness once worked out
+  std::vector<Representative> representatives;  ///< by rising thickness once worked out
   /// Of each of them once worked out: layer, and the column with more of it.
   std::vector<std::vector<std::pair<std::size_t, Representative>>> tilted;
 
   /// Tilts each representative in its two outermost coats.
   void tilt() {
-    for (const Representative& mean : stands) {
+    for (const Representative& mean : representatives) {
       auto& of_mean = tilted.emplace_back();
       for (std::size_t l = mean.dry_m.size(); l-- > 0 && of_mean.size() < 2;)
         if (mean.dry_m[l] > 0)
@@ -116,7 +116,7 @@ struct Like {
   }
   /// Solvent left in a layer by the i-th representative, carried on to how thick the column's outermost coats are.
   double left_m(std::size_t i, std::size_t l, const Column& column) const {
-    const Representative& mean = stands[i];
+    const Representative& mean = representatives[i];
     const double left = mean.left_m(l, column.dry_m[l], column.solvent_m[l]);
     double carried = left;
     for (const auto& [tilted_layer, other] : tilted[i]) {
@@ -130,12 +130,13 @@ struct Like {
   }
   /// Solvent left in every layer, straight between the two representatives around a thickness.
   void left(const Column& column, std::vector<double>& left_m) const {
-    const auto above = std::upper_bound(stands.begin(), stands.end(), column.thick_m,
+    const auto above = std::upper_bound(representatives.begin(), representatives.end(), column.thick_m,
                                         [](double t, const Representative& r) { return t < r.thick_m; });
-    const std::size_t next = static_cast<std::size_t>(above - stands.begin());
-    const std::size_t high = std::min(next, stands.size() - 1), low = next > 0 ? next - 1 : high;
-    const double way_m = stands[high].thick_m - stands[low].thick_m;
-    const double share = way_m > 0 ? std::clamp((column.thick_m - stands[low].thick_m) / way_m, 0.0, 1.0) : 0.0;
+    const std::size_t next = static_cast<std::size_t>(above - representatives.begin());
+    const std::size_t high = std::min(next, representatives.size() - 1), low = next > 0 ? next - 1 : high;
+    const double way_m = representatives[high].thick_m - representatives[low].thick_m;
+    const double share =
+        way_m > 0 ? std::clamp((column.thick_m - representatives[low].thick_m) / way_m, 0.0, 1.0) : 0.0;
     left_m.assign(column.dry_m.size(), 0.0);
     double lost_m = 0, gained_m = 0;
     for (std::size_t l = 0; l < left_m.size(); ++l) {
@@ -151,12 +152,12 @@ struct Like {
           left_m[l] = column.solvent_m[l] + (left_m[l] - column.solvent_m[l]) * lost_m / gained_m;
   }
 };
-using Likes = std::map<Sequence, Like>;
+using ColumnClasses = std::map<Sequence, ColumnClass>;
 
 /// Dries columns in this air for this long.
 class DryingRoom {
  public:
-  static Result<DryingRoom> open(const Wait& step, const Doing& doing) {
+  static Result<DryingRoom> open(const Wait& step, const StepContext& doing) {
     Result<std::vector<Paint>> paints = doing.paints();
     if (!paints) return paints.errors();
     const Shop& shop = doing.bench.shop;
@@ -185,20 +186,21 @@ class DryingRoom {
     }
     // Every layer in every solvent that may come down on it; layers of one material share a passage.
     for (const FilmSolvent& solvent : room.solvents_) {
-      std::vector<std::shared_ptr<const Passage>> passages;
-      std::map<std::pair<const Material*, bool>, std::shared_ptr<const Passage>> known;
+      std::vector<std::shared_ptr<const Transport>> transports;
+      std::map<std::pair<const Material*, bool>, std::shared_ptr<const Transport>> known;
       for (std::size_t l = 0; l < paints->size(); ++l) {
         const Material* main = (*paints)[l].main;
         // A coat of this plan that cures lets its solvent go before it has cured.
         const bool curing = main && drying_of(main->binder).cure.rate_per_s > 0 &&
                             doing.before.layers[l].provenance.origin == Origin::this_plan;
-        std::shared_ptr<const Passage>& passage = known[{main, curing}];
+        std::shared_ptr<const Transport>& transport = known[{main, curing}];
         const Resin resin = main ? resin_of(*main, solvent) : Resin{};
         room.assumed_ |= resin.transition_assumed || !main;
-        if (!passage) passage = passage_of(curing ? uncured(resin) : resin, solvent, usual.how, room.temperature_K_);
-        passages.push_back(passage);
+        if (!transport)
+          transport = transport_of(curing ? uncured(resin) : resin, solvent, usual.how, room.temperature_K_);
+        transports.push_back(transport);
       }
-      room.passages_.push_back(std::move(passages));
+      room.transports_.push_back(std::move(transports));
     }
     return room;
   }
@@ -212,7 +214,7 @@ class DryingRoom {
     const std::size_t which = solvent_of_[top - 1];
     DryingColumn column(airs_[which], rough);
     for (std::size_t l = 0; l < dry_m.size(); ++l)
-      if (dry_m[l] > 0) column.lay(passages_[which][l], dry_m[l], solvent_m[l]);
+      if (dry_m[l] > 0) column.lay(transports_[which][l], dry_m[l], solvent_m[l]);
     column.settle();
     const bool finished = column.dry(duration_s_);
     for (std::size_t l = 0, coat = 0; l < dry_m.size(); ++l)
@@ -224,9 +226,9 @@ class DryingRoom {
  private:
   double duration_s_ = 0, temperature_K_ = 0;
   std::vector<FilmSolvent> solvents_;
-  std::vector<AirSide> airs_;                                          ///< a solvent
-  std::vector<std::size_t> solvent_of_;                                ///< a layer
-  std::vector<std::vector<std::shared_ptr<const Passage>>> passages_;  ///< a solvent, a layer
+  std::vector<AirSide> airs_;                                              ///< a solvent
+  std::vector<std::size_t> solvent_of_;                                    ///< a layer
+  std::vector<std::vector<std::shared_ptr<const Transport>>> transports_;  ///< a solvent, a layer
   bool assumed_ = false;
 };
 
@@ -249,55 +251,58 @@ T survey(const Film& film, T zero, const Visit& visit, const Combine& combine) {
 }
 
 /// The sequences there are, how thick their columns, and how many columns stand for each.
-Likes find_likes(const Film& film, std::span<const float> areas_m2) {
-  Likes likes = survey(
-      film, Likes{},
-      [&](Likes& part, const Column& column, std::size_t v) {
-        Like& like = part[column.sequence];
-        like.low_m = std::min(like.low_m, column.thick_m), like.high_m = std::max(like.high_m, column.thick_m);
-        like.area_m2 += static_cast<double>(areas_m2[v]);
+ColumnClasses find_likes(const Film& film, std::span<const float> areas_m2) {
+  ColumnClasses column_classes = survey(
+      film, ColumnClasses{},
+      [&](ColumnClasses& part, const Column& column, std::size_t v) {
+        ColumnClass& column_class = part[column.sequence];
+        column_class.low_m = std::min(column_class.low_m, column.thick_m),
+        column_class.high_m = std::max(column_class.high_m, column.thick_m);
+        column_class.area_m2 += static_cast<double>(areas_m2[v]);
       },
-      [](Likes all, const Likes& part) {
-        for (const auto& [sequence, like] : part) {
-          Like& sum = all[sequence];
-          sum.low_m = std::min(sum.low_m, like.low_m), sum.high_m = std::max(sum.high_m, like.high_m);
-          sum.area_m2 += like.area_m2;
+      [](ColumnClasses all, const ColumnClasses& part) {
+        for (const auto& [sequence, column_class] : part) {
+          ColumnClass& sum = all[sequence];
+          sum.low_m = std::min(sum.low_m, column_class.low_m), sum.high_m = std::max(sum.high_m, column_class.high_m);
+          sum.area_m2 += column_class.area_m2;
         }
         return all;
       });
   double shares = 0;
-  for (const auto& [sequence, like] : likes) shares += std::sqrt(like.area_m2);
-  for (auto& [sequence, like] : likes) {
-    const bool alike = like.high_m - like.low_m < 1e-3 * like.high_m;
-    const double wanted = static_cast<double>(wanted_columns) * std::sqrt(like.area_m2) / shares;
-    like.classes = alike ? 1 : std::max<std::size_t>(2, static_cast<std::size_t>(wanted));
-    like.stands.resize(like.classes);
+  for (const auto& [sequence, column_class] : column_classes) shares += std::sqrt(column_class.area_m2);
+  for (auto& [sequence, column_class] : column_classes) {
+    const bool alike = column_class.high_m - column_class.low_m < 1e-3 * column_class.high_m;
+    const double wanted = static_cast<double>(wanted_columns) * std::sqrt(column_class.area_m2) / shares;
+    column_class.classes = alike ? 1 : std::max<std::size_t>(2, static_cast<std::size_t>(wanted));
+    column_class.representatives.resize(column_class.classes);
   }
   return survey(
-      film, likes,
-      [&](Likes& part, const Column& column, std::size_t v) {
-        Like& like = part.at(column.sequence);
-        like.stands[like.class_of(column.thick_m)].add(column, static_cast<double>(areas_m2[v]));
+      film, column_classes,
+      [&](ColumnClasses& part, const Column& column, std::size_t v) {
+        ColumnClass& column_class = part.at(column.sequence);
+        column_class.representatives[column_class.class_of(column.thick_m)].add(column,
+                                                                                static_cast<double>(areas_m2[v]));
       },
-      [](Likes all, const Likes& part) {
-        for (const auto& [sequence, like] : part)
-          for (std::size_t c = 0; c < like.stands.size(); ++c) all.at(sequence).stands[c].add(like.stands[c]);
+      [](ColumnClasses all, const ColumnClasses& part) {
+        for (const auto& [sequence, column_class] : part)
+          for (std::size_t c = 0; c < column_class.representatives.size(); ++c)
+            all.at(sequence).representatives[c].add(column_class.representatives[c]);
         return all;
       });
 }
 
 /// Some columns of the film, chosen by where they lie, so that neither threads nor vertex order change the choice.
-std::vector<Column> some_columns(const Film& film, const Doing& doing) {
-  using Drawn = std::vector<std::pair<std::uint64_t, Column>>;
+std::vector<Column> some_columns(const Film& film, const StepContext& doing) {
+  using SampledColumns = std::vector<std::pair<std::uint64_t, Column>>;
   const Key key = doing.key("checked");
   const std::span<const Vec3> places = doing.body.positions();
-  const auto keep = [](Drawn& drawn) {
+  const auto keep = [](SampledColumns& drawn) {
     std::sort(drawn.begin(), drawn.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
     if (drawn.size() > checked_columns) drawn.resize(checked_columns);
   };
-  Drawn drawn = survey(
-      film, Drawn{},
-      [&](Drawn& part, const Column& column, std::size_t v) {
+  SampledColumns drawn = survey(
+      film, SampledColumns{},
+      [&](SampledColumns& part, const Column& column, std::size_t v) {
         const std::uint64_t bits =
             key.at(static_cast<double>(places[v].x), static_cast<double>(places[v].y), static_cast<double>(places[v].z))
                 .bits;
@@ -305,7 +310,7 @@ std::vector<Column> some_columns(const Film& film, const Doing& doing) {
         part.emplace_back(bits, column);
         keep(part);
       },
-      [&](Drawn all, const Drawn& part) {
+      [&](SampledColumns all, const SampledColumns& part) {
         all.insert(all.end(), part.begin(), part.end());
         keep(all);
         return all;
@@ -320,7 +325,7 @@ std::vector<Column> some_columns(const Film& film, const Doing& doing) {
 /// Law: solvent moves through the coats and leaves at the face (drying/column.h); some 64 columns are solved, by
 /// sequence of layers and thickness, each again with either outermost coat thicker, and every other one takes the share
 /// left straight between the two nearest in thickness, carried on to its own outermost coats.
-Result<StepResult> work(const Wait& step, Doing& doing) {
+Result<StepResult> work(const Wait& step, StepContext& doing) {
   doing.worked(0, step.duration_s);
   if (step.duration_s <= 0) return doing.done();
   const Result<DryingRoom> room = DryingRoom::open(step, doing);
@@ -329,40 +334,40 @@ Result<StepResult> work(const Wait& step, Doing& doing) {
     layer.cured_s += step.duration_s * cure_pace(step.temperature_K.value_or(doing.bench.shop.temperature_K));
   const std::span<const float> areas_m2 = doing.body.areas_m2();
 
-  Likes likes = find_likes(doing.before, areas_m2);
-  std::vector<Representative*> stands;
-  for (auto& [sequence, like] : likes) {
-    std::erase_if(like.stands, [](const Representative& r) { return r.area_m2 <= 0; });
-    for (Representative& r : like.stands) {
+  ColumnClasses column_classes = find_likes(doing.before, areas_m2);
+  std::vector<Representative*> representatives;
+  for (auto& [sequence, column_class] : column_classes) {
+    std::erase_if(column_class.representatives, [](const Representative& r) { return r.area_m2 <= 0; });
+    for (Representative& r : column_class.representatives) {
       r.thick_m /= r.area_m2;
       for (std::size_t l = 0; l < r.dry_m.size(); ++l) r.dry_m[l] /= r.area_m2, r.before_m[l] /= r.area_m2;
-      stands.push_back(&r);
+      representatives.push_back(&r);
     }
-    like.tilt();
-    for (auto& of_mean : like.tilted)
-      for (auto& [layer, other] : of_mean) stands.push_back(&other);
+    column_class.tilt();
+    for (auto& of_mean : column_class.tilted)
+      for (auto& [layer, other] : of_mean) representatives.push_back(&other);
   }
   const std::vector<Column> checked = some_columns(doing.before, doing);
   std::vector<std::vector<double>> checked_left_m(checked.size());
-  std::vector<char> finished(stands.size() + checked.size());
+  std::vector<char> finished(representatives.size() + checked.size());
   for_chunks(finished.size(), 1, [&](std::size_t begin, std::size_t end) {
     for (std::size_t i = begin; i < end; ++i) {
-      if (i < stands.size()) {
-        finished[i] = room->dry(stands[i]->dry_m, stands[i]->before_m, stands[i]->after_m);
+      if (i < representatives.size()) {
+        finished[i] = room->dry(representatives[i]->dry_m, representatives[i]->before_m, representatives[i]->after_m);
       } else {
-        const Column& column = checked[i - stands.size()];
-        finished[i] = room->dry(column.dry_m, column.solvent_m, checked_left_m[i - stands.size()]);
+        const Column& column = checked[i - representatives.size()];
+        finished[i] = room->dry(column.dry_m, column.solvent_m, checked_left_m[i - representatives.size()]);
       }
     }
   });
 
-  const Books books = over_columns(doing.film(), {}, [&](Columns& columns, Books& sums) {
+  const MassBalance books = over_columns(doing.film(), {}, [&](Columns& columns, MassBalance& sums) {
     Column column;
     std::vector<double> left_m(columns.layers());
     for (std::size_t i = 0; i < columns.size(); ++i) {
       column.read(columns, i);
       if (column.wet_m > 0)
-        likes.at(column.sequence).left(column, left_m);
+        column_classes.at(column.sequence).left(column, left_m);
       else
         left_m.assign(columns.layers(), 0.0);
       const double area_m2 = static_cast<double>(areas_m2[columns.begin() + i]);
@@ -379,7 +384,7 @@ Result<StepResult> work(const Wait& step, Doing& doing) {
   double worst = 0;
   for (std::size_t c = 0; c < checked.size(); ++c) {
     std::vector<double> left_m;
-    likes.at(checked[c].sequence).left(checked[c], left_m);
+    column_classes.at(checked[c].sequence).left(checked[c], left_m);
     double apart_m = 0;
     for (std::size_t l = 0; l < left_m.size(); ++l) apart_m += left_m[l] - checked_left_m[c][l];
     worst = std::max(worst, std::abs(apart_m) / checked[c].thick_m);
@@ -393,7 +398,7 @@ Result<StepResult> work(const Wait& step, Doing& doing) {
                            checked.empty() ? ""
                                            : fmt::format("; {} columns stand for the body, {} other places lie within "
                                                          "{:.2f} %",
-                                                         stands.size(), checked.size(), 100 * worst)));
+                                                         representatives.size(), checked.size(), 100 * worst)));
   }
   const Result<std::vector<Paint>> paints = doing.paints();
   for (std::size_t l = 0; paints && l < paints->size(); ++l)

@@ -32,6 +32,6 @@ void describe(V& v, Wait& s) {
   v(member("temperature_degC", "air; absent: the shop's", unit::degC).within(-40, 80), s.temperature_K);
 }
 
-Result<StepResult> work(const Wait&, Doing&);
+Result<StepResult> work(const Wait&, StepContext&);
 
 }  // namespace witnessline::bench

@@ -89,7 +89,7 @@ constexpr double worn_roughness_m = 0.06e-6;       // ESTIMATE: skin and cloth p
 constexpr double burnished_roughness_m = 0.25e-6;  // ESTIMATE: and bare wood, less far
 
 /// Index of the first layer that may be cut; 0 where no coat is to be kept.
-Result<std::size_t> kept_below(const Wear& step, const Doing& doing) {
+Result<std::size_t> kept_below(const Wear& step, const StepContext& doing) {
   if (step.stop_at.empty() || step.stop_at == "wood" || step.stop_at == into_wood) return std::size_t{0};
   const Result<std::size_t> stop = doing.coat_named(step.stop_at, "stop_at");
   if (!stop) return stop.errors();
@@ -109,7 +109,7 @@ bool bare(const Film& film, std::size_t v) {
 }
 
 /// Where it stopped at the wood, for a person who meant it to go on.
-void note_wood_kept(const Wear& step, const std::vector<float>& weights, Doing& doing) {
+void note_wood_kept(const Wear& step, const std::vector<float>& weights, StepContext& doing) {
   if (!step.stop_at.empty()) return;
   double area_m2 = 0;
   for (std::size_t v = 0; v < weights.size(); ++v)
@@ -124,10 +124,10 @@ void note_wood_kept(const Wear& step, const std::vector<float>& weights, Doing& 
 
 /// Law: depth x weight (whose fade has no corner) x the unevenness of rubbing (10 % over 8 mm, ESTIMATE); never below
 /// the top of `stop_at`.
-Result<StepResult> by_hand(const Wear& step, std::size_t keep_below, const Reach& reach, Doing& doing) {
+Result<StepResult> by_hand(const Wear& step, std::size_t keep_below, const Reach& reach, StepContext& doing) {
   const SmoothNoise rub(doing.key("rub"), 0.008, doing.body);
   const std::span<const Vec3> places = doing.body.positions();
-  const Result<Books> books = abrade(
+  const Result<MassBalance> books = abrade(
       doing, reach.open,
       [&](std::size_t v, const Columns& columns, std::size_t i) {
         const double w = static_cast<double>(reach.open[v]);
@@ -150,7 +150,7 @@ Result<StepResult> by_hand(const Wear& step, std::size_t keep_below, const Reach
 }
 
 /// What skin and cloth leave: film polished, bare wood burnished and grey with what sank in.
-void finish_worn(Doing& doing, const Life& life, const std::vector<float>& depth_m) {
+void finish_worn(StepContext& doing, const Life& life, const std::vector<float>& depth_m) {
   constexpr double shows_m = 8e-6;    // ESTIMATE: wear over which the sheen of a film goes over to that of worn film
   constexpr double wood_takes = 1.5;  // ESTIMATE: grime bare wood holds, over what a film holds
   const auto share = [&](std::size_t v) {
@@ -171,7 +171,7 @@ void finish_worn(Doing& doing, const Life& life, const std::vector<float>& depth
   });
 }
 
-void tell_contacts(Doing& doing, const ContactField& field, const std::vector<float>& depth_m) {
+void describe_contacts(StepContext& doing, const ContactField& field, const std::vector<float>& depth_m) {
   constexpr float seen_m = 5e-6f;  // ESTIMATE: wear that is seen at all
   constexpr std::size_t touches = words(static_cast<const Touch*>(nullptr)).size();
   std::array<double, touches> area_m2{}, deepest_m{};
@@ -197,7 +197,7 @@ void tell_contacts(Doing& doing, const ContactField& field, const std::vector<fl
 /// over 25 mm, with the mean kept: skin and cloth give way over millimetres, so nothing finer); then knocks and
 /// scratches (marks_of_life).
 Result<StepResult> by_life(const Wear& step, const Life& life, std::size_t keep_below, const Reach& reach,
-                           Doing& doing) {
+                           StepContext& doing) {
   const ContactField field = contact_field(life, doing.body, player_of(doing.bench.seed), doing.bench.shelter);
   const Result<Wearing> wearing = Wearing::of(doing.before, doing.bench, field, doing.place());
   if (!wearing) return wearing.errors();
@@ -207,7 +207,7 @@ Result<StepResult> by_life(const Wear& step, const Life& life, std::size_t keep_
   std::vector<float> depth_of(doing.body.size(), 0.0f), weights = reach.open;
   for (std::size_t v = 0; v < weights.size(); ++v)
     if (field.most[v] == 255) weights[v] = 0;
-  const Result<Books> books = abrade(
+  const Result<MassBalance> books = abrade(
       doing, weights,
       [&](std::size_t v, const Columns& columns, std::size_t i) {
         const double uneven = std::exp(uneven_log * rub(places[v]) - 0.5 * uneven_log * uneven_log);
@@ -227,7 +227,7 @@ Result<StepResult> by_life(const Wear& step, const Life& life, std::size_t keep_
   finish_worn(doing, life, depth_of);
   wear_marks(doing, 1.0);
   add_marks_of_life(doing, life, field, reach, keep_below);
-  tell_contacts(doing, field, depth_of);
+  describe_contacts(doing, field, depth_of);
   double worn_m2 = 0;
   for (std::size_t v = 0; v < depth_of.size(); ++v)
     if (depth_of[v] > 5e-6f) worn_m2 += static_cast<double>(doing.body.areas_m2()[v]);
@@ -237,7 +237,7 @@ Result<StepResult> by_life(const Wear& step, const Life& life, std::size_t keep_
 
 }  // namespace
 
-Result<StepResult> work(const Wear& step, Doing& doing) {
+Result<StepResult> work(const Wear& step, StepContext& doing) {
   if (step.depth_m.has_value() == !step.life.empty())
     return doing.error(
         step.life.empty() ? "wears neither by hand nor as a life would" : "wears by hand and as a life would",

@@ -46,6 +46,6 @@ void describe(V& v, Wear& s) {
     s.where);
 }
 
-Result<StepResult> work(const Wear&, Doing&);
+Result<StepResult> work(const Wear&, StepContext&);
 
 }  // namespace witnessline::bench

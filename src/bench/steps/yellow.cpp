@@ -2,13 +2,13 @@
 
 #include <fmt/format.h>
 
-#include "bench/doing.h"
-#include "bench/lived.h"
+#include "bench/ageing_laws.h"
+#include "bench/step_context.h"
 
 namespace witnessline::bench {
 
 /// Law: dose x weight; with a life its light x light_share() of the angle to the front.
-Result<StepResult> work(const Yellow& step, Doing& doing) {
+Result<StepResult> work(const Yellow& step, StepContext& doing) {
   if (step.life.empty() != step.light_lx_s.has_value())
     return doing.error(step.life.empty() ? "neither a dose nor a life is given" : "both a dose and a life are given",
                        "light_Mlx_h", "one of light_Mlx_h and life", "leave one of them out");

@@ -38,6 +38,6 @@ void describe(V& v, Yellow& s) {
   v(member("parts", "under plates and parts, where no light comes"), s.parts);
 }
 
-Result<StepResult> work(const Yellow&, Doing&);
+Result<StepResult> work(const Yellow&, StepContext&);
 
 }  // namespace witnessline::bench

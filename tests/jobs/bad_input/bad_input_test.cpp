@@ -198,17 +198,19 @@ TEST_F(BadInput, APlanThatTakesOffWhatIsNotThere) {
   EXPECT_TRUE(worked->outcome().plans[0].runs);
   const PlanOutcome& refused_plan = worked->outcome().plans[1];
   EXPECT_FALSE(refused_plan.runs);
-  std::string told;
-  for (const Note& n : refused_plan.notes) told += n.text + "\n";
-  EXPECT_NE(told.find("old lacquer"), std::string::npos) << told;
-  EXPECT_EQ(told.find("plans.q.steps"), std::string::npos) << "the key stands beside the text, not in it: " << told;
+  std::string shown_text;
+  for (const Note& n : refused_plan.notes) shown_text += n.text + "\n";
+  EXPECT_NE(shown_text.find("old lacquer"), std::string::npos) << shown_text;
+  EXPECT_EQ(shown_text.find("plans.q.steps"), std::string::npos)
+      << "the key stands beside the text, not in it: " << shown_text;
   const Result<Done> tried = try_plans(path);
   ASSERT_FALSE(tried);
   EXPECT_EQ(tried.errors()[0].where.key.rfind("plans.q.steps.", 0), 0u) << texts(tried.errors());
   EXPECT_EQ(tried.errors()[0].where.file, path);
   EXPECT_GT(tried.errors()[0].where.line, 20) << texts(tried.errors());
-  EXPECT_NE(told.find("job.toml:"), std::string::npos) << told;
-  EXPECT_EQ(told.find(folder_.string()), std::string::npos) << "a report names no folder of this machine: " << told;
+  EXPECT_NE(shown_text.find("job.toml:"), std::string::npos) << shown_text;
+  EXPECT_EQ(shown_text.find(folder_.string()), std::string::npos)
+      << "a report names no folder of this machine: " << shown_text;
 }
 
 // Faults of the body, of what is drawn on it and of the rest of the job come together, each with the line of its key.

@@ -58,7 +58,7 @@ TEST(DatesVerb, NothingWasPutTogetherAfterToday) {
   EXPECT_FALSE(ask(R"({"today": "soon", "marks": [{"name": "neck", "reads": "1962", "dates": "part"}]})"));
 }
 
-TEST(DatesVerb, ContradictionIsSaid) {
+TEST(DatesVerb, ContradictionIsReported) {
   const auto answered = ask(R"({"marks": [{"name": "neck", "reads": "1962-03", "dates": "made"},
                                           {"name": "body", "reads": "1971", "dates": "made"}]})");
   ASSERT_TRUE(answered);

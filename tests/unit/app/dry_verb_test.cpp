@@ -114,7 +114,7 @@ TEST(DryVerb, EverydayCasesLieWithinPractice) {
   }
 }
 
-TEST(DryVerb, AWeighingHeavierThanBeforeIsSaid) {
+TEST(DryVerb, AWeighingHeavierThanBeforeIsReported) {
   const auto answered = asked(R"({"coats": [{"material": "nitrocellulose_lacquer", "coats": 3}], "card": {"bare_g": 40,
     "weighings": [{"at_h": 5, "mass_g": 40.80}, {"at_h": 30, "mass_g": 40.95}, {"at_h": 100, "mass_g": 40.72}]}})");
   ASSERT_TRUE(answered) << answered.errors().front().text();
@@ -139,7 +139,7 @@ TEST(DryVerb, AnImpossibleCardIsRefused) {
   EXPECT_EQ(heavy.errors()[0].where.key, "card");
 }
 
-TEST(DryVerb, StillAirIsSaid) {
+TEST(DryVerb, StillAirIsReported) {
   const auto answered = asked(R"({"coats": [{"material": "nitrocellulose_lacquer"}], "air_speed_m_s": 0})");
   ASSERT_TRUE(answered) << answered.errors().front().text();
   EXPECT_NE(answered->text.find("Still air: only its own slow rise"), std::string::npos) << answered->text;
@@ -152,7 +152,7 @@ TEST(DryVerb, FaultsNameTheirKeys) {
   EXPECT_EQ(order.errors()[0].where.key, "card.weighings[2].at_h");
   const auto typo = asked(R"({"coats": [{"material": "shelac"}]})");
   ASSERT_FALSE(typo);
-  EXPECT_NE(typo.errors()[0].mend.find("shellac"), std::string::npos);
+  EXPECT_NE(typo.errors()[0].fix.find("shellac"), std::string::npos);
   const auto early = asked(R"({"coats": [{"material": "shellac", "at_h": 9}, {"material": "shellac", "at_h": 2}]})");
   ASSERT_FALSE(early);
   EXPECT_EQ(early.errors()[0].where.key, "coats[2].at_h");

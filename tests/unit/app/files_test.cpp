@@ -82,7 +82,7 @@ TEST_F(Files, a_new_job_makes_the_folders_above_it) {
   ASSERT_FALSE(new_job(job.string()));
   const auto below_a_file = new_job((job / "job.toml").string());
   ASSERT_FALSE(below_a_file);
-  EXPECT_NE(below_a_file.errors()[0].mend, "");
+  EXPECT_NE(below_a_file.errors()[0].fix, "");
 }
 
 TEST(VerifyJson, what_could_not_be_worked_out_is_null_and_says_why) {

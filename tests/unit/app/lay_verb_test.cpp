@@ -67,7 +67,7 @@ TEST(LayVerb, NoGunLaysThat) {
   fault(R"(,"flow_mL_min": 2, "speed_m_s": 3)", "flow_mL_min");
 }
 
-TEST(LayVerb, AWetterDayThanAirCanHoldIsSaid) {
+TEST(LayVerb, AWetterDayThanAirCanHoldIsReported) {
   EXPECT_NE(asked(R"(,"flow_mL_min": 120, "relative_humidity_pct": 90)")->text.find("100 % is taken"),
             std::string::npos);
   EXPECT_EQ(asked(R"(,"flow_mL_min": 120)")->text.find("is taken: 100"), std::string::npos);

@@ -33,19 +33,19 @@ TEST(LifeVerb, ExampleGivesALifeThatAJobFileCanHold) {
   EXPECT_NE(answered->text.find("usual for its age: the parts do not show it"), std::string::npos);
 }
 
-TEST(LifeVerb, TouchesAreSaidInWordsAndEveryBandIsDrawnOnItsScale) {
+TEST(LifeVerb, TouchesAreReportedInWordsAndEveryBandIsDrawnOnItsScale) {
   const auto answered = ask_file(*find_verb("life"), PROJECT_FOLDER "/examples/verbs/life.toml", BenchUnits::metric);
   ASSERT_TRUE(answered) << answered.errors().front().text();
   const auto& touches = answered->answer.find("touches")->list;
   ASSERT_FALSE(touches.empty());
   const std::array words{"none", "light", "medium", "heavy"};
   for (const Tree& touch : touches) {
-    const std::string said = touch.find("said")->text;
-    const auto word = std::find_if(words.begin(), words.end(), [&](const char* w) { return said.starts_with(w); });
-    ASSERT_NE(word, words.end()) << said;
+    const std::string stated = touch.find("said")->text;
+    const auto word = std::find_if(words.begin(), words.end(), [&](const char* w) { return stated.starts_with(w); });
+    ASSERT_NE(word, words.end()) << stated;
     // The mark of the middle stands in the quarter of its word.
     const double middle = touch.find("marks")->find("middle")->number;
-    EXPECT_EQ(static_cast<std::ptrdiff_t>(4 * middle), word - words.begin()) << said << " at " << middle;
+    EXPECT_EQ(static_cast<std::ptrdiff_t>(4 * middle), word - words.begin()) << stated << " at " << middle;
   }
   for (const char* list : {"lived", "touches"})
     for (const Tree& one : answered->answer.find(list)->list) {

@@ -37,7 +37,7 @@ TEST(MatchVerb, FaultsNameTheirKeys) {
     "shelf": [{"material": "zink_white", "volume_mL": 90}])");
   ASSERT_FALSE(unknown);
   EXPECT_EQ(unknown.errors()[0].where.key, "shelf[1].material");
-  EXPECT_NE(unknown.errors()[0].mend.find("zinc_white"), std::string::npos);
+  EXPECT_NE(unknown.errors()[0].fix.find("zinc_white"), std::string::npos);
   const auto negative = asked(R"("target": {"lab": [50, 0, 0]})", R"("ground": {"lab": [90, 0, 4]}, "film_um": 45,
     "shelf": [{"material": "zinc_white", "volume_mL": -1}])");
   ASSERT_FALSE(negative);
@@ -124,7 +124,7 @@ TEST(OwnColorants, FaultsNameTheirKeys) {
   auto mix = mixed(given, table_of_example());
   ASSERT_FALSE(mix);
   EXPECT_EQ(mix.errors()[0].where.key, "shelf[2].material");
-  EXPECT_NE(mix.errors()[0].mend.find("leaf_green"), std::string::npos);
+  EXPECT_NE(mix.errors()[0].fix.find("leaf_green"), std::string::npos);
   given = own_shelf({"base_white"}), given.readings.clear();
   mix = mixed(given, table_of_example());
   ASSERT_FALSE(mix);
@@ -242,11 +242,11 @@ TEST(MatchVerb, SaysEachThingOnce) {
   for (const Verb& verb : {match_verb(), correct_verb()}) {
     const auto answered = ask_file(verb, example_folder() + "/" + verb.word + ".toml", BenchUnits::metric);
     ASSERT_TRUE(answered);
-    for (const char* said : {"was not recorded", "hides its ground", "Only its Lab is known"}) {
-      const std::size_t first = answered->text.find(said);
-      EXPECT_NE(first, std::string::npos) << verb.word << ": " << said;
-      if (std::string(said) == "hides its ground") continue;  // at all wavelengths, at some
-      EXPECT_EQ(answered->text.find(said, first + 1), std::string::npos);
+    for (const char* stated : {"was not recorded", "hides its ground", "Only its Lab is known"}) {
+      const std::size_t first = answered->text.find(stated);
+      EXPECT_NE(first, std::string::npos) << verb.word << ": " << stated;
+      if (std::string(stated) == "hides its ground") continue;  // at all wavelengths, at some
+      EXPECT_EQ(answered->text.find(stated, first + 1), std::string::npos);
     }
   }
 }
@@ -319,7 +319,7 @@ TEST(Surface, IsReadFromAnInstrumentsFile) {
   ASSERT_FALSE(which);
   EXPECT_EQ(which.errors()[0].where.key, "target.reading");
   ASSERT_FALSE(none);
-  EXPECT_NE(none.errors()[0].mend.find("under the bridge plate"), std::string::npos);
+  EXPECT_NE(none.errors()[0].fix.find("under the bridge plate"), std::string::npos);
 }
 
 }  // namespace

@@ -26,11 +26,11 @@ const Library& library() {
 }
 
 /// A coat somebody may well lay: paint, thinner, how far, how wet, in what air.
-struct Drawn {
+struct RenderCache {
   std::string paint, thinner;
   double thinning, wet_m, temperature_degC, humidity_pct, air_speed_m_s;
 };
-Drawn drawn(std::uint64_t seed) {
+RenderCache drawn(std::uint64_t seed) {
   const Key key = Key{seed}.with("coat");
   const auto u = [&](std::uint64_t n) { return uniform(key.with(n)); };
   struct Pair {
@@ -56,7 +56,8 @@ Answered asked(const Verb& verb, const std::string& json) {
   if (!answer) throw std::runtime_error(answer.errors().front().text() + json);
   return std::move(*answer);
 }
-Answered laid(const Drawn& d) {  // flow set so that the coat is as wet as the one drawn: 0.4 m/s, 200 mm, half over
+Answered laid(
+    const RenderCache& d) {  // flow set so that the coat is as wet as the one drawn: 0.4 m/s, 200 mm, half over
   return asked(
       lay_verb(),
       fmt::format(R"({{"tin": {{"material": "{}"}}, "thinner": "{}", "thinning": {}, "flow_mL_min": {}, "film_um": 20,
@@ -70,7 +71,7 @@ double value(const Tree& day, const char* figure) { return day.find(figure)->fin
 TEST(OneAnswer, ThinAndLayAgreeOnTheSameMix) {
   int same = 0;
   for (std::uint64_t seed = 1; seed <= 50; ++seed) {
-    Drawn d = drawn(seed);
+    RenderCache d = drawn(seed);
     const Answered thin =
         asked(thin_verb(), fmt::format(R"({{"tin": {{"material": "{}", "readings": [{{"cup": "ford_4", "run_out_s": 60,
             "temperature_degC": {}}}]}}, "wanted": {{"cup": "ford_4", "run_out_s": 22}}, "wet_um": {},
@@ -81,12 +82,12 @@ TEST(OneAnswer, ThinAndLayAgreeOnTheSameMix) {
     d.thinning = thin.answer.find("ratio")->find("value")->number;
     ASSERT_GT(d.thinning, 0) << thin.text;
     const Answered lay = laid(d);
-    const Tree& said = thin.answer.find("thinners")->list[0];
-    EXPECT_NEAR(value(today(lay), "coldest"), 273.15 + said.find("coldest_degC")->number, 1e-6) << d.paint;
-    EXPECT_NEAR(value(today(lay), "no_mist"), 0.01 * said.find("no_mist_pct")->number, 1e-9) << d.paint;
-    EXPECT_NEAR(value(today(lay), "no_blush"), 0.01 * said.find("no_blush_pct")->number, 1e-9) << d.paint;
-    EXPECT_NEAR(value(today(lay), "wet_for"), 60 * said.find("time_90_min")->number, 1e-6) << d.paint;
-    EXPECT_EQ(today(lay).find("blush")->text, said.find("blush")->text);
+    const Tree& stated = thin.answer.find("thinners")->list[0];
+    EXPECT_NEAR(value(today(lay), "coldest"), 273.15 + stated.find("coldest_degC")->number, 1e-6) << d.paint;
+    EXPECT_NEAR(value(today(lay), "no_mist"), 0.01 * stated.find("no_mist_pct")->number, 1e-9) << d.paint;
+    EXPECT_NEAR(value(today(lay), "no_blush"), 0.01 * stated.find("no_blush_pct")->number, 1e-9) << d.paint;
+    EXPECT_NEAR(value(today(lay), "wet_for"), 60 * stated.find("time_90_min")->number, 1e-6) << d.paint;
+    EXPECT_EQ(today(lay).find("blush")->text, stated.find("blush")->text);
     const bool thin_refuses = thin.text.rfind("Do not", 0) == 0, lay_refuses = lay.text.rfind("Do not", 0) == 0;
     EXPECT_EQ(thin_refuses, lay_refuses) << thin.text << lay.text;
     ++same;
@@ -116,7 +117,7 @@ void expect_same(const Spray& step, Bench& bench, const Answered& lay, Cautions&
 TEST(OneAnswer, ASprayStepCautionsWhereLayDoes) {
   Cautions seen;
   for (std::uint64_t seed = 1; seed <= 50; ++seed) {
-    const Drawn d = drawn(seed);
+    const RenderCache d = drawn(seed);
     Bench bench{torus(20, 8), library(), {nullptr}, {}, {}, 1};
     bench.shop.temperature_K = 273.15 + d.temperature_degC;
     bench.shop.relative_humidity = 0.01 * d.humidity_pct, bench.shop.air_speed_m_s = d.air_speed_m_s;
@@ -190,10 +191,10 @@ TEST(OneAnswer, TheDemoJobsStepsToo) {
         ASSERT_TRUE(thin) << thin.errors().front().text();
         const auto same = ask_lay(thin->answer.find("ratio")->find("value")->number);
         ASSERT_TRUE(same) << same.errors().front().text();
-        const Tree& said = thin->answer.find("thinners")->list[0];
-        EXPECT_NEAR(value(today(*same), "coldest"), 273.15 + said.find("coldest_degC")->number, 1e-6);
-        EXPECT_NEAR(value(today(*same), "wet_for"), 60 * said.find("time_90_min")->number, 1e-6);
-        EXPECT_EQ(today(*same).find("blush")->text, said.find("blush")->text);
+        const Tree& stated = thin->answer.find("thinners")->list[0];
+        EXPECT_NEAR(value(today(*same), "coldest"), 273.15 + stated.find("coldest_degC")->number, 1e-6);
+        EXPECT_NEAR(value(today(*same), "wet_for"), 60 * stated.find("time_90_min")->number, 1e-6);
+        EXPECT_EQ(today(*same).find("blush")->text, stated.find("blush")->text);
         ++thinned;
       }
   }

@@ -10,7 +10,7 @@ namespace witnessline::app {
 namespace {
 
 // A job that says nothing of its life: what its wear is held against is said, with the step it is about.
-TEST(OrdinaryLife, StandingInIsSaid) {
+TEST(OrdinaryLife, StandingInIsReported) {
   const std::filesystem::path folder = std::filesystem::path(testing::TempDir()) / "ordinary_life";
   std::filesystem::create_directories(folder);
   std::filesystem::copy_file(PROJECT_FOLDER "/data/outlines/slab_bass.svg", folder / "slab.svg",
@@ -44,10 +44,10 @@ where = { patches = [{ x_mm = 60, y_mm = 60, radius_mm = 20, face = "front" }], 
   const Result<Worked> worked = simulate((folder / "job.toml").string());
   ASSERT_TRUE(worked) << worked.errors()[0].text();
   const std::vector<Note>& notes = worked->outcome().plans.at(0).notes;
-  const auto said = [](const Note& n) {
+  const auto stated = [](const Note& n) {
     return n.about == "worn" && n.text.find("ordinary player's 40 years and 3500 hours") != std::string::npos;
   };
-  EXPECT_EQ(std::count_if(notes.begin(), notes.end(), said), 1);
+  EXPECT_EQ(std::count_if(notes.begin(), notes.end(), stated), 1);
 }
 
 }  // namespace

@@ -14,7 +14,7 @@ Result<ReadAnswer> read(const ReadRequest& request, const std::string& bytes) {
   const Asking asking{*library, BenchUnits::metric, [&](const std::string&) -> Result<std::string> { return bytes; }};
   return read_answer(request, asking);
 }
-std::string all_of(const ReadAnswer& answer) { return told(answer, BenchUnits::metric); }
+std::string all_of(const ReadAnswer& answer) { return format_text(answer, BenchUnits::metric); }
 
 TEST(ReadVerb, ExampleIsReadAndItsRepeatsAveraged) {
   const auto answered = ask_file(read_verb(), example_folder() + "/read.toml", BenchUnits::metric);
@@ -34,7 +34,7 @@ TEST(ReadVerb, AsksItsTwoQuestionsFirst) {
   EXPECT_EQ(refused.errors()[1].where.key, "target_is");
 }
 
-TEST(ReadVerb, TheAnswersToThemChangeWhatIsTold) {
+TEST(ReadVerb, TheAnswersToThemChangeWhatIsReported) {
   const std::string file = "name,L,a,b,lamp,observer\nred,41.2,38.5,22.1,D50,2 deg\n";
   ReadRequest request;
   request.files = {"lab.csv"}, request.cleaned = true, request.target_is = TargetIs::original_colour;

@@ -35,7 +35,7 @@ TEST(ShadeVerb, WalnutIsNotShadedToSpruce) {
   EXPECT_NE(answered->text.find("too dark"), std::string::npos);
 }
 
-TEST(ShadeVerb, YellowClearOverBlueIsSaidBeforeItIsSprayed) {
+TEST(ShadeVerb, YellowClearOverBlueIsReportedBeforeItIsSprayed) {
   const auto answered =
       asked(shade_verb(), fmt::format(R"({{"target": {{"lab": [45, -8, -30]}}, "ground": {{"lab": [47, -14, -34]}},
         "over": [{{"material": "nitrocellulose_lacquer", "thickness_um": 130, "light_Mlx_h": 120}}], {}}})",
@@ -45,7 +45,7 @@ TEST(ShadeVerb, YellowClearOverBlueIsSaidBeforeItIsSprayed) {
 }
 
 // A toner is a dye in clear: 10 um of it darken a pale ground and leave it in sight, whatever its name says.
-TEST(ShadeVerb, ABlackTonerThatWillNotHideIsSaidBeforeItIsSprayed) {
+TEST(ShadeVerb, ABlackTonerThatWillNotHideIsReportedBeforeItIsSprayed) {
   const auto answered = asked(shade_verb(), R"({"target": {"lab": [28, 9, 16]}, "ground": {"wood": "spruce"},
       "toners": [{"material": "black_toner"}, {"material": "brown_toner"}]})");
   ASSERT_TRUE(answered);
@@ -62,7 +62,7 @@ TEST(ShadeVerb, FaultsNameTheirKeys) {
   ASSERT_EQ(refused.errors().size(), 2u);
   EXPECT_EQ(refused.errors()[0].where.key, "target.lab");
   EXPECT_EQ(refused.errors()[1].where.key, "ground.wood");
-  EXPECT_NE(refused.errors()[1].mend.find("spruce"), std::string::npos);
+  EXPECT_NE(refused.errors()[1].fix.find("spruce"), std::string::npos);
 }
 
 TEST(YellowedClearVerb, AYellownessAloneIsEnoughAndSaysWhatItLacks) {

@@ -49,7 +49,7 @@ class Folder {
 
 struct Mistake {
   const char *verb, *from, *to;
-  const char* said;  ///< part of the fault's text with its key, or of the answer
+  const char* stated;  ///< part of the fault's text with its key, or of the answer
 };
 
 class Silly : public testing::TestWithParam<Mistake> {};
@@ -59,13 +59,13 @@ TEST_P(Silly, IsNamedOrMended) {
   const Folder folder;
   const std::string text = changed(read(fs::path(example_folder()) / (std::string(m.verb) + ".toml")), m.from, m.to);
   const auto answered = ask_file(*find_verb(m.verb), folder.write("request.toml", text), BenchUnits::metric);
-  std::string said;
+  std::string stated;
   if (answered)
-    said = answered->text;
+    stated = answered->text;
   else
-    for (const Error& e : answered.errors()) said += e.text() + "\n";
-  EXPECT_NE(said.find(m.said), std::string::npos) << said;
-  EXPECT_EQ(said.find(" nan"), std::string::npos) << said;
+    for (const Error& e : answered.errors()) stated += e.text() + "\n";
+  EXPECT_NE(stated.find(m.stated), std::string::npos) << stated;
+  EXPECT_EQ(stated.find(" nan"), std::string::npos) << stated;
   if (!answered) {
     for (const Error& e : answered.errors()) {
       EXPECT_FALSE(e.where.file.empty()) << e.text();
@@ -140,20 +140,20 @@ TEST(SillyYellowedClear, GroundAndClearChangedOver) {
 /// What characterise says of the example's table with something wrong: faults, or notes.
 std::string characterised(const Folder& folder, const std::string& table) {
   const auto set = characterise_file(folder.write("films.csv", table));
-  std::string said;
+  std::string stated;
   if (!set)
-    for (const Error& e : set.errors()) said += e.text() + "\n";
+    for (const Error& e : set.errors()) stated += e.text() + "\n";
   else
-    for (const Note& n : set->notes) said += n.text + "\n";
-  return said;
+    for (const Note& n : set->notes) stated += n.text + "\n";
+  return stated;
 }
 
 TEST(SillyCharacterise, IsNamedOrSaid) {
   const Folder folder;
   const std::string table = read(fs::path(example_folder()) / "tints.csv");
   const auto says = [&](const std::string& text, const char* word) {
-    const std::string said = characterised(folder, text);
-    EXPECT_NE(said.find(word), std::string::npos) << said;
+    const std::string stated = characterised(folder, text);
+    EXPECT_NE(stated.find(word), std::string::npos) << stated;
   };
   EXPECT_EQ(characterised(folder, table), "") << "a sound table is not talked about";
   says(changed(changed(changed(table, "R450", "R9"), "R460", "R450"), "R9", "R460"), "out of order");

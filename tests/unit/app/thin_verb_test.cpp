@@ -62,7 +62,7 @@ TEST(ThinVerb, ATinAlreadyThinGetsNoThinner) {
   EXPECT_EQ(answered->text.find("0.00 parts"), std::string::npos);
 }
 
-TEST(ThinVerb, ACupNobodyNamedIsSaid) {
+TEST(ThinVerb, ACupNobodyNamedIsReported) {
   EXPECT_NE(asked(tin + "," + air + "," + thinner)->text.find("28 s in the Zahn cup no. 2 are taken"),
             std::string::npos);
   EXPECT_EQ(asked(tin + "," + air + "," + thinner + R"(,"wanted": {"cup": "zahn_2", "run_out_s": 21})")
@@ -90,12 +90,12 @@ TEST(ThinVerb, TheShelfBoundsTheThinner) {
       {"material": "butyl_acetate", "volume_mL": 40})");
   ASSERT_FALSE(little);
   EXPECT_EQ(little.errors()[0].where.key, "shelf");
-  EXPECT_NE(little.errors()[0].mend.find("of the tin at a time"), std::string::npos) << little.errors()[0].text();
+  EXPECT_NE(little.errors()[0].fix.find("of the tin at a time"), std::string::npos) << little.errors()[0].text();
   const Result<Answered> bounded = with(R"({"material": "mek"}, {"material": "butyl_acetate", "volume_mL": 80},
       {"material": "isopropanol"}, {"material": "pm_acetate"})");
   ASSERT_TRUE(bounded) << bounded.errors()[0].text();
-  for (const Tree& said : bounded->answer.find("thinners")->list)
-    for (const Tree& part : said.find("parts")->list)
+  for (const Tree& stated : bounded->answer.find("thinners")->list)
+    for (const Tree& part : stated.find("parts")->list)
       if (part.find("material")->text == "butyl_acetate") { EXPECT_LE(part.find("share_pct")->number, 30); }
   EXPECT_NE(bounded->text.find("Of butyl_acetate there is enough for"), std::string::npos) << bounded->text;
 }
@@ -107,7 +107,7 @@ TEST(ThinVerb, StillAirIsADanger) {
   EXPECT_NE(answered->text.find("do not spray without moving air"), std::string::npos);
 }
 
-TEST(ThinVerb, WhatHasNoLimitOnFileIsSaid) {
+TEST(ThinVerb, WhatHasNoLimitOnFileIsReported) {
   const Result<Library> whole = read_library(PROJECT_FOLDER "/data");
   ASSERT_TRUE(whole);
   std::vector<Material> materials = whole->all();
@@ -121,10 +121,10 @@ TEST(ThinVerb, WhatHasNoLimitOnFileIsSaid) {
   request.thinner = {{"mek", 0.6}, {"butyl_acetate", 0.4}};
   const Result<ThinAnswer> answer = thin_answer(request, {library, BenchUnits::metric, nullptr});
   ASSERT_TRUE(answer);
-  const bool said = std::any_of(answer->notes.begin(), answer->notes.end(), [](const Note& note) {
+  const bool stated = std::any_of(answer->notes.begin(), answer->notes.end(), [](const Note& note) {
     return note.severity == Severity::danger && note.text.find("on file for mek: a missing") != std::string::npos;
   });
-  EXPECT_TRUE(said);
+  EXPECT_TRUE(stated);
 }
 
 TEST(ThinVerb, RefusesWhatItCannotTrust) {
@@ -139,9 +139,9 @@ TEST(ThinVerb, RefusesWhatItCannotTrust) {
   EXPECT_NE(short_run.expected.find("20 to 100 s"), std::string::npos);
   fault(tin + "," + air + "," + thinner + R"(,"wanted": {"cup": "ford_4", "run_out_s": 12})", "wanted.run_out_s");
   EXPECT_NE(fault(tin + "," + air + "," + thinner + R"(,"wanted": {"cup": "ford_44", "run_out_s": 30})", "wanted.cup")
-                .mend.find("ford_4"),
+                .fix.find("ford_4"),
             std::string::npos);
-  EXPECT_NE(fault(tin + "," + air + R"(,"retarder": "butyl_glicol",)" + thinner, "retarder").mend.find("butyl_glycol"),
+  EXPECT_NE(fault(tin + "," + air + R"(,"retarder": "butyl_glicol",)" + thinner, "retarder").fix.find("butyl_glycol"),
             std::string::npos);
   fault(tin + "," + thinner + R"(,"air": {"temperature_degC": 21, "speed_m_s": 0.3})", "air.humidity_pct");
   fault(tin + "," + thinner + R"(,"air": {"temperature_degF": 140, "humidity_pct": 50, "speed_m_s": 0.3})",

@@ -71,7 +71,7 @@ TEST(Thinners, LayAndCompatibleWarnOfWater) {
 
 // White spirit goes into a lacquer's own solvents and stays when they have left: it is the end of the drying that is
 // judged, not the cup.
-TEST(Thinners, WhatFallsOutOnlyAsItDriesIsSaidByLayAndCompatible) {
+TEST(Thinners, WhatFallsOutOnlyAsItDriesIsReportedByLayAndCompatible) {
   const std::string mix = R"("thinner": "mineral_spirits", "thinning": 0.25)";
   const auto laid = ask_json(
       lay_verb(), R"({"tin": {"material": "nitrocellulose_lacquer"}, "flow_mL_min": 120, "film_um": 60, )" + mix + "}",

@@ -49,9 +49,9 @@ Result<Weighed> weigh(const Weighing& asked, const Asking& asking) {
   return all;
 }
 
-std::string told(const Weighed& w, BenchUnits units) { return show(w.total_kg, Quantity::mass, units) + "\n"; }
+std::string format_text(const Weighed& w, BenchUnits units) { return show(w.total_kg, Quantity::mass, units) + "\n"; }
 
-const Verb weighing = verb("weigh", "Adds jars up", {}, weigh, told);
+const Verb weighing = verb("weigh", "Adds jars up", {}, weigh, format_answer);
 
 TEST(Verb, AnswersInBenchUnits) {
   const auto answered = ask_json(weighing, R"({"jars": [{"name": "a", "left_g": 12.5}, {"name": "b", "left_oz": 2}]})",

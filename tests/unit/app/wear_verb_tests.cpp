@@ -23,7 +23,7 @@ TEST(WearVerb, FaultsNameTheirKeys) {
       asked(R"({"job": "../slab_bass/job.toml", "pitch_mm": 8, "show": [{"coat": "amber laquer", "area_cm2": 3}]})");
   ASSERT_FALSE(coat);
   EXPECT_EQ(coat.errors()[0].where.key, "show[1].coat");
-  EXPECT_NE(coat.errors()[0].mend.find("amber lacquer"), std::string::npos);
+  EXPECT_NE(coat.errors()[0].fix.find("amber lacquer"), std::string::npos);
   const auto life = asked(R"({"job": "../slab_bass/job.toml", "pitch_mm": 8, "life": "plaid"})");
   ASSERT_FALSE(life);
   EXPECT_EQ(life.errors()[0].where.key, "life");
@@ -40,7 +40,7 @@ TEST(WearVerb, OnlyTheTouchesAskedForAreLookedAt) {
   EXPECT_EQ(none.errors()[0].where.key, "touches[2]");
 }
 
-TEST(WearVerb, ALifeNotKnownIsSaid) {
+TEST(WearVerb, ALifeNotKnownIsReported) {
   const auto answered = asked(R"({"job": "../lap_steel/job.toml", "pitch_mm": 8})");
   ASSERT_TRUE(answered) << answered.errors().front().text();
   EXPECT_NE(answered->text.find("ordinary player"), std::string::npos) << answered->text;

@@ -2,8 +2,8 @@
 
 #include <algorithm>
 
+#include "bench/ageing_laws.h"
 #include "bench/existing.h"
-#include "bench/lived.h"
 #include "optics/gloss.h"
 #include "shapes/bench_bodies.h"
 #include "shapes/slab_bass.h"

@@ -271,9 +271,9 @@ TEST(ColdCheck, RefusedWithSolventAndWithoutCold) {
     wet.layers[0].solvent_m.set_uniform(c, 10e-6f);
   ColdCheck freezer = to(-18);
   freezer.by = ColdBy::freezer;
-  const std::string told = fault(freezer, wet, coarse());
-  EXPECT_NE(told.find("solvent"), std::string::npos);
-  EXPECT_NE(told.find("explosive limit"), std::string::npos);
+  const std::string shown_text = fault(freezer, wet, coarse());
+  EXPECT_NE(shown_text.find("solvent"), std::string::npos);
+  EXPECT_NE(shown_text.find("explosive limit"), std::string::npos);
   EXPECT_NE(fault(to(-18), wet, coarse()), "");
   EXPECT_NE(fault(to(24), lacquered(coarse(), 100e-6), coarse()), "");
   EXPECT_NE(fault(ColdCheck{}, lacquered(coarse(), 100e-6), coarse()).find("to_degC"), std::string::npos);

@@ -27,8 +27,8 @@ Body board(double low_m, double high_m, double half_y_m, double pitch_m) {
   });
 }
 
-Counter thing(CounterShape shape, double half_length_m, double half_width_m, double height_m, double load_N) {
-  Counter c;
+ContactBody thing(ContactShape shape, double half_length_m, double half_width_m, double height_m, double load_N) {
+  ContactBody c;
   c.shape = shape, c.half_length_m = half_length_m, c.half_width_m = half_width_m, c.height_m = height_m;
   c.foundation_Pa_m = 2e6, c.load_N = load_N;
   return c;
@@ -49,7 +49,7 @@ TEST(Press, ASphereCarriesTheVolumeOfItsCap) {
   const Body body = board(0.06, 0.06, 0.06, 1e-3);
   const double r = 0.05, k = 2e6;
   for (const double load_N : {1.0, 5.0, 20.0}) {
-    const Pressed p = press(thing(CounterShape::hull, r, r, r, load_N), down, body);
+    const Pressed p = press(thing(ContactShape::hull, r, r, r, load_N), down, body);
     ASSERT_TRUE(p.held);
     const double d = p.approach_m;
     EXPECT_NEAR(k * M_PI * d * d * (r - d / 3), load_N, 0.01 * load_N);
@@ -63,7 +63,7 @@ TEST(Press, ASphereCarriesTheVolumeOfItsCap) {
 TEST(Press, ACylinderCarriesFourThirdsOfItsHalfWidth) {
   const Body body = board(0.1, 0.1, 0.05, 1e-3);
   const double r = 0.1, k = 2e6, long_m = 0.1;
-  const Pressed p = press(thing(CounterShape::cylinder, long_m / 2 + 1e-6, 0, r, 6), down, body);
+  const Pressed p = press(thing(ContactShape::cylinder, long_m / 2 + 1e-6, 0, r, 6), down, body);
   ASSERT_TRUE(p.held);
   const double d = p.approach_m;
   EXPECT_NEAR(4.0 / 3 * k * std::sqrt(2 * r * d) * d * long_m, 6, 0.02 * 6);
@@ -73,7 +73,7 @@ TEST(Press, ACylinderCarriesFourThirdsOfItsHalfWidth) {
 // load from the near edge, and presses there with 2 F / (3 B times that distance).
 TEST(Press, APlateOverAnEdgeTiltsAndLiftsOff) {
   const Body body = board(0.08, 0.02, 0.06, 5e-4);
-  Counter plate = thing(CounterShape::plate, 0.05, 0.02, 1e-5, 10);
+  ContactBody plate = thing(ContactShape::plate, 0.05, 0.02, 1e-5, 10);
   plate.pivot_N_m = 1e-6;
   const Pressed p = press(plate, down, body);
   ASSERT_TRUE(p.held);
@@ -92,14 +92,14 @@ TEST(Press, APlateOverAnEdgeTiltsAndLiftsOff) {
 
 TEST(Press, NothingBeforeItIsNotHeld) {
   const Body body = board(0.02, 0.02, 0.02, 1e-3);
-  EXPECT_FALSE(press(thing(CounterShape::hull, 0.01, 0.01, 0.01, 1), {{0.5, 0, 0}, {0, 0, -1}, {1, 0, 0}}, body).held);
-  EXPECT_FALSE(press(thing(CounterShape::hull, 0.01, 0.01, 0.01, 1), {{0, 0, 0}, {0, 0, 1}, {1, 0, 0}}, body).held);
+  EXPECT_FALSE(press(thing(ContactShape::hull, 0.01, 0.01, 0.01, 1), {{0.5, 0, 0}, {0, 0, -1}, {1, 0, 0}}, body).held);
+  EXPECT_FALSE(press(thing(ContactShape::hull, 0.01, 0.01, 0.01, 1), {{0, 0, 0}, {0, 0, 1}, {1, 0, 0}}, body).held);
 }
 
 // A slab with a rounded edge: the same arm laid flat on it spreads, laid over the edge it bears on the edge alone.
 TEST(Press, AnArmOverAnEdgeBearsOnTheEdge) {
   const Body body = round_over(0.004, 0.06, 0.12, 1e-3);
-  const Counter arm = thing(CounterShape::cylinder, 0.05, 0, 0.045, 8);
+  const ContactBody arm = thing(ContactShape::cylinder, 0.05, 0, 0.045, 8);
   const Vec3d along = unit_of({-0.97, 0, 0.24}), push = unit_of(Vec3d{-0.24, 0, -0.97});
   const Pressed flat = press(arm, {{-0.03, 0.06, 0}, {0, 0, -1}, {-1, 0, 0}}, body);
   const Pressed edge = press(arm, {{0, 0.06, 0}, push, along}, body);

@@ -63,9 +63,9 @@ TEST(Ground, AThinnerThatTurnsAsItDriesIsADanger) {
   const Result<StepResult> wrong =
       done(coat_of("nitrocellulose_lacquer", "mineral_spirits", 0.25), coated("nitrocellulose_lacquer"));
   ASSERT_TRUE(wrong) << wrong.errors()[0].text();
-  const Note* told = says(*wrong, "Do not spray with it");
-  ASSERT_TRUE(told);
-  EXPECT_EQ(told->severity, Severity::danger);
+  const Note* shown_text = says(*wrong, "Do not spray with it");
+  ASSERT_TRUE(shown_text);
+  EXPECT_EQ(shown_text->severity, Severity::danger);
   EXPECT_FALSE(says(*done(coat_of("nitrocellulose_lacquer", "lacquer_thinner", 1), coated("nitrocellulose_lacquer")),
                     "Do not spray with it"));
 }
@@ -74,11 +74,11 @@ TEST(Ground, APairThatMayLiftCarriesTheTestAndTheRescue) {
   const Result<StepResult> acrylic =
       done(coat_of("acrylic_lacquer", "lacquer_thinner", 1), coated("nitrocellulose_lacquer"));
   ASSERT_TRUE(acrylic);
-  const Note* told = says(*acrylic, "'old'");
-  ASSERT_TRUE(told);
-  EXPECT_GE(told->severity, Severity::caution);
-  EXPECT_NE(told->text.find("full wet spot"), std::string::npos);
-  EXPECT_NE(told->text.find("shellac"), std::string::npos);
+  const Note* shown_text = says(*acrylic, "'old'");
+  ASSERT_TRUE(shown_text);
+  EXPECT_GE(shown_text->severity, Severity::caution);
+  EXPECT_NE(shown_text->text.find("full wet spot"), std::string::npos);
+  EXPECT_NE(shown_text->text.find("shellac"), std::string::npos);
   EXPECT_NE(acrylic->laid_on[0].meeting, Meeting::bites_in);
 }
 
@@ -121,7 +121,7 @@ TEST(Clean, ASolventOfTheExposedCoatTakesSomeOfItAndSaysSo) {
   EXPECT_TRUE(done(clean, coated("nitrocellulose_lacquer"))->ledger.coats.empty());
 }
 
-TEST(Spray, CoatsTooWetOrTooSoonAreTold) {
+TEST(Spray, CoatsTooWetOrTooSoonAreReported) {
   const Film wood = bare_film(bench().body);
   Spray spray = coat_of("nitrocellulose_lacquer", "lacquer_thinner", 1);
   spray.coats = 60, spray.wet_m = 500e-6, spray.flash_s = 0;

@@ -89,7 +89,7 @@ double mean(const Body& body, const std::vector<float>& of, const In& in) {
 TEST(Holding, AMirroredPlayerWearsAMirroredBodyTheSame) {
   for (const Body* body : {&slab(), &steel()}) {
     const Body other = mirrored(*body);
-    for (const Hold held : {Hold::unsaid, Hold::strap, Hold::lap, Hold::flat}) {
+    for (const Hold held : {Hold::unstated, Hold::strap, Hold::lap, Hold::flat}) {
       const ContactField right = contact_field(played(Hand::right, held), *body, Key{3});
       const ContactField left = contact_field(played(Hand::left, held), other, Key{3});
       EXPECT_EQ(right.dry_Pa_m, left.dry_Pa_m);
@@ -117,13 +117,13 @@ TEST(Holding, ALeftHandedPlayerWearsTheOtherEdge) {
 }
 
 TEST(Holding, UnsaidIsRightHandedAndUprightAndSaysSo) {
-  const ContactField unsaid = contact_field(played(Hand::unsaid, Hold::unsaid), slab(), Key{3});
-  EXPECT_EQ(unsaid.dry_Pa_m, contact_field(played(Hand::right, Hold::unsaid), slab(), Key{3}).dry_Pa_m);
-  ASSERT_FALSE(unsaid.notes.empty());
-  EXPECT_NE(unsaid.notes[0].text.find("right-handed"), std::string::npos) << unsaid.notes[0].text;
-  EXPECT_NE(unsaid.notes[0].text.find("`held`"), std::string::npos) << unsaid.notes[0].text;
-  const ContactField said = contact_field(played(Hand::left, Hold::lap), slab(), Key{3});
-  EXPECT_EQ(said.notes[0].text, "worn as played left-handed, upright on the lap");
+  const ContactField unstated = contact_field(played(Hand::unstated, Hold::unstated), slab(), Key{3});
+  EXPECT_EQ(unstated.dry_Pa_m, contact_field(played(Hand::right, Hold::unstated), slab(), Key{3}).dry_Pa_m);
+  ASSERT_FALSE(unstated.notes.empty());
+  EXPECT_NE(unstated.notes[0].text.find("right-handed"), std::string::npos) << unstated.notes[0].text;
+  EXPECT_NE(unstated.notes[0].text.find("`held`"), std::string::npos) << unstated.notes[0].text;
+  const ContactField stated = contact_field(played(Hand::left, Hold::lap), slab(), Key{3});
+  EXPECT_EQ(stated.notes[0].text, "worn as played left-handed, upright on the lap");
   EXPECT_TRUE(contact_field({}, slab(), Key{3}).notes.empty());
 }
 
@@ -157,19 +157,19 @@ TEST(Holding, ALapSteelWearsUnderneathAtItsNearEdgeAndByTheBridge) {
 
 TEST(Holding, StrapAndLapLeaveEachOthersTouchesOut) {
   const auto touches = [](Hold held, Touch by) {
-    const auto& all = counters(held);
-    return std::any_of(all.begin(), all.end(), [&](const Counter& c) { return c.by == by; });
+    const auto& all = contact_bodies(held);
+    return std::any_of(all.begin(), all.end(), [&](const ContactBody& c) { return c.by == by; });
   };
   EXPECT_TRUE(touches(Hold::strap, Touch::strap_neck) && !touches(Hold::strap, Touch::thigh));
   EXPECT_TRUE(touches(Hold::lap, Touch::thigh) && !touches(Hold::lap, Touch::strap_neck));
-  EXPECT_TRUE(touches(Hold::unsaid, Touch::thigh) && touches(Hold::unsaid, Touch::strap_tail));
+  EXPECT_TRUE(touches(Hold::unstated, Touch::thigh) && touches(Hold::unstated, Touch::strap_tail));
 }
 
 /// A bench with a part over the places `under` says, and its neighbourhood beside it.
 Bench sheltered_bench(const std::function<double(Vec3d)>& outside_m) {
   static const Library library = shelf();
   Bench bench{slab(), library, {nullptr}, {}, {}, 7};
-  bench.lives["played"] = played(Hand::right, Hold::unsaid);
+  bench.lives["played"] = played(Hand::right, Hold::unstated);
   for (const Vec3 p : slab().positions()) {
     const double out_m = outside_m(Vec3d(p));
     bench.shelter.push_back(out_m <= 0 ? Shelter::under : out_m < 4e-3 ? Shelter::beside : Shelter::open);

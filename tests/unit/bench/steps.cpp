@@ -239,7 +239,7 @@ TEST(Spray, TapeKeepsFinishOffAndLeavesARidge) {
   EXPECT_TRUE(done(flat, open).film.marks->empty());
 }
 
-TEST(Plug, WithoutPocketsIsSaidAndChangesNothing) { EXPECT_TRUE(says(done(Plug{}, found()), "no pockets")); }
+TEST(Plug, WithoutPocketsIsReportedAndChangesNothing) { EXPECT_TRUE(says(done(Plug{}, found()), "no pockets")); }
 
 TEST(Clean, ThreeClothsMakeAFinishFitToSpray) {
   const StepResult result = done(Clean{}, found());

@@ -12,9 +12,9 @@ namespace witnessline::drying {
 namespace {
 
 /// Diffusivity `d` per dry thickness and activity in proportion to solvent per dry volume: the linear problem.
-std::shared_ptr<const Passage> linear(double d_m2_s) {
-  return std::make_shared<const Passage>([=](double p) { return d_m2_s / ((1 - p) * (1 - p)); },
-                                         [](double p) { return p < 0.5 ? p / (1 - p) : 1.0; });
+std::shared_ptr<const Transport> linear(double d_m2_s) {
+  return std::make_shared<const Transport>([=](double p) { return d_m2_s / ((1 - p) * (1 - p)); },
+                                           [](double p) { return p < 0.5 ? p / (1 - p) : 1.0; });
 }
 constexpr double thick_m = 50e-6, d_m2_s = 1e-12, unit_s = thick_m * thick_m / d_m2_s, little = 0.05;
 
@@ -89,7 +89,7 @@ FilmSolvent acetate() {
   return {
       {"butyl_acetate", {9.5, 1596.7, -43.85, 301, 424}, 0.11616, 882.5, 43860, 133.72, {15.8e3, 3.7e3, 6.3e3}, {}}};
 }
-std::shared_ptr<const Passage> lacquer_passage() { return passage_of(lacquer(), acetate(), {}, 294.15); }
+std::shared_ptr<const Transport> lacquer_transport() { return transport_of(lacquer(), acetate(), {}, 294.15); }
 // A water-borne coat dries into the water of the air: ever slower with its humidity, at saturation not at all; other
 // solvents do not mind.
 TEST(AirSide, WaterLeavesIntoTheWaterOfTheAir) {
@@ -118,7 +118,7 @@ TEST(Column, FixedStepsConvergeAtLeastSquarely) {
   // The tolerance is the only handle on the step: its error must fall with steps^-2 or faster in the nonlinear film.
   const auto solved = [](double tolerance) {
     DryingColumn column(shop_air(), {tolerance, 24, 24, 0.85});
-    column.lay(lacquer_passage(), 10e-6, 60e-6);
+    column.lay(lacquer_transport(), 10e-6, 60e-6);
     EXPECT_TRUE(column.dry(86400));
     return std::pair{column.solvent_m(), column.steps_taken()};
   };
@@ -131,13 +131,13 @@ TEST(Column, FixedStepsConvergeAtLeastSquarely) {
 }
 
 TEST(Column, KeepsItsSolventToEightDigitsAndNeverGoesNegative) {
-  const auto hard = passage_of({353.15, 1200, 1.5, 1000, false}, acetate(), {}, 294.15);
+  const auto hard = transport_of({353.15, 1200, 1.5, 1000, false}, acetate(), {}, 294.15);
   for (std::uint64_t seed = 1; seed <= 6; ++seed) {
     DryingColumn column(shop_air());
     for (std::uint64_t coat = 0; coat < 6; ++coat) {
       const Key key = Key{seed}.with(coat);
       const double dry = 2e-6 + 20e-6 * uniform(key.with(1));
-      column.lay(uniform(key.with(2)) < 0.3 ? hard : lacquer_passage(), dry, 8 * dry * uniform(key.with(3)));
+      column.lay(uniform(key.with(2)) < 0.3 ? hard : lacquer_transport(), dry, 8 * dry * uniform(key.with(3)));
       EXPECT_TRUE(column.dry(std::pow(10, 2 + 4 * uniform(key.with(4)))));
       EXPECT_NEAR((column.solvent_m() + column.gone_m()) / column.laid_m(), 1.0, 1e-12);
       for (const double u : column.cells()) EXPECT_GE(u, 0.0);
@@ -149,8 +149,8 @@ TEST(Column, KeepsItsSolventToEightDigitsAndNeverGoesNegative) {
 TEST(Column, ANewCoatWetsLacquerBelowButHardlyACrossLinkedCoat) {
   const auto taken_up = [](const Resin& below) {
     DryingColumn column(shop_air());
-    column.lay(passage_of(below, acetate(), {}, 294.15), 20e-6, 0);
-    column.lay(lacquer_passage(), 10e-6, 80e-6);
+    column.lay(transport_of(below, acetate(), {}, 294.15), 20e-6, 0);
+    column.lay(lacquer_transport(), 10e-6, 80e-6);
     column.dry(300);
     return column.solvent_m(0) / column.dry_m(0);
   };
@@ -162,9 +162,9 @@ TEST(Column, ANewCoatWetsLacquerBelowButHardlyACrossLinkedCoat) {
 TEST(Column, ADryCuredCoatBelowDoesNotStopTheSolver) {
   for (const double wet : {0.1, 0.5, 1.5}) {
     DryingColumn column(shop_air());
-    column.lay(lacquer_passage(), 50e-6, 0);
-    column.lay(passage_of({318.15, 1200, 0.5, 1000, true}, acetate(), {}, 294.15), 60e-6, 0);
-    column.lay(lacquer_passage(), 30e-6, wet * 30e-6);
+    column.lay(lacquer_transport(), 50e-6, 0);
+    column.lay(transport_of({318.15, 1200, 0.5, 1000, true}, acetate(), {}, 294.15), 60e-6, 0);
+    column.lay(lacquer_transport(), 30e-6, wet * 30e-6);
     column.settle();
     EXPECT_TRUE(column.dry(3 * 86400));
     EXPECT_LT(column.solvent_m(), wet * 30e-6);
@@ -174,7 +174,7 @@ TEST(Column, ADryCuredCoatBelowDoesNotStopTheSolver) {
 
 TEST(Column, WaitingNotAtAllChangesNothing) {
   DryingColumn column(shop_air());
-  column.lay(lacquer_passage(), 10e-6, 40e-6);
+  column.lay(lacquer_transport(), 10e-6, 40e-6);
   const std::vector<double> before = column.cells();
   EXPECT_TRUE(column.dry(0));
   EXPECT_EQ(column.cells(), before);
@@ -183,8 +183,8 @@ TEST(Column, WaitingNotAtAllChangesNothing) {
 
 TEST(Column, SettlingKeepsEveryCoatsVolume) {
   DryingColumn column(shop_air());
-  column.lay(passage_of({353.15, 1200, 1.5, 1000, false}, acetate(), {}, 294.15), 15e-6, 1e-6);
-  column.lay(lacquer_passage(), 30e-6, 3e-6);
+  column.lay(transport_of({353.15, 1200, 1.5, 1000, false}, acetate(), {}, 294.15), 15e-6, 1e-6);
+  column.lay(lacquer_transport(), 30e-6, 3e-6);
   column.settle();
   EXPECT_NEAR(column.solvent_m(0), 1e-6, 1e-18);
   EXPECT_NEAR(column.solvent_m(1), 3e-6, 1e-18);
@@ -195,7 +195,7 @@ TEST(Column, MoreAirNeverDriesSlower) {
   double before = 0;
   for (const double speed : {0.05, 0.1, 0.3, 1.0, 3.0}) {
     DryingColumn column(AirSide(acetate().of, airflow_along(294.15, speed)));
-    column.lay(lacquer_passage(), 10e-6, 60e-6);
+    column.lay(lacquer_transport(), 10e-6, 60e-6);
     column.dry(600);
     EXPECT_GE(column.gone_m(), before);
     before = column.gone_m();

@@ -49,7 +49,7 @@ TEST(Film, ActivityRunsFromNothingToOneAndSwellingStopsWhereItIsCrossLinked) {
     EXPECT_LE(a, 1.0 + 1e-12);
     before = a;
   }
-  const auto swollen = passage_of(cured, acetate(), {}, 294.15)->fraction_at(1.0);
+  const auto swollen = transport_of(cured, acetate(), {}, 294.15)->fraction_at(1.0);
   EXPECT_GT(swollen, 0.05);
   EXPECT_LT(swollen, 0.5);
 }
@@ -146,14 +146,14 @@ TEST(Settled, TheWholeCoatFollowsFromItsOuterFilm) {
   const DrawnPhysics likely = physics_of({});
   FilmSolvent solvent = acetate();
   solvent.glass_transition_K += likely.solvent_transition_K;
-  const auto passage = passage_of({318.15, 1300, 0.48, 0, false}, solvent, likely.how, 294.15);
+  const auto transport = transport_of({318.15, 1300, 0.48, 0, false}, solvent, likely.how, 294.15);
   DryingColumn column(AirSide(solvent.of, airflow_along(294.15, 0.3)));
-  column.lay(passage, 90e-6, 500e-6);
+  column.lay(transport, 90e-6, 500e-6);
   column.dry(14 * day_s);
   const double outer = column.outer_fraction(20e-6);
-  EXPECT_NEAR(SettledAllowance(*passage, outer, 20e-6).share(90e-6), column.solvent_m() / 90e-6,
+  EXPECT_NEAR(SettledAllowance(*transport, outer, 20e-6).share(90e-6), column.solvent_m() / 90e-6,
               0.08 * column.solvent_m() / 90e-6);
-  EXPECT_NEAR(SettledAllowance(*passage, outer, 20e-6).share(5e-6), outer / (1 - outer), 0.05 * outer);
+  EXPECT_NEAR(SettledAllowance(*transport, outer, 20e-6).share(5e-6), outer / (1 - outer), 0.05 * outer);
 }
 
 // A coat that cures is judged by its cure, not by the solvent it has long lost (common practice: two-pack polyurethane

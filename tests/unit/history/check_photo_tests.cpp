@@ -121,8 +121,8 @@ TEST(CheckPhoto, FineLinesAlongTheGrainAreCountedWithACaution) {
   const CheckPhoto p = counted(plate_shot(shot, ruled(shot, 90, 2 * deg), Key{4}), asked());
   EXPECT_EQ(p.across.lines, 0);
   EXPECT_GT(p.along.lines, 3);
-  const auto said = [&](const Note& n) { return n.text.find("late wood") != std::string::npos; };
-  EXPECT_TRUE(std::any_of(p.notes.begin(), p.notes.end(), said));
+  const auto stated = [&](const Note& n) { return n.text.find("late wood") != std::string::npos; };
+  EXPECT_TRUE(std::any_of(p.notes.begin(), p.notes.end(), stated));
 }
 
 std::string fault(const Image& image, const CheckPhotoAsked& a) {

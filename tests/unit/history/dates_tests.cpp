@@ -79,10 +79,10 @@ TEST(DateCode, WithoutGapsEverySplitIsTried) {
   const auto both = read_date_code("999233");  // 99, 92, 33 or 999, 2, 33
   ASSERT_TRUE(both);
   EXPECT_EQ(both->size(), 11u);
-  const auto told = read_date_code("999233", 2);
-  ASSERT_TRUE(told);
-  ASSERT_EQ(told->size(), 1u);
-  EXPECT_EQ(told->front().year, 1992);
+  const auto shown_text = read_date_code("999233", 2);
+  ASSERT_TRUE(shown_text);
+  ASSERT_EQ(shown_text->size(), 1u);
+  EXPECT_EQ(shown_text->front().year, 1992);
 }
 
 TEST(DateCode, SaysWhatIsWrong) {

@@ -51,7 +51,7 @@ LifeEvidence survey() {
 }
 
 struct Set {
-  std::vector<Sighting> seen;
+  std::vector<Observation> seen;
   Ask ask;
 };
 Set prepared(const LifeEvidence& evidence) {
@@ -93,20 +93,20 @@ Ranks simulated(int lives, double wrong, bool strays) {
       Uniforms next{Key{2026}.with(i)};
       Vector z(coordinates(whole.ask));
       for (double& v : z) v = next.normal();
-      const Past truth = past_of(z, whole.ask);
-      std::vector<Sighting> seen;
-      for (const Sighting& s : whole.seen) {
+      const HistorySample truth = past_of(z, whole.ask);
+      std::vector<Observation> seen;
+      for (const Observation& s : whole.seen) {
         if (next() < 0.3) continue;  // not every survey has everything
-        Sighting one = s;
+        Observation one = s;
         const bool stray = strays && next() < astray_chance;
         one.seen = seen_drawn(s, expected(s, z, truth, whole.ask, curve(), wrong), stray, std::ref(next));
         seen.push_back(one);
       }
-      const auto of = [](const Past& p) {
+      const auto of = [](const HistorySample& p) {
         return std::array{p.age_s,     p.light_lx_s,     p.play_s,      p.shocks,
                           p.coldest_K, p.humidity_swing, p.cased_share, p.grime_kg_m2};
       };
-      const auto chains = past_draws(seen, whole.ask, curve(), i, {4, 150, 100, 8});
+      const auto chains = posterior_draws(seen, whole.ask, curve(), i, {4, 150, 100, 8});
       std::array<double, 8> below{};
       double count = 0;
       for (const auto& chain : chains)
@@ -235,8 +235,8 @@ TEST(Life, APaleSpotThatDoesNotFitIsNamed) {
 
 TEST(Life, SameSeedSameAnswer) {
   const Set all = prepared(survey());
-  const auto once = past_draws(all.seen, all.ask, curve(), 3, {2, 50, 50, 2}),
-             again = past_draws(all.seen, all.ask, curve(), 3, {2, 50, 50, 2});
+  const auto once = posterior_draws(all.seen, all.ask, curve(), 3, {2, 50, 50, 2}),
+             again = posterior_draws(all.seen, all.ask, curve(), 3, {2, 50, 50, 2});
   EXPECT_EQ(once, again);
 }
 

@@ -48,7 +48,7 @@ TEST(Png, RefusesEveryTruncation) {
     const auto read = from_png(bytes.substr(0, size), "short.png");
     ASSERT_FALSE(read) << size << " of " << bytes.size() << " bytes were taken for a picture";
     EXPECT_EQ(read.errors().front().where.file, "short.png");
-    EXPECT_FALSE(read.errors().front().mend.empty());
+    EXPECT_FALSE(read.errors().front().fix.empty());
   }
 }
 

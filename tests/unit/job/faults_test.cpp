@@ -33,7 +33,7 @@ void PrintTo(const Row& row, std::ostream* out) { *out << row.name; }
 
 class Fault : public testing::TestWithParam<Row> {};
 
-TEST_P(Fault, IsToldWithItsPlace) {
+TEST_P(Fault, IsReportedWithItsPlace) {
   const Row& row = GetParam();
   const Result<Job> job = read_job(head + row.added, "job.toml", library());
   ASSERT_FALSE(job);
@@ -44,7 +44,7 @@ TEST_P(Fault, IsToldWithItsPlace) {
   EXPECT_EQ(e.where.column, row.column) << e.text();
   EXPECT_EQ(e.where.key, row.key);
   EXPECT_NE(e.what.find(row.what), std::string::npos) << e.text();
-  EXPECT_NE((e.expected + "|" + e.mend).find(row.hint), std::string::npos) << e.text();
+  EXPECT_NE((e.expected + "|" + e.fix).find(row.hint), std::string::npos) << e.text();
 }
 
 INSTANTIATE_TEST_SUITE_P(
@@ -181,7 +181,7 @@ TEST(Faults, NeitherOutlineNorMesh) {
   ASSERT_EQ(job.errors().size(), 2u) << all_texts(job.errors());
   EXPECT_EQ(job.errors()[0].where.line, 5);
   EXPECT_NE(job.errors()[0].what.find("neither outline nor mesh"), std::string::npos);
-  EXPECT_EQ(job.errors()[1].mend, "did you mean 'ash'?");
+  EXPECT_EQ(job.errors()[1].fix, "did you mean 'ash'?");
 }
 
 TEST(Faults, AllInOneRunInTheOrderOfTheFile) {

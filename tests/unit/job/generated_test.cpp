@@ -7,12 +7,12 @@
 namespace witnessline::job {
 namespace {
 
-constexpr const char* mend = "is stale; run build/release/write_generated . , look at the difference and commit it";
+constexpr const char* fix = "is stale; run build/release/write_generated . , look at the difference and commit it";
 
-TEST(Generated, SchemaIsFresh) { EXPECT_EQ(text_of("data/schema/job.schema.json"), job_schema_json()) << mend; }
+TEST(Generated, SchemaIsFresh) { EXPECT_EQ(text_of("data/schema/job.schema.json"), job_schema_json()) << fix; }
 
 TEST(Generated, KeyTablesOfTheDocumentationAreFresh) {
-  EXPECT_EQ(text_of("docs/job_keys.md"), job_key_tables()) << mend;
+  EXPECT_EQ(text_of("docs/job_keys.md"), job_key_tables()) << fix;
 }
 
 /// The part of JSON Schema 2020-12 that the schema uses, after its text (json-schema.org, core and validation).

@@ -58,7 +58,7 @@ Result<PhotoReading> read(const Image& image, const std::vector<PhotoSpot>& spot
 void expect_refusal(const Result<PhotoReading>& read, const std::string& saying) {
   ASSERT_FALSE(read);
   EXPECT_NE(read.errors()[0].what.find(saying), std::string::npos) << read.errors()[0].text();
-  EXPECT_FALSE(read.errors()[0].mend.empty());
+  EXPECT_FALSE(read.errors()[0].fix.empty());
   EXPECT_EQ(read.errors()[0].where.file, "drawn.png");
 }
 
@@ -117,7 +117,7 @@ TEST(ChartPhoto, SaysWhatIsWrong) {
   shot.falls_off_per_px = 0.0015;  // 1.6 to 1 across the chart
   expect_refusal(read(picture(chart, shot)), "light changes");
   const auto uneven = read(picture(chart, shot));  // what to ask for is said word for word
-  EXPECT_NE(uneven.errors()[0].mend.find("uneven_light = \"correct\""), std::string::npos) << uneven.errors()[0].mend;
+  EXPECT_NE(uneven.errors()[0].fix.find("uneven_light = \"correct\""), std::string::npos) << uneven.errors()[0].fix;
   shot = plain();
   shot.lattice_of_pixel = placed(-4000, -4000, 62, 0, 0, 0);
   expect_refusal(read(picture(chart, shot)), "no 24-patch chart");

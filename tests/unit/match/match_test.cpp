@@ -237,7 +237,7 @@ TEST(Match, a_further_colorant_has_to_earn_its_place) {
 TEST(Match, what_holds_a_poisonous_metal_comes_last_or_not_at_all) {
   const std::vector<Tin> shelf = invented_shelf(12);
   const LaidFilm laying = invented_laying();
-  int told = 0;
+  int shown_text = 0;
   for (std::uint64_t t = 0; t < 6; ++t) {
     const Aim aim = invented_aim(shelf, laying, t);
     const auto before = match(shelf, aim, laying, usual);
@@ -250,12 +250,12 @@ TEST(Match, what_holds_a_poisonous_metal_comes_last_or_not_at_all) {
     for (std::size_t i = 0; i < after->recipes.size(); ++i) {
       const Recipe& r = after->recipes[i];
       if (std::none_of(r.pours.begin(), r.pours.end(), [&](const Pour& p) { return p.tin == poisoned; })) continue;
-      ++told;
+      ++shown_text;
       EXPECT_EQ(i + 1, after->recipes.size());
       EXPECT_LT(r.closeness, after->recipes[0].closeness - 0.5);
     }
   }
-  EXPECT_GT(told, 0);  // some of these aims need that tin
+  EXPECT_GT(shown_text, 0);  // some of these aims need that tin
 }
 
 TEST(Match, two_tins_of_one_kind_give_no_recipe_twice) {

@@ -158,9 +158,9 @@ TEST(Averaging, KeepsScatterAndRespectsHowItWasRead) {
   ASSERT_FALSE(mixed);
   EXPECT_NE(mixed.errors()[0].what.find("specular"), std::string::npos);
   EXPECT_FALSE(averaged({of("a", 0), of("a", 0, Specular::included, MeasurementMode::M3)}));
-  const auto unsaid = averaged({of("a", 0), of("a", 0, Specular::not_said)});
-  ASSERT_TRUE(unsaid);
-  EXPECT_TRUE(says(unsaid->notes, "do not state whether specular"));
+  const auto unstated = averaged({of("a", 0), of("a", 0, Specular::not_stated)});
+  ASSERT_TRUE(unstated);
+  EXPECT_TRUE(says(unstated->notes, "do not state whether specular"));
   const auto stray = averaged({of("a", 0), of("a", 0.001), of("a", 0.2)});
   ASSERT_TRUE(stray);
   EXPECT_TRUE(says(stray->notes, "Delta E 2000 from the mean of the others"));

@@ -59,8 +59,8 @@ TEST(YellowedClear, absorption_comes_back_out_of_two_readings) {
 TEST(YellowedClear, uncertainty_is_the_spread_of_noisy_readings) {
   ClearOverGround read = made_up_readings();
   read.reading_sd = 0.004;
-  const auto said = clear_from_readings(read);
-  ASSERT_TRUE(said);
+  const auto stated = clear_from_readings(read);
+  ASSERT_TRUE(stated);
   constexpr int draws = 800;
   for (const int b : {6, 12, 20}) {
     double sum = 0, squares = 0;
@@ -77,7 +77,7 @@ TEST(YellowedClear, uncertainty_is_the_spread_of_noisy_readings) {
       sum += found->depth[b], squares += found->depth[b] * found->depth[b];
     }
     const double mean = sum / draws, sd = std::sqrt(squares / draws - mean * mean);
-    if (depth_of_aged(b) > 3 * sd) { EXPECT_NEAR(sd / said->depth_sd[b], 1, 0.1) << band_nm(b); }
+    if (depth_of_aged(b) > 3 * sd) { EXPECT_NEAR(sd / stated->depth_sd[b], 1, 0.1) << band_nm(b); }
   }
 }
 

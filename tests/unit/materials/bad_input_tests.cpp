@@ -135,7 +135,7 @@ TEST_F(FaultyLibrary, SourcesAreReadStrictly) {
   EXPECT_TRUE(says(faults, 19, "belongs to no entry")) << all(faults);
 }
 
-TEST_F(FaultyLibrary, AMissingFolderIsSaid) {
+TEST_F(FaultyLibrary, AMissingFolderIsReported) {
   const Result<Library> read = read_library((root_ / "nowhere").string());
   ASSERT_FALSE(read);
   EXPECT_FALSE(read.errors().empty());

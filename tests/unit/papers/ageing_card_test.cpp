@@ -39,10 +39,10 @@ struct Aged {
 TEST(AgeingCard, SaysWhereToStopAndWhichRingToExpect) {
   const Aged aged;
   const std::string html = ageing_card(aged.plan, aged.outcome, aged.job, BenchUnits::metric);
-  for (const char* said : {"front bass", "where it is deepest, and stop", "which is original", "old lacquer",
-                           "From the outside in", "Rubbed through?", "shows as a step", "230", "12 chips, 1 scratch",
-                           "Not agreed", "thinner than planned", "A &lt;made up&gt; job"})
-    EXPECT_NE(html.find(said), std::string::npos) << said << "\n" << html;
+  for (const char* stated : {"front bass", "where it is deepest, and stop", "which is original", "old lacquer",
+                             "From the outside in", "Rubbed through?", "shows as a step", "230", "12 chips, 1 scratch",
+                             "Not agreed", "thinner than planned", "A &lt;made up&gt; job"})
+    EXPECT_NE(html.find(stated), std::string::npos) << stated << "\n" << html;
 }
 
 TEST(AgeingCard, NothingForAPlanThatAgesNothing) {

@@ -227,7 +227,7 @@ TEST(Contents, ABlendOf103PerCentIsAFault) {
   const auto faults = faults_of(wrong, library(), "contents[1]");
   ASSERT_EQ(faults.size(), 2u);
   EXPECT_EQ(faults[0].where.key, "contents[1].solvents[2].material");
-  EXPECT_NE(faults[0].mend.find("isopropanol"), std::string::npos);
+  EXPECT_NE(faults[0].fix.find("isopropanol"), std::string::npos);
   EXPECT_NE(faults[1].what.find("103.0"), std::string::npos);
 }
 

@@ -29,7 +29,7 @@ TEST(Cup, SaysWhichCupReadsWhatThisOneCannot) {
   EXPECT_FALSE(viscosity_of_seconds_m2_s(*find_cup("ford_4"), std::nan("")));
   const Result<double> thin = seconds_of_viscosity_s(*find_cup("ford_4"), 25e-6);
   ASSERT_FALSE(thin);
-  EXPECT_NE(thin.errors()[0].mend.find("ford_1"), std::string::npos) << thin.errors()[0].mend;
+  EXPECT_NE(thin.errors()[0].fix.find("ford_1"), std::string::npos) << thin.errors()[0].fix;
   EXPECT_EQ(find_cup("ford_7"), nullptr);
 }
 

@@ -20,8 +20,8 @@ Body slab() {
 TEST(Sheltered, NoPocketRimIsLeftToHandsWhenItsPartIsOn) {
   const Body body = slab();
   const std::vector<ListedPart> parts{{"neck", {}}, {"control plate", {}}, {"pickups", {}}};
-  const std::vector<Shelter> shelter = sheltered(stand_ins(body, parts, 4), body);
-  const std::vector<Shelter> bare = sheltered(stand_ins(body, {}, 4), body);
+  const std::vector<Shelter> shelter = sheltered(default_fittings(body, parts, 4), body);
+  const std::vector<Shelter> bare = sheltered(default_fittings(body, {}, 4), body);
   double rims_m2 = 0, open_m2 = 0, under_m2 = 0, bare_m2 = 0, kept_back_m2 = 0;
   for (std::size_t v = 0; v < body.size(); ++v) {
     const double area_m2 = static_cast<double>(body.areas_m2()[v]);
@@ -46,8 +46,8 @@ TEST(Sheltered, APickguardIsDrawnAndSheltersByOneOutline) {
   const Body body = slab();
   for (const char* face : {"front", "back"}) {
     const Patch at{0.08, 0.12, 0.10, 0.20, 0.025, face};
-    const FittingMesh without = stand_ins(body, {}, 4),
-                      with = stand_ins(body, std::array{ListedPart{"pickguard", {at}}}, 4);
+    const FittingMesh without = default_fittings(body, {}, 4),
+                      with = default_fittings(body, std::array{ListedPart{"pickguard", {at}}}, 4);
     ASSERT_EQ(with.feet.size(), without.feet.size() + 1) << face;
     ASSERT_GT(with.triangles.size(), without.triangles.size() + 40) << face;
     const double side = std::string(face) == "front" ? 1 : -1;
@@ -85,7 +85,8 @@ TEST(Sheltered, APickguardIsDrawnAndSheltersByOneOutline) {
 // A pocket that nobody called a sound hole stays a pocket.
 TEST(StandIns, NoDarkOvalInAPocketThatIsNoSoundHole) {
   const Body body = slab();
-  const FittingMesh bare = stand_ins(body, {}, 4), holed = stand_ins(body, std::array{ListedPart{"sound hole", {}}}, 4);
+  const FittingMesh bare = default_fittings(body, {}, 4),
+                    holed = default_fittings(body, std::array{ListedPart{"sound hole", {}}}, 4);
   const auto dark = [](const FittingMesh& mesh) {
     std::size_t n = 0;
     for (std::size_t t = 0; t < mesh.triangles.size(); ++t) n += mesh.stuffs[mesh.stuff_of[t]].body[0] < 0.005;

@@ -27,7 +27,7 @@ TEST(Still, ShowsARingThinnerThanTheMeshWhereItIs) {
     const double x_mm = 4.0 * static_cast<double>(v % 21);
     return x_mm <= 40 ? 60e-6 : x_mm >= 44 ? -180e-6 : 0;
   });
-  const Image image = still(s.film, s.looking(), Face::front, Light::window, {300, 400, 4});
+  const Image image = still(s.film, s.view_context(), Face::front, Light::window, {300, 400, 4});
   ASSERT_EQ(image.rgb.size(), 300u * 400 * 3);
   // The body is 112 mm tall and fills 86% of 400 px; its middle is x = 40 mm.
   const double px_per_m = 400 * 0.86 / 0.112;
@@ -41,8 +41,8 @@ TEST(Still, ShowsARingThinnerThanTheMeshWhereItIs) {
 
 TEST(Still, IsTheSameAtAnyThreadCountAndPale) {
   Scenario s(flat_sheet(20, 28, 4e-3));
-  const Image image = still(s.film, s.looking(), Face::front, Light::window, {120, 160, 2});
-  EXPECT_EQ(image.rgb, still(s.film, s.looking(), Face::front, Light::window, {120, 160, 2}).rgb);
+  const Image image = still(s.film, s.view_context(), Face::front, Light::window, {120, 160, 2});
+  EXPECT_EQ(image.rgb, still(s.film, s.view_context(), Face::front, Light::window, {120, 160, 2}).rgb);
   EXPECT_GT(light_at(image, 2, 2), 150);  // backdrop
 }
 
@@ -102,7 +102,7 @@ TEST(SectionLine, IsWellFormedAndStatesItsExaggeration) {
   Scenario s(flat_sheet(40, 10, 1e-3));
   add_layer(s.film, "clear", "old", Origin::original, [](std::size_t v) { return (20.0 - v % 41) * 3e-6; });
   const auto ends = s.body.nearest(std::vector<Vec3>{{0.001f, 0.005f, 0}, {0.039f, 0.005f, 0}});
-  const std::string svg = section_line_svg(s.film, s.looking(), ends[0], ends[1], BenchUnits::metric);
+  const std::string svg = section_line_svg(s.film, s.view_context(), ends[0], ends[1], BenchUnits::metric);
   pugi::xml_document doc;
   ASSERT_TRUE(doc.load_string(svg.c_str()));
   EXPECT_NE(svg.find("times the widths"), std::string::npos);
@@ -117,7 +117,7 @@ std::uint32_t word_at(const std::vector<std::uint8_t>& b, std::size_t at) {
 TEST(Glb, ParsesBackToTheSameMeshAndLinearColours) {
   Scenario s(flat_sheet(12, 9, 1e-3));
   add_layer(s.film, "opaque", "dark", Origin::later, [](std::size_t v) { return v % 13 < 6 ? 50e-6 : 0; });
-  const auto bytes = glb(s.film, s.looking());
+  const auto bytes = glb(s.film, s.view_context());
   ASSERT_EQ(std::memcmp(bytes.data(), "glTF", 4), 0);
   EXPECT_EQ(word_at(bytes, 4), 2u);
   EXPECT_EQ(word_at(bytes, 8), bytes.size());
@@ -137,7 +137,7 @@ TEST(Glb, ParsesBackToTheSameMeshAndLinearColours) {
   EXPECT_EQ(colour["componentType"], 5123);
   EXPECT_TRUE(colour["normalized"]);
   EXPECT_EQ(gltf["accessors"][primitive["indices"].get<int>()]["count"], s.body.triangles().size() * 3);
-  const auto seen = vertex_colours(s.film, s.looking());
+  const auto seen = vertex_colours(s.film, s.view_context());
   const std::size_t positions = view_of(primitive["attributes"]["POSITION"]),
                     colours = view_of(primitive["attributes"]["COLOR_0"]);
   for (std::size_t v = 0; v < s.body.size(); ++v) {

@@ -20,7 +20,7 @@ double area_of(const std::vector<ExposedReading>& readings, const std::string& c
 TEST(Thickness, QuantilesOfARampAreExact) {
   Scenario s(flat_sheet(100, 20, 1e-3));
   add_layer(s.film, "clear", "ramp", Origin::later, [](std::size_t v) { return (v % 101) * 1e-6; });
-  const auto readings = thickness_by_region(s.film, s.looking());
+  const auto readings = thickness_by_region(s.film, s.view_context());
   ASSERT_EQ(readings.size(), 2u);
   EXPECT_EQ(readings[0].region, "whole body");
   EXPECT_EQ(readings[1].region, "front");
@@ -36,7 +36,7 @@ TEST(Exposed, StraightWearLineInsideTheMeshIsExact) {
   add_layer(s.film, "clear", "first", Origin::original, [](std::size_t) { return 20e-6; });
   // Signed film falls from +7.3 um to below zero along x: gone beyond 7.3 mm.
   add_layer(s.film, "clear", "second", Origin::later, [](std::size_t v) { return (7.3 - v % 21) * 1e-6; });
-  const auto readings = exposed(s.film, s.looking());
+  const auto readings = exposed(s.film, s.view_context());
   EXPECT_NEAR(area_of(readings, "second"), 7.3e-3 * 0.01, 1e-10);
   EXPECT_NEAR(area_of(readings, "first"), 12.7e-3 * 0.01, 1e-10);
   EXPECT_NEAR(area_of(readings, "wood"), 0, 1e-15);
@@ -59,7 +59,7 @@ double ring_width_error(double pitch_m) {
     return film_m - std::max(0.0, depth_m + film_m - below_crown_m);
   });
   const double strip_m = 2 * radius_m * std::acos(1 - depth_m / radius_m);
-  return area_of(exposed(s.film, s.looking()), "wood") / length_m / strip_m - 1;
+  return area_of(exposed(s.film, s.view_context()), "wood") / length_m / strip_m - 1;
 }
 
 TEST(Exposed, RingOnARoundOverConvergesToGeometry) {
@@ -83,7 +83,7 @@ TEST(Kept, BinsOfASheetAreExact) {
   const auto over = [&](std::size_t v) { return v % 41 < 20 ? 60e-6 : 0.0; };
   add_layer(s.film, "opaque", "paint", Origin::later, over);
   s.film.layers[original].melted.set_uniform(0, 51);  // a fifth
-  const KeptReading kept = original_kept(s.film, before, s.looking());
+  const KeptReading kept = original_kept(s.film, before, s.view_context());
   double covered_m2 = 0, all_m2 = 0;
   for (std::size_t v = 0; v < s.body.size(); ++v) {
     all_m2 += s.body.areas_m2()[v];
@@ -101,7 +101,7 @@ TEST(Kept, AClearHidesNothingAndAGhostIsNotKept) {
   Scenario s(flat_sheet(10, 10, 1e-3));
   add_layer(s.film, "clear", "old", Origin::original, [](std::size_t v) { return v % 11 < 5 ? 40e-6 : 9e-6; });
   add_layer(s.film, "clear", "new", Origin::this_plan, [](std::size_t) { return 80e-6; });
-  const KeptReading kept = original_kept(s.film, s.film, s.looking());
+  const KeptReading kept = original_kept(s.film, s.film, s.view_context());
   double thick_m2 = 0;
   for (std::size_t v = 0; v < s.body.size(); ++v)
     if (v % 11 < 5) thick_m2 += s.body.areas_m2()[v];
@@ -112,13 +112,13 @@ TEST(Kept, AClearHidesNothingAndAGhostIsNotKept) {
 TEST(Colour, MeanOfAPlaceIsTheColumnsColour) {
   Scenario s(flat_sheet(30, 30, 1e-3));
   add_layer(s.film, "clear", "coat", Origin::original, [](std::size_t) { return 50e-6; });
-  const auto reading = colour_of(s.film, s.looking(), Where{{"front"}, {}, {}, 0}, "front");
+  const auto reading = colour_of(s.film, s.view_context(), Where{{"front"}, {}, {}, 0}, "front");
   ASSERT_TRUE(reading);
   const Reflectance one = reflectance(stack_at(s.film, s.body, s.woods, 0), s.palette);
   for (int b = 0; b < bands; ++b) EXPECT_NEAR(reading->mean[b], one[b], 1e-4);
-  EXPECT_FALSE(colour_of(s.film, s.looking(), Where{{"no such place"}, {}, {}, 0}, "x"));
+  EXPECT_FALSE(colour_of(s.film, s.view_context(), Where{{"no such place"}, {}, {}, 0}, "x"));
   use_threads(1);
-  const auto again = colour_of(s.film, s.looking(), Where{{"front"}, {}, {}, 0}, "front");
+  const auto again = colour_of(s.film, s.view_context(), Where{{"front"}, {}, {}, 0}, "front");
   use_threads(0);
   EXPECT_EQ(again->mean.at, reading->mean.at);
 }
@@ -139,7 +139,7 @@ TEST(Column, StopsBeforeTheNextCoatThenOriginalThenWood) {
   const Film laid = s.film;
   std::vector<float> cut(s.film.size(), 20e-6f);
   s.film.layers[2].dry_m.write(0, cut.data());
-  const ColumnReading c = column_at({&before, &laid, &s.film}, s.looking(), {7, 0.3f, 0.3f});
+  const ColumnReading c = column_at({&before, &laid, &s.film}, s.view_context(), {7, 0.3f, 0.3f});
   ASSERT_EQ(c.coats.size(), 3u);
   EXPECT_EQ(c.coats[0].name, "new clear");
   EXPECT_NEAR(c.coats[0].laid.value, 50e-6, 1e-10);
@@ -164,17 +164,17 @@ TEST(Column, StopsBeforeTheNextCoatThenOriginalThenWood) {
 TEST(Column, NothingIsCutOfAHazardOrAnOriginalThatLiesOutermost) {
   Scenario s(flat_sheet(10, 10, 1e-3));
   add_layer(s.film, "clear", "old varnish", Origin::original, [](std::size_t) { return 30e-6; });
-  EXPECT_EQ(column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f}).stops.front().depth.value, 0);
+  EXPECT_EQ(column_at({&s.film}, s.view_context(), {7, 0.3f, 0.3f}).stops.front().depth.value, 0);
   add_layer(s.film, "opaque", "house paint", Origin::later, [](std::size_t) { return 60e-6; });
   const Survey survey{nullptr, {{"house paint", {0.0, "lead"}}}};
-  const ColumnReading c = column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f}, survey);
+  const ColumnReading c = column_at({&s.film}, s.view_context(), {7, 0.3f, 0.3f}, survey);
   EXPECT_EQ(c.coats.front().hazard, "lead");
   ASSERT_EQ(c.stops.size(), 1u);
   EXPECT_EQ(c.stops.front().why, StopFor::hazard);
   EXPECT_EQ(c.stops.front().before, "house paint");
   EXPECT_EQ(c.stops.front().depth.value, 0);
   add_layer(s.film, "clear", "new clear", Origin::this_plan, [](std::size_t) { return 50e-6; });
-  const ColumnReading over = column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f}, survey);
+  const ColumnReading over = column_at({&s.film}, s.view_context(), {7, 0.3f, 0.3f}, survey);
   ASSERT_NE(stop_for(over, StopFor::hazard), nullptr);
   EXPECT_EQ(stop_for(over, StopFor::wood), nullptr);
   EXPECT_LT(stop_for(over, StopFor::hazard)->depth.value, 50e-6);
@@ -194,7 +194,7 @@ TEST(Column, ACoatFoundHasTheSurveysMeanAndSpread) {
     std::vector<float> cut(s.film.size(), static_cast<float>(drawn_m - 20e-6));
     s.film.layers[0].dry_m.write(0, cut.data());
     const ColumnReading c =
-        column_at({&before, &s.film}, s.looking(), {7, 0.3f, 0.3f}, {&mean, {{"overcoat", {30.0 / 95.0, ""}}}});
+        column_at({&before, &s.film}, s.view_context(), {7, 0.3f, 0.3f}, {&mean, {{"overcoat", {30.0 / 95.0, ""}}}});
     EXPECT_NEAR(c.coats[0].left.value, 75e-6, 1e-9);
     const double sd = std::hypot(std::hypot(9.5e-6, 30e-6), 5e-6);
     EXPECT_NEAR(c.stops.front().depth.value, 75e-6 - 1.96 * sd, 1e-9);
@@ -219,7 +219,7 @@ TEST(StopMap, SaysWhatTheColumnSays) {
   std::vector<double> expected;
   for (std::uint32_t t = 0; t < s.body.triangles().size(); t += 5) {  // u = v = 0: the first corner itself
     vertices.push_back(s.body.triangles()[t][0]);
-    expected.push_back(column_at({&before, &s.film}, s.looking(), {t, 0, 0}, survey).stops.front().depth.value);
+    expected.push_back(column_at({&before, &s.film}, s.view_context(), {t, 0, 0}, survey).stops.front().depth.value);
   }
   const std::vector<float> map = stop_depths_m({&before, &s.film}, s.body, survey, vertices);
   ASSERT_GT(vertices.size(), 20u);
@@ -231,10 +231,10 @@ TEST(StopMap, SaysWhatTheColumnSays) {
 TEST(Column, SolventIsNoFilmToCut) {
   Scenario s(flat_sheet(10, 10, 1e-3));
   add_layer(s.film, "clear", "new clear", Origin::this_plan, [](std::size_t) { return 50e-6; });
-  const double dry = column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f}).stops.front().depth.value;
+  const double dry = column_at({&s.film}, s.view_context(), {7, 0.3f, 0.3f}).stops.front().depth.value;
   std::vector<float> solvent(s.film.size(), 100e-6f);
   s.film.layers[0].solvent_m.write(0, solvent.data());
-  const ColumnReading wet = column_at({&s.film}, s.looking(), {7, 0.3f, 0.3f});
+  const ColumnReading wet = column_at({&s.film}, s.view_context(), {7, 0.3f, 0.3f});
   EXPECT_EQ(wet.softened, Softened::too_soft);
   EXPECT_NEAR(wet.coats[0].left.value, 50e-6, 1e-10);
   EXPECT_EQ(wet.stops.front().depth.value, 0);

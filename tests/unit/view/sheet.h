@@ -91,7 +91,7 @@ struct Scenario {
   std::vector<std::shared_ptr<const Material>> woods{std::make_shared<Material>(*library.find("spruce"))};
   Film film = bare_film(body);
   explicit Scenario(Body b) : body(std::move(b)) {}
-  Looking looking() const { return {body, woods, palette}; }
+  ViewContext view_context() const { return {body, woods, palette}; }
 };
 
 }  // namespace witnessline::view

@@ -41,7 +41,7 @@ double mean_covered(const Canvas& canvas, std::size_t channel) {
 
 TEST(StillInAnEvenWhiteRoom, AMatteBodyReadsItsReflectance) {
   const Even s(0.8);
-  const Canvas canvas = expose(s.film, s.looking(), Face::front, furnace(Observer::deg10), size);
+  const Canvas canvas = expose(s.film, s.view_context(), Face::front, furnace(Observer::deg10), size);
   // The drawn figure keeps the wood's mean; over 28 x 40 pixels to half a hundredth.
   for (std::size_t c = 0; c < 3; ++c) EXPECT_NEAR(mean_covered(canvas, c), 0.8, 0.008) << c;
   EXPECT_GT(canvas.light(0)[1], 0.9f) << "the white card behind, which the body keeps a little from the room";
@@ -51,7 +51,7 @@ TEST(StillInAnEvenWhiteRoom, AMatteBodyReadsItsReflectance) {
 TEST(StillInAnEvenWhiteRoom, AHollowLosesAndGainsNothingBeyondItsOwnBounces) {
   // A trough: its floor sees its own walls, which are as pale as itself; an even room never makes it brighter than 1.
   const Even s(0.9, sheet(40, 56, 2e-3, [](double x, double y) { return Vec3d{x, y, 0.02 * std::cos(x * 80)}; }));
-  const Canvas canvas = expose(s.film, s.looking(), Face::front, furnace(Observer::deg10), size);
+  const Canvas canvas = expose(s.film, s.view_context(), Face::front, furnace(Observer::deg10), size);
   for (int y = 20; y < 60; ++y)
     for (int x = 16; x < 44; ++x) {
       const float light = canvas.light(static_cast<std::size_t>(y * 60 + x))[1];
@@ -68,7 +68,7 @@ TEST(StillInAnEvenWhiteRoom, ABlackGlossReadsFresnelsReflectance) {
     s.film.roughness_m = Field<float>(s.film.size(), static_cast<float>(roughness_m));
     const double n = s.palette.of("black").refractive_index;
     const double expected = (n - 1) * (n - 1) / ((n + 1) * (n + 1));
-    const Canvas canvas = expose(s.film, s.looking(), Face::front, furnace(Observer::deg10), size);
+    const Canvas canvas = expose(s.film, s.view_context(), Face::front, furnace(Observer::deg10), size);
     EXPECT_NEAR(middle_of(canvas)[1], expected, 0.02 * expected) << "rough or not, the face gives back the same";
   }
   EXPECT_NEAR(fresnel_reflectance(1.51, 0), 0.0413, 0.00005);
@@ -83,7 +83,7 @@ TEST(Still, DirtInACheckIsDarkOnALightColourAndPaleOnADarkOne) {
       const auto ends = s.body.nearest(std::vector<Vec3>{{0.038f, 0.01f, 0}, {0.038f, 0.10f, 0}});
       s.film.marks = std::make_shared<const std::vector<Mark>>(
           std::vector<Mark>{{MarkKind::scratch, {ends[0], ends[1]}, 4e-3f, 1e-6f, "t", grime_kg_m2}});
-      const Canvas canvas = expose(s.film, s.looking(), Face::front, furnace(Observer::deg10), size);
+      const Canvas canvas = expose(s.film, s.view_context(), Face::front, furnace(Observer::deg10), size);
       double most = 0, least = 1;
       for (int x = 16; x < 44; ++x) {
         const double light = canvas.light(static_cast<std::size_t>(40 * 60 + x))[1];
@@ -109,8 +109,8 @@ TEST(Still, TwiceTheLightIsTwiceTheRadiance) {
   Studio room = studio_of(Light::window, Observer::deg10), brighter = room;
   for (AreaLight& light : brighter.lights) light.radiance *= 2;
   brighter.sky *= 2, brighter.sky_lift *= 2;
-  const Canvas once = expose(s.film, s.looking(), Face::front, room, size),
-               twice = expose(s.film, s.looking(), Face::front, brighter, size);
+  const Canvas once = expose(s.film, s.view_context(), Face::front, room, size),
+               twice = expose(s.film, s.view_context(), Face::front, brighter, size);
   for (std::size_t i = 0; i < 60 * 80; i += 7)
     for (std::size_t c = 0; c < 3; ++c) EXPECT_NEAR(twice.light(i)[c], 2 * once.light(i)[c], 2e-5);
 }
@@ -124,9 +124,9 @@ TEST(Still, AWhiteCardTowardsTheCameraReadsOneInTheMiddleOfEveryRoom) {
   }
   const Even s(0.8);
   const LinearRgb day = middle_of(
-                      expose(s.film, s.looking(), Face::front, studio_of(Light::window, Observer::deg10), size)),
+                      expose(s.film, s.view_context(), Face::front, studio_of(Light::window, Observer::deg10), size)),
                   lamp = middle_of(
-                      expose(s.film, s.looking(), Face::front, studio_of(Light::lamp, Observer::deg10), size));
+                      expose(s.film, s.view_context(), Face::front, studio_of(Light::lamp, Observer::deg10), size));
   EXPECT_NEAR(day[0], day[2], 0.01) << "daylight is white";
   EXPECT_GT(lamp[0], 1.25f * lamp[2]) << "the lamp is warm";
 }
@@ -141,13 +141,13 @@ TEST(Still, AnEdgeThatHidesHalfALightHalvesIt) {
   lamp.lamp = Lamp::D65, lamp.radiance = 30;
   room.lights = {lamp};
   ASSERT_LT(lamp.normal().z, 0);
-  const Canvas open = expose(s.film, s.looking(), Face::front, room, size);
+  const Canvas open = expose(s.film, s.view_context(), Face::front, room, size);
   FittingMesh lid;  // 30 mm above the sheet; the camera looks past it only on the left half
   lid.stuffs = {{{0, 0, 0}, {0, 0, 0}, 0.1}};
   for (const auto& [x, y] : {std::pair{0.04f, -1.0f}, {1.0f, -1.0f}, {1.0f, 1.0f}, {0.04f, 1.0f}})
     lid.points.push_back({x, y, 0.03f}), lid.normals.push_back({0, 0, 1});
   lid.triangles = {{0, 1, 2}, {0, 2, 3}}, lid.stuff_of = {0, 0};
-  const Canvas hidden = expose(s.film, s.looking(), Face::front, room, size, &lid);
+  const Canvas hidden = expose(s.film, s.view_context(), Face::front, room, size, &lid);
   // The lamp is 224 mm away and 45 mm wide, the lid 30 mm: its penumbra is 45 x 30 / 194 = 6.9 mm, 4.2 px, wide.
   const auto ratio = [&](int x) {
     double a = 0, b = 0;
@@ -167,9 +167,9 @@ TEST(Still, IsTheSameOnOneThreadAndOnTwo) {
   std::vector<Mark> marks{{MarkKind::check, {{10, 0.2f, 0.2f}, {60, 0.2f, 0.2f}}, 40e-6f, 90e-6f, "t", 1e-3f}};
   s.film.marks = std::make_shared<const std::vector<Mark>>(marks);
   use_threads(1);
-  const Image one = still(s.film, s.looking(), Face::three_quarter, Light::stage, {90, 120, 4});
+  const Image one = still(s.film, s.view_context(), Face::three_quarter, Light::stage, {90, 120, 4});
   use_threads(2);
-  EXPECT_EQ(one.rgb, still(s.film, s.looking(), Face::three_quarter, Light::stage, {90, 120, 4}).rgb);
+  EXPECT_EQ(one.rgb, still(s.film, s.view_context(), Face::three_quarter, Light::stage, {90, 120, 4}).rgb);
   use_threads(0);
 }
 

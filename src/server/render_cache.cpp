@@ -1,21 +1,21 @@
-#include "server/drawn.h"
+#include "server/render_cache.h"
 
 #include <algorithm>
 
 namespace witnessline::server {
 
-void Drawn::give_up(std::list<Drawing>::iterator drawing) {
+void RenderCache::give_up(std::list<Drawing>::iterator drawing) {
   bytes_ -= drawing->bytes;
   drawings_.erase(drawing);
 }
 
-std::size_t Drawn::bytes() const {
+std::size_t RenderCache::bytes() const {
   const std::lock_guard lock(mutex_);
   return bytes_;
 }
 
-Answer Drawn::get(const std::string& job, const std::string& state, const std::string& question,
-                  const std::function<Answer()>& draw) {
+Answer RenderCache::get(const std::string& job, const std::string& state, const std::string& question,
+                        const std::function<Answer()>& draw) {
   const auto found = [&] {
     return std::find_if(drawings_.begin(), drawings_.end(),
                         [&](const Drawing& d) { return d.question == question && d.job == job && d.state == state; });

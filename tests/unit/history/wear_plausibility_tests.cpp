@@ -1,4 +1,4 @@
-#include "history/believable.h"
+#include "history/wear_plausibility.h"
 
 #include <gtest/gtest.h>
 
@@ -41,8 +41,8 @@ Run run_of(const std::vector<Step>& steps) {
   return *done;
 }
 
-Believable judged(const std::vector<Step>& steps) {
-  const auto found = believable(run_of(steps), bench(), usual_life());
+WearPlausibility judged(const std::vector<Step>& steps) {
+  const auto found = wear_plausibility(run_of(steps), bench(), usual_life());
   if (!found) throw std::runtime_error(found.errors()[0].text());
   return *found;
 }
@@ -55,17 +55,17 @@ Wear by_hand(double x_m, double y_m, double depth_m = 60e-6) {
   return wear;
 }
 
-TEST(Believable, WearOfTheLifeItselfIsExplained) {
+TEST(WearPlausibility, WearOfTheLifeItselfIsExplained) {
   Wear lived;
   lived.life = "usual";
-  const Believable b = judged({lived});
+  const WearPlausibility b = judged({lived});
   EXPECT_GT(b.laid_m2, 20e-4);
   EXPECT_LT(b.unexplained_m2, 0.03 * b.laid_m2);
   EXPECT_LT(b.untouched_m2, 0.03 * b.laid_m2);
 }
 
-TEST(Believable, WearWhereNothingTouchesIsFlaggedAndWhereTheArmLiesIsNot) {
-  const Believable odd = judged({by_hand(0.08, 0.06)});
+TEST(WearPlausibility, WearWhereNothingTouchesIsFlaggedAndWhereTheArmLiesIsNot) {
+  const WearPlausibility odd = judged({by_hand(0.08, 0.06)});
   ASSERT_EQ(odd.unexplained.size(), 1u);
   EXPECT_NEAR(static_cast<double>(odd.unexplained[0].at.x), 0.08, 0.03);
   EXPECT_GT(odd.unexplained_m2, 0.8 * odd.laid_m2);
@@ -74,31 +74,32 @@ TEST(Believable, WearWhereNothingTouchesIsFlaggedAndWhereTheArmLiesIsNot) {
   const auto arm = std::find_if(odd.untouched.begin(), odd.untouched.end(),
                                 [](const WornPlace& p) { return p.most == static_cast<int>(Touch::forearm); });
   ASSERT_NE(arm, odd.untouched.end());
-  const Believable right = judged({by_hand(static_cast<double>(arm->at.x), static_cast<double>(arm->at.y), 40e-6)});
+  const WearPlausibility right =
+      judged({by_hand(static_cast<double>(arm->at.x), static_cast<double>(arm->at.y), 40e-6)});
   EXPECT_LT(right.unexplained_m2, 0.4 * right.laid_m2);
   const auto notes = notes_on_wear(odd);
   ASSERT_FALSE(notes.empty());
   EXPECT_NE(notes[0].text.find("no contact explains"), std::string::npos) << notes[0].text;
 }
 
-TEST(Believable, SlipsOfPaperAreKeptApart) {
+TEST(WearPlausibility, SlipsOfPaperAreKeptApart) {
   Sand sand;
   sand.grit = 220, sand.depth_m = 45e-6, sand.edge_factor = 4, sand.where.on = {"front treble", "edge treble"};
-  const Believable b = judged({sand});
+  const WearPlausibility b = judged({sand});
   ASSERT_EQ(b.by_work.size(), 1u);
   EXPECT_EQ(b.by_work[0].word, "sand");
   EXPECT_GT(b.by_work[0].area_m2, 1e-4);
 }
 
-TEST(Believable, ALoosePatchPassesForWearOnlyUnderContact) {
-  const Believable b = judged({});
+TEST(WearPlausibility, ALoosePatchPassesForWearOnlyUnderContact) {
+  const WearPlausibility b = judged({});
   ASSERT_EQ(b.loose.size(), 2u);
   EXPECT_FALSE(b.loose[0].may_pass_for_wear);
-  EXPECT_TRUE(b.loose[1].may_pass_for_wear) << b.loose[1].place.lived_m;
+  EXPECT_TRUE(b.loose[1].may_pass_for_wear) << b.loose[1].place.contact_m;
 }
 
 // A cone of wear through two coats: the ring of the lower one is its thickness over the slope.
-TEST(Believable, RingsAreAsWideAsTheCoatIsThickOverTheSlope) {
+TEST(WearPlausibility, RingsAreAsWideAsTheCoatIsThickOverTheSlope) {
   bench::Run run = run_of({by_hand(0.08, 0.06)});
   Film& after = run.steps.back().film;
   const Film& before = run.steps.front().film;
@@ -119,7 +120,7 @@ TEST(Believable, RingsAreAsWideAsTheCoatIsThickOverTheSlope) {
       after.layers[l].dry_m.write(c, dry.data());
     }
   }
-  const auto b = believable(run, bench(), usual_life());
+  const auto b = wear_plausibility(run, bench(), usual_life());
   ASSERT_TRUE(b);
   const auto ring =
       std::find_if(b->rings.begin(), b->rings.end(), [](const WornRing& r) { return r.coat == "varnish"; });
@@ -136,7 +137,7 @@ std::vector<float> cone(Film& film, double y_m, double deep_m, double slope) {
     const double r_m = std::hypot(static_cast<double>(p.x), static_cast<double>(p.y) - y_m);
     if (p.z > 0.0195f) worn[v] = static_cast<float>(std::max(0.0, deep_m - slope * r_m));
   }
-  over_columns(film, worn, [&](Columns& columns, Books& books) {
+  over_columns(film, worn, [&](Columns& columns, MassBalance& books) {
     for (std::size_t i = 0; i < columns.size(); ++i)
       columns.cut(i, static_cast<double>(worn[columns.begin() + i]), 1, books);
   });
@@ -172,15 +173,15 @@ TEST(WornEdges, WhatIsNotGoneThroughHasNone) {
 
 TEST(LeastSurprising, StartsWhereContactStartsAndCannotExceedIt) {
   const bench::Run run = run_of({});
-  const auto some = least_surprising("varnish", 5e-4, run.steps[0].film, bench(), usual_life());
+  const auto some = most_plausible("varnish", 5e-4, run.steps[0].film, bench(), usual_life());
   ASSERT_TRUE(some);
   ASSERT_FALSE(some->places.empty());
   EXPECT_GE(some->places[0].most, 0);
-  const auto more = least_surprising("varnish", 50e-4, run.steps[0].film, bench(), usual_life());
+  const auto more = most_plausible("varnish", 50e-4, run.steps[0].film, bench(), usual_life());
   EXPECT_GT(more->share, some->share);
-  const auto all = least_surprising("varnish", 10, run.steps[0].film, bench(), usual_life());
+  const auto all = most_plausible("varnish", 10, run.steps[0].film, bench(), usual_life());
   EXPECT_TRUE(std::isinf(all->share));
-  EXPECT_FALSE(least_surprising("varnich", 5e-4, run.steps[0].film, bench(), usual_life()));
+  EXPECT_FALSE(most_plausible("varnich", 5e-4, run.steps[0].film, bench(), usual_life()));
 }
 
 TEST(LivedDepths, NothingIsWornUnderAPart) {
@@ -190,7 +191,7 @@ TEST(LivedDepths, NothingIsWornUnderAPart) {
   covered.shelter.assign(covered.body.size(), Shelter::open);
   for (std::size_t v = 0; v < covered.body.size(); ++v)
     if (covered.body.in(v, Region::front)) covered.shelter[v] = Shelter::under;
-  const auto open = lived_depths_m(film, bench(), usual_life()), under = lived_depths_m(film, covered, usual_life());
+  const auto open = contact_wear_m(film, bench(), usual_life()), under = contact_wear_m(film, covered, usual_life());
   ASSERT_TRUE(open && under);
   double on_front_m = 0;
   for (std::size_t v = 0; v < covered.body.size(); ++v) {

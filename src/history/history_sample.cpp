@@ -1,10 +1,10 @@
-#include "history/past.h"
+#include "history/history_sample.h"
 
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 
-#include "bench/lived.h"
+#include "bench/ageing_laws.h"
 #include "bench/wear_unknowns.h"
 #include "optics/gloss.h"
 
@@ -49,18 +49,20 @@ double log_normal_density(double x, double mean, double sd) {
 }
 
 constexpr double grade_sd = 0.75, most_strays = 40;
-bool counted(Sighting::Kind k) { return k == Sighting::Kind::checks_across || k == Sighting::Kind::checks_along; }
+bool counted(Observation::Kind k) {
+  return k == Observation::Kind::checks_across || k == Observation::Kind::checks_along;
+}
 
 /// log of the density of what was seen where it shares the life, and where it does not.
 struct Both {
   double fits, strays;
 };
-Both both(const Sighting& s, double expected) {
+Both both(const Observation& s, double expected) {
   if (counted(s.kind)) {
     const double strays = s.seen <= most_strays ? -std::log(most_strays + 1) : -1e3;
     return {s.seen * std::log(expected) - expected - std::lgamma(s.seen + 1), strays};
   }
-  if (s.kind == Sighting::Kind::tarnish) {
+  if (s.kind == Observation::Kind::tarnish) {
     const double low = s.seen < 0.5 ? 0 : normal_below((s.seen - 0.5 - expected) / grade_sd);
     const double high = s.seen > 2.5 ? 1 : normal_below((s.seen + 0.5 - expected) / grade_sd);
     return {std::log(std::max(high - low, 1e-300)), std::log(0.25)};
@@ -88,8 +90,8 @@ double YellowCurve::added(double units) const {
 
 double usual_share_of(std::size_t touch) { return usual_share.at(touch); }
 
-Past past_of(const std::vector<double>& z, const Ask& ask) {
-  Past p;
+HistorySample past_of(const std::vector<double>& z, const Ask& ask) {
+  HistorySample p;
   p.age_s = ask.age_s * std::exp(ask.log_sd * z[z_age]);
   const double age_a = p.age_s / year_s;
   p.cased_share = logistic(1.3 * z[z_cased]);
@@ -105,24 +107,24 @@ Past past_of(const std::vector<double>& z, const Ask& ask) {
   return p;
 }
 
-double expected(const Sighting& s, const std::vector<double>& z, const Past& p, const Ask& ask,
+double expected(const Observation& s, const std::vector<double>& z, const HistorySample& p, const Ask& ask,
                 const YellowCurve& curve, double factor) {
   const double age_a = p.age_s / year_s;
   switch (s.kind) {
-    case Sighting::Kind::yellow: {
+    case Observation::Kind::yellow: {
       const std::size_t ground = z_touch + touch_count + 2 * s.which;
       const double dark_lx_s = 0.05 * Mlx_h * age_a * std::exp(1.0 * z[z_dark_rate]);
       const double dose_lx_s = factor * (p.light_lx_s * s.share + dark_lx_s) * std::exp(0.7 * z[z_light_rate]);
       const double units = yellowing(dose_lx_s) * s.film_m / 60e-6;
       return 15 + 15 * z[ground] + std::exp(0.5 * z[ground + 1]) * curve.added(units);
     }
-    case Sighting::Kind::sheen: {
+    case Observation::Kind::sheen: {
       const double fresh_m = 20e-9 * std::exp(0.4 * z[z_fresh_face]);
       const Dulling by{45e-9 * std::exp(0.5 * z[z_aged_dull]), 60e-9 * std::exp(0.5 * z[z_handled_dull])};
       const double handled_s = factor * s.share * p.play_s, age_s = s.share > 0 ? p.age_s : factor * p.age_s;
       return specular_gloss(1.5, dulled_roughness_m(fresh_m, age_s, handled_s, by), 60);
     }
-    case Sighting::Kind::checks_across: {
+    case Observation::Kind::checks_across: {
       const double cooled_K = std::max(0.0, 294.15 - p.coldest_K);
       const double ratio = ask.channel_ratio * s.film_m / 60e-6 * (cooled_K / 40) * (cooled_K / 40) *
                            (0.5 + age_a / 60) * std::exp(1.0 * z[z_tough]);
@@ -130,51 +132,51 @@ double expected(const Sighting& s, const std::vector<double>& z, const Past& p, 
       const double per_m = 140 * std::exp(0.5 * z[z_starters]) * -std::expm1(-p.shocks * factor * opened);
       return 0.05 + s.over_m * per_m;
     }
-    case Sighting::Kind::checks_along: {
+    case Observation::Kind::checks_along: {
       const double swing = p.humidity_swing / 0.15;
       const double opened = 0.01 * std::exp(1.2 * z[z_seasons]) * swing * swing * s.film_m / 60e-6;
       return 0.05 + s.over_m * 100 * std::exp(0.6 * z[z_starters_along]) * -std::expm1(-factor * age_a * opened);
     }
-    case Sighting::Kind::string_wear: {
+    case Observation::Kind::string_wear: {
       static const ConditionedWear &fret = wear_unknown(WearUnknown::fret_wear),
                                    &board = wear_unknown(WearUnknown::fingerboard_wear);
       const double rate_mm = s.which == 0 ? fret.value * std::exp(fret.sd_ln * z[z_string_rate])
                                           : board.value * std::exp(board.sd_ln * z[z_board_rate]);
       return factor * 1e-3 * rate_mm * p.play_s / (1000 * hour_s);
     }
-    case Sighting::Kind::film_wear: {
+    case Observation::Kind::film_wear: {
       // The same contact that a wear step lays, on a plain slab.
       const auto by = static_cast<Touch>(s.which);
       const double sd = wear_unknown(wear_of(by, by == Touch::buckle)).sd_ln;
       const double rate_m_h = film_pace_m_h(by) * std::exp(sd * z[z_film_rate]);
       return std::min(s.film_m, factor * rate_m_h * p.touch_s[s.which] / hour_s);
     }
-    case Sighting::Kind::tarnish:
+    case Observation::Kind::tarnish:
       return 1 + 0.8 * std::log(std::max(factor * age_a, 0.01) / 30) + 0.3 * std::log1p(p.play_s / (2000 * hour_s)) +
              0.6 * std::log(p.humidity_swing / 0.15) + 0.6 * z[z_tarnish];
-    case Sighting::Kind::dirt:
+    case Observation::Kind::dirt:
       return std::log(factor * p.grime_kg_m2 / 1e-3);
   }
   return 0;
 }
 
-double log_likelihood(const Sighting& s, double expected) {
+double log_likelihood(const Observation& s, double expected) {
   const auto [fits, strays] = both(s, expected);
   const double a = std::log1p(-astray_chance) + fits, b = std::log(astray_chance) + strays, top = std::max(a, b);
   return top + std::log(std::exp(a - top) + std::exp(b - top));
 }
 
-double stray_chance(const Sighting& s, double expected) {
+double stray_chance(const Observation& s, double expected) {
   const auto [fits, strays] = both(s, expected);
   return 1 / (1 + (1 - astray_chance) / astray_chance * std::exp(std::min(700.0, fits - strays)));
 }
 
-double departure(const Sighting& s, double expected) {
+double departure(const Observation& s, double expected) {
   if (counted(s.kind)) return 2 * (std::sqrt(s.seen + 0.375) - std::sqrt(expected + 0.375));
-  return (s.seen - expected) / (s.kind == Sighting::Kind::tarnish ? grade_sd : s.sd);
+  return (s.seen - expected) / (s.kind == Observation::Kind::tarnish ? grade_sd : s.sd);
 }
 
-double seen_drawn(const Sighting& s, double expected, bool stray, const std::function<double()>& next) {
+double seen_drawn(const Observation& s, double expected, bool stray, const std::function<double()>& next) {
   const auto drawn_normal = [&] {
     const double radius = std::sqrt(-2 * std::log(next()));
     return radius * std::cos(2 * std::numbers::pi * next());
@@ -185,7 +187,7 @@ double seen_drawn(const Sighting& s, double expected, bool stray, const std::fun
     for (double at = -std::log(next()); at < expected; at -= std::log(next())) ++count;
     return count;
   }
-  if (s.kind == Sighting::Kind::tarnish)
+  if (s.kind == Observation::Kind::tarnish)
     return stray ? std::floor(4 * next()) : std::clamp(std::round(expected + grade_sd * drawn_normal()), 0.0, 3.0);
   return expected + (stray ? std::hypot(s.sd, s.astray_sd) : s.sd) * drawn_normal();
 }

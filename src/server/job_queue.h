@@ -1,4 +1,4 @@
-// JobDesk: the jobs on offer, read and worked out one after another in the background, each by a thread of its own.
+// JobQueue: the jobs on offer, read and worked out one after another in the background, each by a thread of its own.
 #pragma once
 
 #include <atomic>
@@ -58,15 +58,15 @@ void describe(V& v, DeskEntry& e) {
 /// The job files of a folder (every job.toml below it), or the one file. Errors: nothing there.
 Result<std::vector<std::string>> job_files(const std::string& folder_or_file);
 
-class JobDesk {
+class JobQueue {
  public:
   /// Jobs put into the folder later are found when all() is next asked. A job that takes longer than `read_limit` to
   /// read and check is refused, so that it never keeps another from being read.
-  static Result<std::unique_ptr<JobDesk>> open(const std::string& folder_or_file,
-                                               std::chrono::milliseconds read_limit = std::chrono::minutes(1));
-  ~JobDesk();  ///< breaks off what is being read and worked out
-  JobDesk(const JobDesk&) = delete;
-  JobDesk& operator=(const JobDesk&) = delete;
+  static Result<std::unique_ptr<JobQueue>> open(const std::string& folder_or_file,
+                                                std::chrono::milliseconds read_limit = std::chrono::minutes(1));
+  ~JobQueue();  ///< breaks off what is being read and worked out
+  JobQueue(const JobQueue&) = delete;
+  JobQueue& operator=(const JobQueue&) = delete;
 
   std::vector<DeskEntry> all();
   std::optional<DeskEntry> find(const std::string& id);
@@ -79,8 +79,8 @@ class JobDesk {
     std::string body_file;  ///< as the job names it; empty until read
     std::filesystem::file_time_type read_from{};
   };
-  JobDesk(std::string jobs, std::chrono::milliseconds read_limit) : jobs_(std::move(jobs)), read_limit_(read_limit) {}
-  void lay_out(const std::vector<std::string>& job_files);  ///< those not yet on the desk
+  JobQueue(std::string jobs, std::chrono::milliseconds read_limit) : jobs_(std::move(jobs)), read_limit_(read_limit) {}
+  void enqueue(const std::vector<std::string>& job_files);  ///< those not yet on the desk
   Slot* next(Stage);                                        ///< nullptr: none, or only one that is being read
   void keep_reading();
   void keep_working();

@@ -1,4 +1,4 @@
-#include "bench/doing.h"
+#include "bench/step_context.h"
 
 #include <fmt/format.h>
 
@@ -6,7 +6,7 @@
 
 namespace witnessline::bench {
 
-Doing::Doing(const PlannedStep& step, const Film& film_before, const Bench& at)
+StepContext::StepContext(const PlannedStep& step, const Film& film_before, const Bench& at)
     : planned(step), before(film_before), bench(at), body(at.body) {
   result.id = step.id;
   result.word = word_of(step.step);
@@ -15,23 +15,23 @@ Doing::Doing(const PlannedStep& step, const Film& film_before, const Bench& at)
   result.film = film_before;
 }
 
-Key Doing::key(std::string_view draw) const { return Key{bench.seed}.with(planned.id).with(draw); }
+Key StepContext::key(std::string_view draw) const { return Key{bench.seed}.with(planned.id).with(draw); }
 
-std::string Doing::place(std::string_view member) const {
+std::string StepContext::place(std::string_view member) const {
   return fmt::format("steps.{}{}{}", planned.id, member.empty() ? "" : ".", member);
 }
 
-Error Doing::error(std::string what, std::string_view member, std::string expected, std::string mend) const {
-  return {std::move(what), {"", 0, 0, place(member)}, std::move(expected), std::move(mend)};
+Error StepContext::error(std::string what, std::string_view member, std::string expected, std::string fix) const {
+  return {std::move(what), {"", 0, 0, place(member)}, std::move(expected), std::move(fix)};
 }
 
-void Doing::note(Severity severity, std::string text) {
-  const Note said{severity, std::move(text), planned.id};
-  const auto same = [&](const Note& n) { return n.severity == said.severity && n.text == said.text; };
-  if (std::none_of(result.notes.begin(), result.notes.end(), same)) result.notes.push_back(said);
+void StepContext::note(Severity severity, std::string text) {
+  const Note stated{severity, std::move(text), planned.id};
+  const auto same = [&](const Note& n) { return n.severity == stated.severity && n.text == stated.text; };
+  if (std::none_of(result.notes.begin(), result.notes.end(), same)) result.notes.push_back(stated);
 }
 
-Result<Reach> Doing::reach(const Where& where) const {
+Result<Reach> StepContext::reach(const Where& where) const {
   Result<std::vector<float>> weights = weights_of(where, body);
   if (!weights) {
     std::vector<Error> faults = weights.errors();
@@ -57,7 +57,7 @@ Result<Reach> Doing::reach(const Where& where) const {
       covered ? "unmask first, or choose another place" : "check the regions and patches");
 }
 
-Result<Reach> Doing::reach_in_use(const Where& where, Shelter least_kept_off) const {
+Result<Reach> StepContext::reach_in_use(const Where& where, Shelter least_kept_off) const {
   Result<Reach> reached = reach(where);
   if (!reached || bench.shelter.empty()) return reached;
   for (std::size_t v = 0; v < body.size(); ++v)
@@ -68,7 +68,7 @@ Result<Reach> Doing::reach_in_use(const Where& where, Shelter least_kept_off) co
                "a place that is open when the parts are on", "choose another place, or do it by hand");
 }
 
-Result<std::size_t> Doing::coat_named(const std::string& coat, std::string_view member) const {
+Result<std::size_t> StepContext::coat_named(const std::string& coat, std::string_view member) const {
   std::vector<std::string> known;
   for (std::size_t l = before.layers.size(); l-- > 0;) {
     if (before.layers[l].provenance.laid_by == coat) return l;
@@ -81,7 +81,7 @@ Result<std::size_t> Doing::coat_named(const std::string& coat, std::string_view 
       near.empty() ? "name a coat of the job or the id of an earlier step" : fmt::format("did you mean '{}'?", near));
 }
 
-Result<const Life*> Doing::life_named(const std::string& life) const {
+Result<const Life*> StepContext::life_named(const std::string& life) const {
   if (const auto found = bench.lives.find(life); found != bench.lives.end()) return &found->second;
   std::vector<std::string> known;
   for (const auto& [id, each] : bench.lives) known.push_back(id);
@@ -91,7 +91,7 @@ Result<const Life*> Doing::life_named(const std::string& life) const {
                near.empty() ? "write it down under [[lives]]" : fmt::format("did you mean '{}'?", near));
 }
 
-Result<std::vector<float>> Doing::under_parts(const std::vector<Patch>& parts) const {
+Result<std::vector<float>> StepContext::under_parts(const std::vector<Patch>& parts) const {
   if (parts.empty()) return std::vector<float>(body.size());
   Result<std::vector<float>> weights = weights_of({{}, {}, parts, 0}, body);
   if (weights) return weights;
@@ -103,7 +103,7 @@ Result<std::vector<float>> Doing::under_parts(const std::vector<Patch>& parts) c
   return faults;
 }
 
-Result<std::vector<Paint>> Doing::paints() const {
+Result<std::vector<Paint>> StepContext::paints() const {
   std::vector<Paint> all;
   for (const FilmLayer& layer : before.layers) {
     Result<Paint> paint = paint_of(layer.mixture, bench, place());
@@ -128,7 +128,7 @@ static void add(Ledger& ledger, const CoatVolumes& c) {
   ledger.coats.push_back(c);
 }
 
-void Doing::keep(const Books& books, std::size_t may_go) {
+void StepContext::keep(const MassBalance& books, std::size_t may_go) {
   Ledger& ledger = result.ledger;
   // Less is the ragged edge of a cut, and not worth a word where nothing original goes.
   constexpr double worth_saying_m2 = 1e-5, original_worth_saying_m2 = 1e-6;
@@ -151,7 +151,7 @@ void Doing::keep(const Books& books, std::size_t may_go) {
   ledger.overspray_solvent_m3 += books.overspray_solvent_m3;
 }
 
-void Doing::use(const std::string& material, double volume_m3, double density_kg_m3, const std::string& mixture) {
+void StepContext::use(const std::string& material, double volume_m3, double density_kg_m3, const std::string& mixture) {
   if (volume_m3 <= 0) return;
   for (Used& used : result.ledger.used)
     if (used.material == material && used.mixture == mixture) {
@@ -162,7 +162,8 @@ void Doing::use(const std::string& material, double volume_m3, double density_kg
   result.ledger.used.push_back({material, volume_m3, volume_m3 * density_kg_m3, mixture});
 }
 
-void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints, const std::vector<float>& weights) {
+void StepContext::warn_of_dust(const MassBalance& books, const std::vector<Paint>& paints,
+                               const std::vector<float>& weights) {
   for (std::size_t l = 0; l < paints.size(); ++l) {
     const Provenance& coat = before.layers[l].provenance;
     const std::string hazard = dust_hazard(paints[l], coat.origin);
@@ -188,7 +189,7 @@ void Doing::warn_of_dust(const Books& books, const std::vector<Paint>& paints, c
   }
 }
 
-void Doing::warn_of_wet_film(const std::vector<float>& weights) {
+void StepContext::warn_of_wet_film(const std::vector<float>& weights) {
   const Result<std::vector<Paint>> all = paints();
   if (!all) return;
   // Only a coat of this plan can be soft; which of them is outermost decides at each place.
@@ -226,16 +227,18 @@ void Doing::warn_of_wet_film(const std::vector<float>& weights) {
              area_text(sinking_m2)));
 }
 
-void Doing::worked(double hands_on_h, double waiting_s) {
+void StepContext::worked(double hands_on_h, double waiting_s) {
   result.hands_on_s += hands_on_h * 3600.0 * bench.shop.pace;
   result.waiting_s += waiting_s;
 }
 
-void Doing::worked(ShopWork work) { result.hands_on_s += time_of(work, bench.shop.times, bench.shop.pace).time_s; }
+void StepContext::worked(ShopWork work) {
+  result.hands_on_s += time_of(work, bench.shop.times, bench.shop.pace).time_s;
+}
 
-Result<StepResult> Doing::done() { return std::move(result); }
+Result<StepResult> StepContext::done() { return std::move(result); }
 
-void wear_marks(Doing& doing, double ridge_factor) {
+void wear_marks(StepContext& doing, double ridge_factor) {
   const std::vector<Mark>& marks = *doing.before.marks;
   if (marks.empty()) return;
   const auto height_m = [](const Film& film, std::size_t v) {

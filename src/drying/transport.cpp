@@ -1,11 +1,12 @@
-#include "drying/passage.h"
+#include "drying/transport.h"
 
 #include <algorithm>
 #include <cmath>
 
 namespace witnessline::drying {
 
-Passage::Passage(const std::function<double(double)>& diffusivity_m2_s, const std::function<double(double)>& activity) {
+Transport::Transport(const std::function<double(double)>& diffusivity_m2_s,
+                     const std::function<double(double)>& activity) {
   constexpr double h = 1.0 / pieces;
   // Four Gauss-Legendre points a piece. Source: press2007 4.6.
   constexpr double at[]{-0.8611363115940526, -0.3399810435848563, 0.3399810435848563, 0.8611363115940526};
@@ -13,14 +14,14 @@ Passage::Passage(const std::function<double(double)>& diffusivity_m2_s, const st
   // Past saturation free liquid lies in the film: the activity only creeps, so that it can still be inverted.
   constexpr double creep = 1e-4;
   nodes_.resize(pieces + 1);
-  double moved = 0, active = 0;
+  double flux_potential = 0, active = 0;
   bool saturated = false;
   for (int i = 0; i <= pieces; ++i) {
     const double p = h * i;
     if (i > 0) {
       double sum = 0;
       for (int k = 0; k < 4; ++k) sum += weight[k] * diffusivity_m2_s(p + 0.5 * h * (at[k] - 1.0));
-      moved += 0.5 * h * sum;
+      flux_potential += 0.5 * h * sum;
       const double law = activity(p);
       saturated = saturated || law >= 1.0;
       active = saturated ? std::max(active, 1.0) + creep * h : std::max(law, active + creep * h);
@@ -30,7 +31,7 @@ Passage::Passage(const std::function<double(double)>& diffusivity_m2_s, const st
         saturated ? creep
         : i == 0  ? activity(d) / d
                   : std::max(creep, (activity(p + (i < pieces ? d : 0)) - activity(p - d)) / (i < pieces ? 2 * d : d));
-    nodes_[static_cast<std::size_t>(i)] = {moved, h * diffusivity_m2_s(p), active, h * slope};
+    nodes_[static_cast<std::size_t>(i)] = {flux_potential, h * diffusivity_m2_s(p), active, h * slope};
   }
   // A piece never overshoots when its slopes are at most three times its rise.
   for (std::size_t i = 0; i < pieces; ++i) {
@@ -40,7 +41,7 @@ Passage::Passage(const std::function<double(double)>& diffusivity_m2_s, const st
   }
 }
 
-double Passage::inverse(double wanted, double Node::*value, double Node::*slope) const {
+double Transport::inverse(double wanted, double Node::*value, double Node::*slope) const {
   if (wanted <= 0) return wanted / (nodes_[0].*slope * pieces);
   if (wanted >= nodes_.back().*value) return 1.0;
   const auto above = std::upper_bound(nodes_.begin(), nodes_.end(), wanted,
@@ -58,20 +59,22 @@ double Passage::inverse(double wanted, double Node::*value, double Node::*slope)
   return p;
 }
 
-double Passage::fraction_at(double activity) const { return inverse(activity, &Node::active, &Node::active_slope); }
-double Passage::fraction_moved(double moved) const { return inverse(moved, &Node::moved, &Node::moved_slope); }
+double Transport::fraction_at(double activity) const { return inverse(activity, &Node::active, &Node::active_slope); }
+double Transport::fraction_at_potential(double flux_potential) const {
+  return inverse(flux_potential, &Node::flux_potential, &Node::flux_potential_slope);
+}
 
-std::shared_ptr<const Passage> passage_of(const Resin& resin, const FilmSolvent& solvent, const FreeVolume& how,
-                                          double temperature_K) {
-  return std::make_shared<const Passage>(
+std::shared_ptr<const Transport> transport_of(const Resin& resin, const FilmSolvent& solvent, const FreeVolume& how,
+                                              double temperature_K) {
+  return std::make_shared<const Transport>(
       [&](double p) { return film_diffusivity_m2_s(p, resin, solvent, how, temperature_K); },
       [&](double p) { return solvent_activity(p, resin, solvent); });
 }
 
-std::shared_ptr<const Passage> passage_of_wood() {
+std::shared_ptr<const Transport> transport_of_wood() {
   constexpr double diffusivity_m2_s = 1e-11, saturated_fraction = 0.2;
-  return std::make_shared<const Passage>([](double) { return diffusivity_m2_s; },
-                                         [](double p) { return p / saturated_fraction; });
+  return std::make_shared<const Transport>([](double) { return diffusivity_m2_s; },
+                                           [](double p) { return p / saturated_fraction; });
 }
 
 AirSide::AirSide(const Volatile& solvent, const Airflow& given, double transfer_factor) {

@@ -36,7 +36,7 @@ class Approach {
   void use_exact_slopes() { exact_slopes_ = true; }
 
   /// Up to `steps` steps, until they gain less than a thousandth. True: that was reached.
-  bool climb(int steps) {
+  bool minimise(int steps) {
     float damping = 1e-3f;
     for (int i = 0; i < steps; ++i) {
       if (here_.squared < 1e-6f) return true;
@@ -58,7 +58,7 @@ class Approach {
   }
 
   /// Towards the least worst view: the views' weights follow their differences (lawson1961).
-  void climb_worst(int rounds) {
+  void minimise_worst(int rounds) {
     const int views = static_cast<int>(problem_.aim.size());
     Shares best = here_.share;
     float least = worst();
@@ -67,7 +67,7 @@ class Approach {
       for (int v = 0; v < views; ++v) sum += weight_[at(v)] *= std::sqrt(here_.view_squared[at(v)]) + 1e-4f;
       for (int v = 0; v < views; ++v) weight_[at(v)] /= sum;
       evaluate(here_);
-      climb(3);
+      minimise(3);
       if (worst() < least) least = worst(), best = here_.share;
     }
     for (int v = 0; v < views; ++v) weight_[at(v)] = problem_.weight[at(v)];

@@ -12,9 +12,9 @@
 namespace witnessline::app {
 
 /// A thinner in the tin's coat, as wet_coat() has it.
-ThinnerSaid said_of(const ThinnerTrial&, std::span<const ShelfSolvent>, const WetCoat&);
+ThinnerResult result_of(const ThinnerTrial&, std::span<const ShelfSolvent>, const WetCoat&);
 /// "40 butyl_acetate, 60 mek"
-std::string parts_in_words(const ThinnerSaid&);
+std::string parts_in_words(const ThinnerResult&);
 /// Does the film former stay in solution to the end. `own_carrier`: the paint is sold in this thinner.
 std::string clearness_sentence(const WetCoat&, bool own_carrier);
 

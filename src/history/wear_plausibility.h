@@ -1,4 +1,4 @@
-// Believable: wear that was laid or found, beside what contact would have worn; and where wear surprises least.
+// WearPlausibility: wear that was laid or found, beside what contact would have worn; and where wear surprises least.
 #pragma once
 
 #include <string>
@@ -15,9 +15,9 @@ struct WornPlace {
   Vec3 at;                           ///< its deepest point [m]
   std::vector<std::string> regions;  ///< regions that point lies in, for a person to find it
   double area_m2 = 0;
-  double laid_m = 0;   ///< deepest wear that was laid or found there
-  double lived_m = 0;  ///< deepest that contact would have worn there
-  int most = -1;       ///< Touch that does most at that point; -1: nothing touches it
+  double laid_m = 0;     ///< deepest wear that was laid or found there
+  double contact_m = 0;  ///< deepest that contact would have worn there
+  int most = -1;         ///< Touch that does most at that point; -1: nothing touches it
 };
 
 /// What of a coat shows where wear was laid.
@@ -40,7 +40,7 @@ struct LoosePatch {
   bool may_pass_for_wear = false;  ///< contact would have gone through the film there
 };
 
-struct Believable {
+struct WearPlausibility {
   double laid_m2 = 0;                             ///< area where more than `seen_m` was worn
   double unexplained_m2 = 0;                      ///< of it, what no contact explains
   double untouched_m2 = 0;                        ///< area a life would have worn and the plan leaves as it is
@@ -65,10 +65,10 @@ double contact_known_to();
 /// third of it was not laid is untouched. The wear laid is what the `wear` steps of the run took off. A run without
 /// one is read as found: an original coat that is gone where its neighbours have it counts as worn.
 /// Errors: a coat whose paint is not known.
-Result<Believable> believable(const Run&, const Bench&, const Life&);
+Result<WearPlausibility> wear_plausibility(const Run&, const Bench&, const Life&);
 
 /// What a wear step of this run needs said beside it; empty: it has none.
-std::vector<Note> notes_on_wear(const Believable&);
+std::vector<Note> notes_on_wear(const WearPlausibility&);
 
 /// Where `area_m2` of a coat would show first, as contact goes: the places and how much longer or shorter a life that
 /// takes. share: of the life given; infinite: contact never bares so much of it.
@@ -79,14 +79,14 @@ struct Showing {
   std::vector<WornPlace> places;  ///< laid_m: depth to cut there
 };
 /// Errors: no such coat.
-Result<Showing> least_surprising(const std::string& coat, double area_m2, const Film&, const Bench&, const Life&);
+Result<Showing> most_plausible(const std::string& coat, double area_m2, const Film&, const Bench&, const Life&);
 
 /// Depth a life would wear off a film at every vertex [m]. Errors: a coat whose paint is not known.
-Result<std::vector<float>> lived_depths_m(const Film&, const Bench&, const Life&);
+Result<std::vector<float>> contact_wear_m(const Film&, const Bench&, const Life&);
 
 /// A life of one who plays it and takes it out: every touch that comes about as it is held, with its usual hours
 /// (ESTIMATE), for when none is known.
-Life usual_life(Hold = Hold::unsaid);
+Life usual_life(Hold = Hold::unstated);
 
 /// "front, bass side, lower bout, 92 mm up, 110 mm to the bass".
 std::string place_in_words(const WornPlace&);

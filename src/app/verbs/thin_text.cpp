@@ -1,4 +1,4 @@
-#include "app/verbs/thin_told.h"
+#include "app/verbs/thin_text.h"
 
 #include <fmt/format.h>
 
@@ -16,24 +16,26 @@ std::string spoken(std::string id) {
 }
 }  // namespace
 
-ThinnerSaid said_of(const ThinnerTrial& trial, std::span<const ShelfSolvent> shelf, const WetCoat& coat) {
-  ThinnerSaid said;
+ThinnerResult result_of(const ThinnerTrial& trial, std::span<const ShelfSolvent> shelf, const WetCoat& coat) {
+  ThinnerResult result;
   for (std::size_t i = 0; i < shelf.size(); ++i)
-    if (trial.volume_fraction[i] > 0) said.parts.push_back({shelf[i].of.id, trial.volume_fraction[i]});
+    if (trial.volume_fraction[i] > 0) result.parts.push_back({shelf[i].of.id, trial.volume_fraction[i]});
   const Judged first = coat.solubility ? coat.solubility->first : trial.first,
                worst = coat.solubility ? coat.solubility->worst : trial.worst;
-  said.staying = worst.staying;
-  said.first_difference = first.difference, said.worst_difference = worst.difference, said.worst_load = worst.load;
-  said.time_10_s = coat.run.time_to_lose_s(0.1).value_or(0), said.time_50_s = coat.run.time_to_lose_s(0.5).value_or(0);
-  said.time_90_s = coat.run.time_to_lose_s(0.9).value_or(0);
-  said.coldest_K = coat.run.coldest_K(), said.dew_point_K = coat.dew_point_K;
-  said.no_mist_frac = coat.limits.no_mist, said.no_blush_frac = coat.limits.no_blush, said.blush = coat.blush;
-  said.price_per_litre = trial.price_per_L;
-  said.faults = trial.faults, said.loses = trial.loses;
-  return said;
+  result.staying = worst.staying;
+  result.first_difference = first.difference, result.worst_difference = worst.difference,
+  result.worst_load = worst.load;
+  result.time_10_s = coat.run.time_to_lose_s(0.1).value_or(0),
+  result.time_50_s = coat.run.time_to_lose_s(0.5).value_or(0);
+  result.time_90_s = coat.run.time_to_lose_s(0.9).value_or(0);
+  result.coldest_K = coat.run.coldest_K(), result.dew_point_K = coat.dew_point_K;
+  result.no_mist_frac = coat.limits.no_mist, result.no_blush_frac = coat.limits.no_blush, result.blush = coat.blush;
+  result.price_per_litre = trial.price_per_L;
+  result.faults = trial.faults, result.loses = trial.loses;
+  return result;
 }
 
-std::string parts_in_words(const ThinnerSaid& thinner) {
+std::string parts_in_words(const ThinnerResult& thinner) {
   std::string text;
   for (const SolventPart& part : thinner.parts)
     text += fmt::format("{}{:.0f} {}", text.empty() ? "" : ", ", 100 * part.share_frac, spoken(part.material));
@@ -135,19 +137,19 @@ std::string add_retarder(const std::vector<ShelfSolvent>& shelf, const std::vect
 }
 
 namespace {
-const char* staying_words(const ThinnerSaid& t) {
+const char* staying_words(const ThinnerResult& t) {
   return t.staying == Staying::stays    ? "stays clear"
          : t.staying == Staying::unsure ? "clear or hazy: test it"
                                         : "turns white";
 }
 }  // namespace
 
-std::string told(const ThinAnswer& answer, BenchUnits units) {
+std::string format_answer(const ThinAnswer& answer, BenchUnits units) {
   std::string text;
   for (const std::string& sentence : answer.sentences) text += sentence + "\n";
   if (answer.thinners.size() > 1) text += "\nThinners, best first:\n";
   for (std::size_t n = 0; n < answer.thinners.size() && answer.thinners.size() > 1; ++n) {
-    const ThinnerSaid& t = answer.thinners[n];
+    const ThinnerResult& t = answer.thinners[n];
     text += fmt::format(
         "{}. {}\n   {}; 10/50/90 % after {:.1f}/{:.1f}/{:.1f} min; coldest {}; mists above "
         "{:.0f} %, blushes above {:.0f} %",

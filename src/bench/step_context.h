@@ -1,4 +1,4 @@
-// Doing: one step under way: what it reads, the result it fills, and how it says what went wrong.
+// StepContext: one step under way: what it reads, the result it fills, and how it says what went wrong.
 #pragma once
 
 #include <string>
@@ -18,9 +18,9 @@ struct Reach {
   double open_m2 = 0;  ///< area, weights counted
 };
 
-class Doing {
+class StepContext {
  public:
-  Doing(const PlannedStep&, const Film& before, const Bench&);
+  StepContext(const PlannedStep&, const Film& before, const Bench&);
 
   const PlannedStep& planned;
   const Film& before;
@@ -33,7 +33,7 @@ class Doing {
   Key key(std::string_view draw) const;
   /// "steps.<id>.<member>"
   std::string place(std::string_view member = {}) const;
-  Error error(std::string what, std::string_view member, std::string expected = {}, std::string mend = {}) const;
+  Error error(std::string what, std::string_view member, std::string expected = {}, std::string fix = {}) const;
   void note(Severity, std::string text);
 
   /// Errors: a region that is not there; nothing open under `where`.
@@ -51,13 +51,13 @@ class Doing {
   Result<std::vector<Paint>> paints() const;
 
   /// Puts the books into the result's ledger; notes every coat below `may_go` that was gone through.
-  void keep(const Books&, std::size_t may_go);
+  void keep(const MassBalance&, std::size_t may_go);
   /// `mixture`: of the job, of which it is a part; empty: used by itself.
   void use(const std::string& material, double volume_m3, double density_kg_m3, const std::string& mixture = {});
   /// Dangers of cutting into what the layers hold.
   /// Says so where the film to be cut still holds much solvent (15 % of the dry film, ESTIMATE).
   void warn_of_wet_film(const std::vector<float>& weights);
-  void warn_of_dust(const Books&, const std::vector<Paint>&, const std::vector<float>& weights);
+  void warn_of_dust(const MassBalance&, const std::vector<Paint>&, const std::vector<float>& weights);
   void worked(double hands_on_h, double waiting_s = 0);
   /// Work of the shop that belongs to this step, at the shop's own time where its log has one.
   void worked(ShopWork);
@@ -102,6 +102,6 @@ double value_at(const SurfacePoint& at, const Body& body, const Of& of) {
 /// Marks get shallower by what was cut where they lie, ridges `ridge_factor` times faster. Each point of a mark goes by
 /// its own place: where it is cut through the mark ends, and what is left on either side is a mark of its own, as deep
 /// as its points are on average.
-void wear_marks(Doing&, double ridge_factor);
+void wear_marks(StepContext&, double ridge_factor);
 
 }  // namespace witnessline::bench

@@ -62,14 +62,14 @@ enum Coordinate : std::size_t {
 };
 inline std::size_t coordinates(const Ask& ask) { return z_touch + touch_count + 2 * ask.grounds; }
 
-struct Past {
+struct HistorySample {
   double age_s = 0, light_lx_s = 0, play_s = 0, shocks = 0, coldest_K = 0, humidity_swing = 0, cased_share = 0,
          grime_kg_m2 = 0;
   std::array<double, touch_count> touch_s{};
 };
 /// The life of z. Law: lognormal and logistic in z about middles of our own (docs/models/life.md). Source: ESTIMATE,
 /// spreads at least as wide as their sources differ.
-Past past_of(const std::vector<double>& z, const Ask&);
+HistorySample past_of(const std::vector<double>& z, const Ask&);
 
 /// Hours of a touch over hours of play, before anything is looked at (ESTIMATE).
 double usual_share_of(std::size_t touch);
@@ -81,7 +81,7 @@ constexpr auto words(const Driver*) {
 }
 
 /// One item of evidence as the fit sees it.
-struct Sighting {
+struct Observation {
   enum class Kind { yellow, sheen, checks_across, checks_along, string_wear, film_wear, tarnish, dirt };
   Kind kind{};
   Driver driver{};
@@ -98,18 +98,18 @@ inline constexpr double astray_chance = 0.05;
 
 /// Everything written down, in the order of its lists. Errors: no reading, both kinds, cards the wrong way round, a Lab
 /// or lamp that gives no E313, less whole than left.
-Result<std::vector<Sighting>> sightings_of(const LifeEvidence&, Ask&);
+Result<std::vector<Observation>> sightings_of(const LifeEvidence&, Ask&);
 
 /// What this past leaves to be seen, in the unit of `seen`; `factor` times as much of its driver for this item alone.
-double expected(const Sighting&, const std::vector<double>& z, const Past&, const Ask&, const YellowCurve&,
+double expected(const Observation&, const std::vector<double>& z, const HistorySample&, const Ask&, const YellowCurve&,
                 double factor = 1);
 /// Logarithm of how likely what was seen is, given what was expected, strays allowed for.
-double log_likelihood(const Sighting&, double expected);
+double log_likelihood(const Observation&, double expected);
 /// Chance that this item is a stray, given what was expected.
-double stray_chance(const Sighting&, double expected);
+double stray_chance(const Observation&, double expected);
 /// Departure as a number of standard deviations, near enough for a first guess.
-double departure(const Sighting&, double expected);
+double departure(const Observation&, double expected);
 /// What would be seen: a draw. `next` gives uniforms.
-double seen_drawn(const Sighting&, double expected, bool stray, const std::function<double()>& next);
+double seen_drawn(const Observation&, double expected, bool stray, const std::function<double()>& next);
 
 }  // namespace witnessline::history

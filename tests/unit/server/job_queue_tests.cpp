@@ -1,5 +1,5 @@
 // The jobs on offer: a bad one, or one that takes for ever, keeps no other from being read.
-#include "server/job_desk.h"
+#include "server/job_queue.h"
 
 #include <fmt/format.h>
 #include <gtest/gtest.h>
@@ -39,7 +39,7 @@ class Desk : public testing::Test {
   }
 
   /// Waits until no job is unread.
-  static std::vector<DeskEntry> read(JobDesk& desk) {
+  static std::vector<DeskEntry> read(JobQueue& desk) {
     for (int k = 0; k < 1200; ++k) {
       const auto all = desk.all();
       if (std::none_of(all.begin(), all.end(), [](const DeskEntry& e) { return e.stage == Stage::unread; })) return all;
@@ -55,7 +55,7 @@ class Desk : public testing::Test {
 TEST_F(Desk, AMeshThatCrossesItselfIsRefusedAndTheNextJobIsRead) {
   job("a_crossed", 8, "0 200 90");
   job("b_sound", 8);
-  const auto desk = JobDesk::open(folder_.string());
+  const auto desk = JobQueue::open(folder_.string());
   ASSERT_TRUE(desk);
   const auto all = read(**desk);
   ASSERT_EQ(all.size(), 2u);
@@ -67,7 +67,7 @@ TEST_F(Desk, AMeshThatCrossesItselfIsRefusedAndTheNextJobIsRead) {
 
 TEST_F(Desk, AJobThatTakesTooLongIsRefused) {
   job("a", 8);
-  const auto desk = JobDesk::open(folder_.string(), 0ms);
+  const auto desk = JobQueue::open(folder_.string(), 0ms);
   ASSERT_TRUE(desk);
   const auto all = read(**desk);
   EXPECT_EQ(all[0].stage, Stage::refused);
@@ -77,7 +77,7 @@ TEST_F(Desk, AJobThatTakesTooLongIsRefused) {
 
 TEST_F(Desk, AJobIsReadWhileAnotherIsWorkedOut) {
   job("a_long", 0.6);
-  const auto desk = JobDesk::open(folder_.string());
+  const auto desk = JobQueue::open(folder_.string());
   ASSERT_TRUE(desk);
   read(**desk);
   (*desk)->work_out("a_long");

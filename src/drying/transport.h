@@ -1,4 +1,4 @@
-// Passage: how solvent passes through one coat at one temperature, as tables the column solver reads. AirSide: how it
+// Transport: how solvent passes through one coat at one temperature, as tables the column solver reads. AirSide: how it
 // leaves the film into the air.
 #pragma once
 
@@ -19,21 +19,23 @@ struct Sloped {
 /// solids-fixed coordinates is -dF/dz; and the activity a(p), never falling.
 /// Law: J = -D (1-p)^2 du/dz with u = p/(1-p) is -D dp/dz. Source: crank1975, ch. 10.6 (solids-fixed axes).
 /// Cubic pieces through exact values and slopes; below 0 on along the slope there.
-class Passage {
+class Transport {
  public:
   /// From any two laws; diffusivity > 0, activity(0) = 0.
-  Passage(const std::function<double(double)>& diffusivity_m2_s, const std::function<double(double)>& activity);
+  Transport(const std::function<double(double)>& diffusivity_m2_s, const std::function<double(double)>& activity);
 
-  Sloped moved(double p) const { return read(p, &Node::moved, &Node::moved_slope); }  ///< F [m2/s], dF/dp
+  Sloped flux_potential(double p) const {
+    return read(p, &Node::flux_potential, &Node::flux_potential_slope);
+  }  ///< F [m2/s], dF/dp
   Sloped activity(double p) const { return read(p, &Node::active, &Node::active_slope); }
   /// p of an activity; beyond that of p = 1: 1.
   double fraction_at(double activity) const;
   /// p of an F; beyond that of p = 1: 1.
-  double fraction_moved(double moved) const;
+  double fraction_at_potential(double flux_potential) const;
 
  private:
   struct Node {
-    double moved, moved_slope, active, active_slope;  ///< slopes times the spacing
+    double flux_potential, flux_potential_slope, active, active_slope;  ///< slopes times the spacing
   };
   static constexpr int pieces = 1024;
   std::vector<Node> nodes_;
@@ -52,10 +54,11 @@ class Passage {
 };
 
 /// Of a coat.
-std::shared_ptr<const Passage> passage_of(const Resin&, const FilmSolvent&, const FreeVolume&, double temperature_K);
+std::shared_ptr<const Transport> transport_of(const Resin&, const FilmSolvent&, const FreeVolume&,
+                                              double temperature_K);
 /// Of wood under the first coat. Law: constant diffusivity 1e-11 m2/s, activity p/0.2. ESTIMATE (diffusivity within a
 /// factor 10, uptake 0.1 to 0.3): wood takes solvent up and gives it back late.
-std::shared_ptr<const Passage> passage_of_wood();
+std::shared_ptr<const Transport> transport_of_wood();
 
 /// Volume of solvent that leaves the face of a film into the air by its activity there [m/s].
 class AirSide {

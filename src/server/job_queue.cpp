@@ -1,4 +1,4 @@
-#include "server/job_desk.h"
+#include "server/job_queue.h"
 
 #include <fmt/format.h>
 
@@ -69,18 +69,18 @@ Result<std::vector<std::string>> job_files(const std::string& folder_or_file) {
   return files;
 }
 
-Result<std::unique_ptr<JobDesk>> JobDesk::open(const std::string& folder_or_file,
-                                               std::chrono::milliseconds read_limit) {
+Result<std::unique_ptr<JobQueue>> JobQueue::open(const std::string& folder_or_file,
+                                                 std::chrono::milliseconds read_limit) {
   const auto files = job_files(folder_or_file);
   if (!files) return files.errors();
-  std::unique_ptr<JobDesk> desk(new JobDesk(folder_or_file, read_limit));
-  desk->lay_out(*files);
+  std::unique_ptr<JobQueue> desk(new JobQueue(folder_or_file, read_limit));
+  desk->enqueue(*files);
   desk->reader_ = std::thread([&desk = *desk] { desk.keep_reading(); });
   desk->worker_ = std::thread([&desk = *desk] { desk.keep_working(); });
   return desk;
 }
 
-void JobDesk::lay_out(const std::vector<std::string>& files) {
+void JobQueue::enqueue(const std::vector<std::string>& files) {
   looked_at_ = std::chrono::steady_clock::now();
   for (const std::string& file : files) {
     if (std::any_of(slots_.begin(), slots_.end(), [&](const Slot& slot) { return slot.entry.file == file; })) continue;
@@ -90,7 +90,7 @@ void JobDesk::lay_out(const std::vector<std::string>& files) {
   }
 }
 
-JobDesk::~JobDesk() {
+JobQueue::~JobQueue() {
   {
     const std::lock_guard lock(mutex_);
     stopping_ = true;
@@ -100,7 +100,7 @@ JobDesk::~JobDesk() {
   worker_.join();
 }
 
-void JobDesk::notice_change(Slot& slot) const {
+void JobQueue::notice_change(Slot& slot) const {
   DeskEntry& entry = slot.entry;
   if (entry.stage == Stage::queued || entry.stage == Stage::working || entry.stage == Stage::unread) return;
   const bool newer = written_at(entry.file, slot.body_file) != slot.read_from;
@@ -110,13 +110,13 @@ void JobDesk::notice_change(Slot& slot) const {
     entry.stage = Stage::unread;
 }
 
-std::vector<DeskEntry> JobDesk::all() {
+std::vector<DeskEntry> JobQueue::all() {
   std::vector<DeskEntry> entries;
   {
     const std::lock_guard lock(mutex_);
     using namespace std::chrono_literals;
     if (std::chrono::steady_clock::now() - looked_at_ > 2s)
-      if (const auto files = job_files(jobs_)) lay_out(*files);
+      if (const auto files = job_files(jobs_)) enqueue(*files);
     for (Slot& slot : slots_) {
       notice_change(slot);
       entries.push_back(slot.entry);
@@ -126,14 +126,14 @@ std::vector<DeskEntry> JobDesk::all() {
   return entries;
 }
 
-std::optional<DeskEntry> JobDesk::find(const std::string& id) {
+std::optional<DeskEntry> JobQueue::find(const std::string& id) {
   std::vector<DeskEntry> entries = all();
   for (DeskEntry& entry : entries)
     if (entry.id == id) return std::move(entry);
   return std::nullopt;
 }
 
-void JobDesk::work_out(const std::string& id) {
+void JobQueue::work_out(const std::string& id) {
   {
     const std::lock_guard lock(mutex_);
     for (Slot& slot : slots_) {
@@ -150,13 +150,13 @@ void JobDesk::work_out(const std::string& id) {
   wake_.notify_all();
 }
 
-JobDesk::Slot* JobDesk::next(Stage stage) {
+JobQueue::Slot* JobQueue::next(Stage stage) {
   const auto found = std::find_if(slots_.begin(), slots_.end(),
                                   [&](const Slot& s) { return s.entry.stage == stage && &s != being_read_; });
   return found == slots_.end() ? nullptr : &*found;
 }
 
-void JobDesk::keep_reading() {
+void JobQueue::keep_reading() {
   std::unique_lock lock(mutex_);
   while (true) {
     wake_.wait(lock, [&] { return stopping_ || next(Stage::unread) != nullptr; });
@@ -169,7 +169,7 @@ void JobDesk::keep_reading() {
   }
 }
 
-void JobDesk::keep_working() {
+void JobQueue::keep_working() {
   std::unique_lock lock(mutex_);
   while (true) {
     wake_.wait(lock, [&] { return stopping_ || next(Stage::queued) != nullptr; });
@@ -178,7 +178,7 @@ void JobDesk::keep_working() {
   }
 }
 
-void JobDesk::read(Slot& slot, std::unique_lock<std::mutex>& lock) {
+void JobQueue::read(Slot& slot, std::unique_lock<std::mutex>& lock) {
   const std::string file = slot.entry.file;
   const auto written = written_at(file);
   lock.unlock();
@@ -214,7 +214,7 @@ void JobDesk::read(Slot& slot, std::unique_lock<std::mutex>& lock) {
   if (entry.stage == Stage::unread) entry.stage = job ? Stage::waiting : Stage::refused;
 }
 
-void JobDesk::simulate_slot(Slot& slot, std::unique_lock<std::mutex>& lock) {
+void JobQueue::simulate_slot(Slot& slot, std::unique_lock<std::mutex>& lock) {
   const std::string file = slot.entry.file;
   const auto written = written_at(file, slot.body_file);
   slot.entry.stage = Stage::working;

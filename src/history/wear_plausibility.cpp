@@ -1,4 +1,4 @@
-#include "history/believable.h"
+#include "history/wear_plausibility.h"
 
 #include <fmt/format.h>
 
@@ -8,8 +8,8 @@
 #include <numeric>
 
 #include "base/parallel.h"
-#include "bench/doing.h"
 #include "bench/knocks.h"
+#include "bench/step_context.h"
 #include "bench/wearing.h"
 
 namespace witnessline::history {
@@ -71,7 +71,7 @@ Laid laid_by(const Run& run) {
 }
 
 /// Depth the life wears off a film at every vertex.
-std::vector<float> lived_m(const Wearing& wearing, const Film& film) {
+std::vector<float> contact_m(const Wearing& wearing, const Film& film) {
   std::vector<float> depth(film.size());
   for_chunks(film.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
     const Columns columns(film, begin, end);
@@ -105,13 +105,13 @@ std::vector<WornPlace> places_of(const Body& body, const std::vector<std::uint8_
     if (by[a] != by[b]) return by[a] > by[b];
     return std::tie(places[a].x, places[a].y, places[a].z) < std::tie(places[b].x, places[b].y, places[b].z);
   };
-  std::vector<double> most_laid(body.size(), 0.0), most_lived(body.size(), 0.0);
+  std::vector<double> most_laid(body.size(), 0.0), most_contact_m(body.size(), 0.0);
   for (std::uint32_t v = 0; v < body.size(); ++v) {
     if (!flagged[v]) continue;
     const std::uint32_t r = root[v];
     area[r] += static_cast<double>(body.areas_m2()[v]);
     most_laid[r] = std::max(most_laid[r], static_cast<double>(laid[v]));
-    most_lived[r] = std::max(most_lived[r], static_cast<double>(lived[v]));
+    most_contact_m[r] = std::max(most_contact_m[r], static_cast<double>(lived[v]));
     if (deepest[r] == std::numeric_limits<std::uint32_t>::max() || before(v, deepest[r])) deepest[r] = v;
   }
   std::vector<WornPlace> found;
@@ -119,7 +119,7 @@ std::vector<WornPlace> places_of(const Body& body, const std::vector<std::uint8_
     if (!(area[r] >= least_place_m2)) continue;
     const std::uint32_t v = deepest[r];
     found.push_back(place_at(body, v, field));
-    found.back().area_m2 = area[r], found.back().laid_m = most_laid[r], found.back().lived_m = most_lived[r];
+    found.back().area_m2 = area[r], found.back().laid_m = most_laid[r], found.back().contact_m = most_contact_m[r];
   }
   std::sort(found.begin(), found.end(), [](const WornPlace& a, const WornPlace& b) {
     if (a.area_m2 != b.area_m2) return a.area_m2 > b.area_m2;
@@ -210,15 +210,15 @@ double contact_known_to() {
   return factor;
 }
 
-Result<Believable> believable(const Run& run, const Bench& bench, const Life& life) {
+Result<WearPlausibility> wear_plausibility(const Run& run, const Bench& bench, const Life& life) {
   const ContactField field = contact_field(life, bench.body, player_of(bench.seed), bench.shelter);
   Laid laid = laid_by(run);
   const Result<Wearing> wearing = Wearing::of(*laid.unworn, bench, field, "");
   if (!wearing) return wearing.errors();
-  const std::vector<float> lived = lived_m(*wearing, *laid.unworn);
+  const std::vector<float> lived = contact_m(*wearing, *laid.unworn);
   const Body& body = bench.body;
 
-  Believable out;
+  WearPlausibility out;
   out.contacts = field.contacts;
   const std::vector<Mark>& marks = *run.steps.back().film.marks;
   const std::vector<char> chipped = under_chips(body, marks);
@@ -228,20 +228,20 @@ Result<Believable> believable(const Run& run, const Bench& bench, const Life& li
     if (mark.kind == MarkKind::chip)
       ++out.chips, out.chip_deepest_m = std::max(out.chip_deepest_m, static_cast<double>(mark.depth_m));
   // Wear steps stop at the wood, so what a life does below it is not left undone.
-  std::vector<float> lived_film_m = heights_m(*laid.unworn);
-  for (std::size_t v = 0; v < body.size(); ++v) lived_film_m[v] = std::clamp(lived_film_m[v], 0.0f, lived[v]);
+  std::vector<float> contact_film_m = heights_m(*laid.unworn);
+  for (std::size_t v = 0; v < body.size(); ++v) contact_film_m[v] = std::clamp(contact_film_m[v], 0.0f, lived[v]);
   std::vector<std::uint8_t> odd(body.size(), 0), left(body.size(), 0);
   for (std::size_t v = 0; v < body.size(); ++v) {
     const double was_m = static_cast<double>(laid.depth_m[v]), would_m = static_cast<double>(lived[v]);
     const double area_m2 = static_cast<double>(body.areas_m2()[v]);
     if (was_m > wear_seen_m) out.laid_m2 += area_m2;
     if (was_m > wear_seen_m + contact_known_to() * would_m) odd[v] = 1, out.unexplained_m2 += area_m2;
-    const double film_would_m = static_cast<double>(lived_film_m[v]);
+    const double film_would_m = static_cast<double>(contact_film_m[v]);
     if (!chipped[v] && film_would_m > contact_known_to() * wear_seen_m && was_m < film_would_m / contact_known_to())
       left[v] = 1, out.untouched_m2 += area_m2;
   }
   out.unexplained = places_of(body, odd, laid.depth_m, lived, laid.depth_m, field);
-  out.untouched = places_of(body, left, laid.depth_m, lived_film_m, lived_film_m, field);
+  out.untouched = places_of(body, left, laid.depth_m, contact_film_m, contact_film_m, field);
   out.rings = rings_of(run.steps.back().film, body, laid.depth_m);
   out.edges = worn_edges(laid.depth_m, run.steps.back().film, body);
   out.by_work = by_work(run, body, lived);
@@ -251,8 +251,8 @@ Result<Believable> believable(const Run& run, const Bench& bench, const Life& li
     const Triangle& t = body.triangles()[body.nearest(std::array{fact.centre}).front().triangle];
     WornPlace place = place_at(body, t[0], field);
     place.area_m2 = 3.141592653589793 * fact.radius_m * fact.radius_m;
-    place.laid_m = static_cast<double>(film_m[t[0]]), place.lived_m = static_cast<double>(lived[t[0]]);
-    out.loose.push_back({place, fact.remark, place.lived_m * contact_known_to() >= place.laid_m && place.most >= 0});
+    place.laid_m = static_cast<double>(film_m[t[0]]), place.contact_m = static_cast<double>(lived[t[0]]);
+    out.loose.push_back({place, fact.remark, place.contact_m * contact_known_to() >= place.laid_m && place.most >= 0});
   }
   out.notes = field.notes;
   return out;
@@ -273,7 +273,7 @@ std::string place_in_words(Vec3 at, const Body& body) {
   return place_in_words(WornPlace{at, regions_at(body, t[0]), 0, 0, 0, -1});
 }
 
-std::vector<Note> notes_on_wear(const Believable& b) {
+std::vector<Note> notes_on_wear(const WearPlausibility& b) {
   std::vector<Note> notes;
   if (!b.unexplained.empty()) {
     const WornPlace& worst = b.unexplained.front();
@@ -304,8 +304,8 @@ std::vector<Note> notes_on_wear(const Believable& b) {
   return notes;
 }
 
-Result<Showing> least_surprising(const std::string& coat, double area_m2, const Film& film, const Bench& bench,
-                                 const Life& life) {
+Result<Showing> most_plausible(const std::string& coat, double area_m2, const Film& film, const Bench& bench,
+                               const Life& life) {
   const std::size_t none = film.layers.size() + 1;
   std::size_t from = coat == "wood" ? 0 : none;  // first layer above what is to show
   for (std::size_t l = 0; l < film.layers.size(); ++l)
@@ -355,11 +355,11 @@ Result<Showing> least_surprising(const std::string& coat, double area_m2, const 
   return out;
 }
 
-Result<std::vector<float>> lived_depths_m(const Film& film, const Bench& bench, const Life& life) {
+Result<std::vector<float>> contact_wear_m(const Film& film, const Bench& bench, const Life& life) {
   const ContactField field = contact_field(life, bench.body, player_of(bench.seed), bench.shelter);
   const Result<Wearing> wearing = Wearing::of(film, bench, field, "");
   if (!wearing) return wearing.errors();
-  return lived_m(*wearing, film);
+  return contact_m(*wearing, film);
 }
 
 Life usual_life(Hold held) {
@@ -372,9 +372,9 @@ Life usual_life(Hold held) {
                   {Touch::strap_neck, 1500 * h},  {Touch::case_lining, 1000 * h}, {Touch::picking_hand, 3500 * h},
                   {Touch::thigh, 2000 * h},       {Touch::chest, 3500 * h},       {Touch::stand, 20000 * h},
                   {Touch::fretting_hand, 500 * h}};
-  const auto& things = counters(held);
+  const auto& things = contact_bodies(held);
   std::erase_if(life.touches, [&](const TouchTime& t) {
-    return std::none_of(things.begin(), things.end(), [&](const Counter& c) { return c.by == t.by; });
+    return std::none_of(things.begin(), things.end(), [&](const ContactBody& c) { return c.by == t.by; });
   });
   return life;
 }

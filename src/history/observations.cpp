@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "bench/lived.h"
-#include "history/past.h"
+#include "bench/ageing_laws.h"
+#include "history/history_sample.h"
 
 namespace witnessline::history {
 
@@ -14,18 +14,18 @@ class Gathering {
  public:
   Gathering(const LifeEvidence& from, Ask& ask) : from_(from), ask_(ask) {}
 
-  Result<std::vector<Sighting>> all() {
+  Result<std::vector<Observation>> all() {
     for (std::size_t i = 0; i < from_.yellow.size(); ++i) yellow(from_.yellow[i], fmt::format("yellow[{}]", i + 1));
     for (std::size_t i = 0; i < from_.sheen.size(); ++i) sheen(from_.sheen[i], fmt::format("sheen[{}]", i + 1));
     for (const CheckCount& c : from_.checks) {
       const bool across = c.run == CheckRun::across;
-      Sighting s{across ? Sighting::Kind::checks_across : Sighting::Kind::checks_along,
-                 across ? Driver::cold : Driver::seasons, c.name, static_cast<double>(c.counted)};
+      Observation s{across ? Observation::Kind::checks_across : Observation::Kind::checks_along,
+                    across ? Driver::cold : Driver::seasons, c.name, static_cast<double>(c.counted)};
       s.film_m = c.film_m, s.over_m = c.over_m;
       found_.push_back(s);
     }
     for (const StringWear& w : from_.string_wear) {
-      Sighting s{Sighting::Kind::string_wear, Driver::play, w.name, w.depth_m, w.sd_m, 0.3e-3};
+      Observation s{Observation::Kind::string_wear, Driver::play, w.name, w.depth_m, w.sd_m, 0.3e-3};
       s.which = w.part == WornPart::fret ? 0 : 1;
       found_.push_back(s);
     }
@@ -35,15 +35,15 @@ class Gathering {
       if (w.left_m > w.whole_m + 2 * sd_m)
         fault(fmt::format("film_wear[{}].left_um", i + 1), "more is left in the worn place than beside it",
               "at most whole_um", "measure both again, or change them over");
-      Sighting s{Sighting::Kind::film_wear, Driver::play, w.name, w.whole_m - w.left_m, sd_m, 40e-6};
+      Observation s{Observation::Kind::film_wear, Driver::play, w.name, w.whole_m - w.left_m, sd_m, 40e-6};
       s.film_m = w.whole_m, s.which = static_cast<std::size_t>(w.by);
       found_.push_back(s);
     }
     for (const MetalPart& m : from_.metal)
-      found_.push_back({Sighting::Kind::tarnish, Driver::age, m.name, static_cast<double>(m.tarnish)});
+      found_.push_back({Observation::Kind::tarnish, Driver::age, m.name, static_cast<double>(m.tarnish)});
     constexpr double grades_kg_m2[] = {0.05e-3, 0.2e-3, 0.7e-3, 2e-3};  // ESTIMATE: about 1 g/m2 is visibly dirty
     for (const DirtFound& d : from_.dirt)
-      found_.push_back({Sighting::Kind::dirt, Driver::dirt, d.name,
+      found_.push_back({Observation::Kind::dirt, Driver::dirt, d.name,
                         std::log(grades_kg_m2[static_cast<std::size_t>(d.dirt)] / 1e-3), 0.5, 1.5});
     if (!faults_.empty()) return faults_;
     ask_.grounds = grounds_.size();
@@ -51,8 +51,8 @@ class Gathering {
   }
 
  private:
-  void fault(std::string key, std::string what, std::string expected, std::string mend) {
-    faults_.push_back({std::move(what), {"", 0, 0, std::move(key)}, std::move(expected), std::move(mend)});
+  void fault(std::string key, std::string what, std::string expected, std::string fix) {
+    faults_.push_back({std::move(what), {"", 0, 0, std::move(key)}, std::move(expected), std::move(fix)});
   }
 
   void yellow(const YellowSpot& y, const std::string& key) {
@@ -71,7 +71,7 @@ class Gathering {
           yellowness_e313(to_xyz({y.lab[0], y.lab[1], y.lab[2]}, white_point(y.lamp, y.observer)), y.observer, y.lamp);
     }
     const auto at = std::find(grounds_.begin(), grounds_.end(), y.over);
-    Sighting s{Sighting::Kind::yellow, Driver::light, y.name, seen, y.sd, 20};
+    Observation s{Observation::Kind::yellow, Driver::light, y.name, seen, y.sd, 20};
     s.which = static_cast<std::size_t>(at - grounds_.begin());
     if (at == grounds_.end()) grounds_.push_back(y.over);
     constexpr double to_room[] = {1, 0, -1};
@@ -91,8 +91,8 @@ class Gathering {
     // Between two cards everything is alike: sd of an even distribution, with the eye's own 3 units.
     const double seen = cards ? 0.5 * (*g.card_below + *g.card_above) : *g.gloss_60;
     const double sd = cards ? std::hypot((*g.card_above - *g.card_below) / std::sqrt(12.0), 3.0) : g.sd;
-    Sighting s{
-        Sighting::Kind::sheen, g.handling == Handling::none ? Driver::age : Driver::handling, g.name, seen, sd, 30};
+    Observation s{
+        Observation::Kind::sheen, g.handling == Handling::none ? Driver::age : Driver::handling, g.name, seen, sd, 30};
     constexpr double handled[] = {0, 0.3, 1};  // ESTIMATE
     s.share = handled[static_cast<std::size_t>(g.handling)];
     found_.push_back(s);
@@ -100,14 +100,14 @@ class Gathering {
 
   const LifeEvidence& from_;
   Ask& ask_;
-  std::vector<Sighting> found_;
+  std::vector<Observation> found_;
   std::vector<std::string> grounds_;
   std::vector<Error> faults_;
 };
 
 }  // namespace
 
-Result<std::vector<Sighting>> sightings_of(const LifeEvidence& evidence, Ask& ask) {
+Result<std::vector<Observation>> sightings_of(const LifeEvidence& evidence, Ask& ask) {
   // Not dated: anything from a few years to more than a hundred.
   ask.age_s = evidence.age_s.value_or(40 * unit::year.scale), ask.log_sd = evidence.age_s ? 0 : 0.7;
   if (evidence.age_s) {

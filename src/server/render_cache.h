@@ -13,10 +13,10 @@
 
 namespace witnessline::server {
 
-class Drawn {
+class RenderCache {
  public:
   /// Past `most_bytes` what was asked for longest ago is given up.
-  explicit Drawn(std::size_t most_bytes = std::size_t{96} << 20) : most_bytes_(most_bytes) {}
+  explicit RenderCache(std::size_t most_bytes = std::size_t{96} << 20) : most_bytes_(most_bytes) {}
 
   /// What was drawn before for this question, or what `draw` gives. Asked twice at once it is drawn once, and the
   /// second waits. A job asked about in another state loses what was drawn of it before; refusals are not kept.

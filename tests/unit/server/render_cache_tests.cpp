@@ -1,4 +1,4 @@
-#include "server/drawn.h"
+#include "server/render_cache.h"
 
 #include <gtest/gtest.h>
 
@@ -22,8 +22,8 @@ struct Counting {
   }
 };
 
-TEST(Drawn, an_equal_question_is_answered_from_what_was_drawn) {
-  Drawn drawn;
+TEST(RenderCache, an_equal_question_is_answered_from_what_was_drawn) {
+  RenderCache drawn;
   Counting counting;
   EXPECT_EQ(drawn.get("bass", "1", "front", counting.of("picture")).body, "picture");
   EXPECT_EQ(drawn.get("bass", "1", "front", counting.of("another")).body, "picture");
@@ -32,8 +32,8 @@ TEST(Drawn, an_equal_question_is_answered_from_what_was_drawn) {
   EXPECT_EQ(counting.drawn, 3);
 }
 
-TEST(Drawn, a_job_in_another_state_is_drawn_anew_and_other_jobs_stay) {
-  Drawn drawn;
+TEST(RenderCache, a_job_in_another_state_is_drawn_anew_and_other_jobs_stay) {
+  RenderCache drawn;
   Counting counting;
   drawn.get("bass", "1", "front", counting.of("old"));
   drawn.get("lap", "1", "front", counting.of("lap"));
@@ -43,8 +43,8 @@ TEST(Drawn, a_job_in_another_state_is_drawn_anew_and_other_jobs_stay) {
   EXPECT_EQ(counting.drawn, 3);
 }
 
-TEST(Drawn, holds_no_more_than_it_may_and_gives_up_what_was_asked_for_longest_ago) {
-  Drawn drawn(2500);
+TEST(RenderCache, holds_no_more_than_it_may_and_gives_up_what_was_asked_for_longest_ago) {
+  RenderCache drawn(2500);
   Counting counting;
   const std::string kilobyte(1000, 'x');
   drawn.get("bass", "1", "a", counting.of(kilobyte));
@@ -59,8 +59,8 @@ TEST(Drawn, holds_no_more_than_it_may_and_gives_up_what_was_asked_for_longest_ag
   EXPECT_LE(drawn.bytes(), 2500u) << "what is larger than all that may be held is not kept";
 }
 
-TEST(Drawn, two_who_ask_at_once_wait_for_one_drawing) {
-  Drawn drawn;
+TEST(RenderCache, two_who_ask_at_once_wait_for_one_drawing) {
+  RenderCache drawn;
   std::atomic<int> count = 0, waiting = 0;
   const auto slow = [&] {
     ++count;
@@ -80,8 +80,8 @@ TEST(Drawn, two_who_ask_at_once_wait_for_one_drawing) {
   EXPECT_EQ(right, 4);
 }
 
-TEST(Drawn, refusals_and_faults_are_not_kept) {
-  Drawn drawn;
+TEST(RenderCache, refusals_and_faults_are_not_kept) {
+  RenderCache drawn;
   Counting counting;
   EXPECT_EQ(drawn.get("bass", "1", "front", counting.of("no", 422)).status, 422);
   EXPECT_THROW(drawn.get("bass", "1", "front", []() -> Answer { throw std::runtime_error("broken"); }),
@@ -90,8 +90,8 @@ TEST(Drawn, refusals_and_faults_are_not_kept) {
   EXPECT_EQ(counting.drawn, 2);
 }
 
-TEST(Drawn, a_job_worked_out_anew_while_it_is_drawn_keeps_nothing_of_the_old) {
-  Drawn drawn;
+TEST(RenderCache, a_job_worked_out_anew_while_it_is_drawn_keeps_nothing_of_the_old) {
+  RenderCache drawn;
   EXPECT_EQ(drawn
                 .get("bass", "1", "front",
                      [&] {
