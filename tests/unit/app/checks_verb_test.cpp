@@ -109,7 +109,7 @@ TEST(ChecksVerb, NoDistanceWithABandOfATenAndNoThicknessNobodyLays) {
     const ChecksAnswer answer = answer_of(r);
     for (const ColdTried& c : answer.colds)
       if (c.spacing.value > 0) EXPECT_LE(c.spacing.band.high, 10 * c.spacing.band.low);
-    const std::string text = format_text(answer, BenchUnits::metric);
+    const std::string text = format_answer(answer, BenchUnits::metric);
     for (const std::string& s : {text})
       for (std::size_t at = s.find(" um"); at != std::string::npos; at = s.find(" um", at + 1)) {
         const std::size_t from = s.find_last_not_of("0123456789.", at - 1) + 1;

@@ -14,7 +14,7 @@ Result<ReadAnswer> read(const ReadRequest& request, const std::string& bytes) {
   const Asking asking{*library, BenchUnits::metric, [&](const std::string&) -> Result<std::string> { return bytes; }};
   return read_answer(request, asking);
 }
-std::string all_of(const ReadAnswer& answer) { return format_text(answer, BenchUnits::metric); }
+std::string all_of(const ReadAnswer& answer) { return format_answer(answer, BenchUnits::metric); }
 
 TEST(ReadVerb, ExampleIsReadAndItsRepeatsAveraged) {
   const auto answered = ask_file(read_verb(), example_folder() + "/read.toml", BenchUnits::metric);

@@ -1067,7 +1067,7 @@ export interface StepOutcome {
   id: string;
   /** what was done */
   word: string;
-  /** why, in one line for the job card */
+  /** one line for the job card */
   why: string;
   /** all coats, by region */
   thickness: ThicknessReading[];
@@ -1288,7 +1288,7 @@ export interface Error {
   /** what was expected */
   expected: string;
   /** what to do */
-  mend: string;
+  fix: string;
   /** all of it in one line */
   text: string;
 }
@@ -1509,7 +1509,7 @@ export interface LabReading {
   observer: Observer;
 }
 
-export interface ReadingSaid {
+export interface ReadingResult {
   /** what was read */
   name: string;
   /** readings averaged */
@@ -1551,7 +1551,7 @@ export interface PhotoPatch {
   delta_e: number;
 }
 
-export interface PhotoSaid {
+export interface PhotoResult {
   /** centres of the dark brown, blue-green, black and white patches */
   corners: PixelPoint[];
   /** mean Delta E 2000 of patches left out */
@@ -1572,9 +1572,9 @@ export interface ReadAnswer {
   /** what to know, most important first */
   sentences: string[];
   /** one by one */
-  readings: ReadingSaid[];
+  readings: ReadingResult[];
   /** the chart in the photograph */
-  photo: PhotoSaid | null;
+  photo: PhotoResult | null;
   /** spectra */
   curves: Curve[];
   /** under each lamp */
@@ -1707,7 +1707,7 @@ export interface MatchRequest {
   rank_by: RankBy;
 }
 
-export interface PourSaid {
+export interface PourResult {
   /** material id */
   material: string;
   /** as said at the bench */
@@ -1722,7 +1722,7 @@ export interface PourSaid {
   running_g: number;
 }
 
-export interface ViewSaid {
+export interface ViewResult {
   /** lamp */
   lamp: Lamp;
   /** with the clear as it will have aged */
@@ -1737,17 +1737,17 @@ export interface ViewSaid {
 
 export type Verdict = "beside original finish" | "on a separate part" | "make another panel";
 
-export interface RecipeSaid {
+export interface RecipeResult {
   /** what it is best at */
   chosen_for: string;
   /** in weighing order */
-  pours: PourSaid[];
+  pours: PourResult[];
   /** Delta E 2000 to the target as rounded to the scale; band: 90 of 100 panels */
   delta_e: Figure;
   /** mean over what tins, mixing law, film and weighing may be */
   likely_delta_e: number;
   /** under each lamp */
-  views: ViewSaid[];
+  views: ViewResult[];
   /** all of it [g] */
   batch_g: number;
   /** Delta E that rounding to the scale costs */
@@ -1776,7 +1776,7 @@ export interface RecipeSaid {
   verdict: Verdict;
 }
 
-export interface LimitSaid {
+export interface LimitResult {
   /** what is taken away */
   without: string;
   /** how near the shelf then comes */
@@ -1787,11 +1787,11 @@ export interface MatchAnswer {
   /** what to know, most important first */
   sentences: string[];
   /** in the order asked for */
-  recipes: RecipeSaid[];
+  recipes: RecipeResult[];
   /** which limit binds */
   why_not_closer: string;
   /** how near it would come without each */
-  limits: LimitSaid[];
+  limits: LimitResult[];
   /** sets of colorants looked at */
   subsets: number;
   /** target and first recipe on the ground; its planned film over black and white */
@@ -1853,19 +1853,19 @@ export interface CorrectAnswer {
   /** what to know, most important first */
   sentences: string[];
   /** in weighing order; empty: none */
-  additions: PourSaid[];
+  additions: PourResult[];
   /** the whole batch after them */
-  batch: PourSaid[];
+  batch: PourResult[];
   /** the same at the size the batch had, for mixing again */
-  next_batch: PourSaid[];
+  next_batch: PourResult[];
   /** as known after the panel and with the additions made: the next request's shelf */
   shelf: TinGiven[];
   /** after the additions [g] */
   batch_g: number;
   /** the panel as read, under each lamp */
-  before: ViewSaid[];
+  before: ViewResult[];
   /** as predicted with the additions */
-  after: ViewSaid[];
+  after: ViewResult[];
   /** panel to target */
   delta_e_before: Figure;
   /** as predicted with the additions; band: 90 of 100 panels */
@@ -1975,7 +1975,7 @@ export interface LampDifference {
   delta_e: number;
 }
 
-export interface ShadeRecipeSaid {
+export interface ShadeRecipeResult {
   /** in the order they are laid */
   tins: ShadeTin[];
   /** the colour after each coat */
@@ -2000,7 +2000,7 @@ export interface ShadeRecipeSaid {
   out_of_reach: boolean;
 }
 
-export interface WantingSaid {
+export interface ShortfallResult {
   /** first wavelength */
   from_nm: number;
   /** last wavelength */
@@ -2015,9 +2015,9 @@ export interface ShadeAnswer {
   /** what to know, most important first */
   sentences: string[];
   /** nearest first */
-  recipes: ShadeRecipeSaid[];
+  recipes: ShadeRecipeResult[];
   /** where the target is lighter than the ground allows */
-  wanting: WantingSaid[];
+  wanting: ShortfallResult[];
   /** ground under the clear alone to target */
   ground_delta_e: number;
   /** what about no toner whatever gets under on this ground */
@@ -2080,7 +2080,7 @@ export interface TintWeighed {
   strength_g_L: number;
 }
 
-export interface TintRecipeSaid {
+export interface TintRecipeResult {
   /** clear of the batch [g] */
   clear_g: number;
   /** in weighing order, largest first */
@@ -2103,7 +2103,7 @@ export interface YellowedClearAnswer {
   /** what to know, most important first */
   sentences: string[];
   /** nearest first */
-  recipes: TintRecipeSaid[];
+  recipes: TintRecipeResult[];
   /** ASTM E313 of the aged clear over white */
   yellowness_aged: Figure;
   /** of as much fresh clear over white */
@@ -2552,7 +2552,7 @@ export interface ThinRequest {
 
 export type Staying = "stays" | "unsure" | "falls_out";
 
-export interface ThinnerSaid {
+export interface ThinnerResult {
   /** solvents and their shares */
   parts: SolventPart[];
   /** does the film former stay in solution to the end */
@@ -2599,7 +2599,7 @@ export interface ThinAnswer {
   /** by volume [pct] */
   solids_sprayed_pct: number;
   /** the one asked for, or those designed, best first */
-  thinners: ThinnerSaid[];
+  thinners: ThinnerResult[];
   /** seconds against thinner, the drying film, what a retarder buys */
   curves: Curve[];
   /** cautions */
@@ -2715,7 +2715,7 @@ export interface CountChecksRequest {
   film_um: number;
 }
 
-export interface ChecksRunTold {
+export interface ChecksRunResult {
   /** across the grain or along it */
   run: CheckRun;
   /** how many were found */
@@ -2736,7 +2736,7 @@ export interface ChecksRunTold {
   evenness: Figure;
 }
 
-export interface LineTold {
+export interface LineResult {
   /** across the grain or along it */
   run: CheckRun;
   /** one end, in pixels of the photograph */
@@ -2755,7 +2755,7 @@ export interface CountChecksAnswer {
   /** what to know, most important first */
   sentences: string[];
   /** checks across the grain and along it */
-  runs: ChecksRunTold[];
+  runs: ChecksRunResult[];
   /** looked at */
   area: Figure;
   /** fine lines neither across the grain nor along it, not counted */
@@ -2767,7 +2767,7 @@ export interface CountChecksAnswer {
   /** rows for a request to `life` */
   evidence: string;
   /** the longest lines found, to be held against the photograph */
-  lines: LineTold[];
+  lines: LineResult[];
   /** length of fine lines by their way */
   curves: Curve[];
   /** what a person must be told */
@@ -2904,7 +2904,7 @@ export interface BandMarks {
   usual_high: number;
 }
 
-export interface LivedThrough {
+export interface HistoryItem {
   /** what it has lived through */
   lived: Figure;
   /** none, light, medium or heavy, and between which; empty: not said in these words */
@@ -2930,13 +2930,13 @@ export interface PlayChance {
 
 export type Driver = "light" | "handling" | "play" | "cold" | "seasons" | "age" | "dirt";
 
-export interface ConflictTold {
+export interface ConflictResult {
   /** which item */
   about: string;
   /** what does not fit, and what it may mean */
   in_words: string;
   /** what of a life it tells of */
-  tells_of: Driver;
+  driver: Driver;
   /** chance that it does not share the life of the rest [pct] */
   chance_pct: number;
   /** how much of that it has had, over what the rest says */
@@ -2947,13 +2947,13 @@ export interface LifeAnswer {
   /** what to know, most important first */
   sentences: string[];
   /** what it has lived through, with 95 % bands */
-  lived: LivedThrough[];
+  lived: HistoryItem[];
   /** how much it was played; hours as such cannot be known */
   play: PlayChance[];
   /** what touched it, in words; hours are orders of size */
-  touches: LivedThrough[];
+  touches: HistoryItem[];
   /** evidence that does not share the life of the rest */
-  conflicts: ConflictTold[];
+  conflicts: ConflictResult[];
   /** block for a job file */
   lives: string;
   /** what a person must be told */
@@ -3088,7 +3088,7 @@ export interface WearRequest {
   show: AreaToShow[];
 }
 
-export interface PlaceTold {
+export interface PlaceResult {
   /** in words */
   where: string;
   /** what touches it most; empty: nothing */
@@ -3103,7 +3103,7 @@ export interface PlaceTold {
   lived: Figure;
 }
 
-export interface RingTold {
+export interface RingResult {
   /** what shows where it was worn; or wood */
   coat: string;
   /** how much of it shows there */
@@ -3112,7 +3112,7 @@ export interface RingTold {
   width: Figure;
 }
 
-export interface EdgeTold {
+export interface EdgeResult {
   /** in words */
   where: string;
   /** coat that shows inside, or wood */
@@ -3138,7 +3138,7 @@ export interface PlaceToCut {
   depth: Figure;
 }
 
-export interface ShowingTold {
+export interface ShowingResult {
   /** coat that should show */
   coat: string;
   /** how much of it */
@@ -3151,7 +3151,7 @@ export interface ShowingTold {
   places: PlaceToCut[];
 }
 
-export interface TouchTold {
+export interface TouchResult {
   /** what touches */
   name: string;
   /** the touch of a life it belongs to */
@@ -3176,17 +3176,17 @@ export interface WearAnswer {
   /** what the life would have worn and is left as it is */
   untouched: Figure;
   /** places no contact explains */
-  put_on: PlaceTold[];
+  put_on: PlaceResult[];
   /** places a life would have worn */
-  left_new: PlaceTold[];
+  left_new: PlaceResult[];
   /** what shows where it was worn */
-  rings: RingTold[];
+  rings: RingResult[];
   /** edges of what is worn through, the thickest first */
-  edges: EdgeTold[];
+  edges: EdgeResult[];
   /** the most believable places for what should show */
-  showing: ShowingTold[];
+  showing: ShowingResult[];
   /** what touches this body, and how */
-  touches: TouchTold[];
+  touches: TouchResult[];
   /** what a person must be told */
   notes: Note[];
 }
