@@ -95,7 +95,7 @@ int main() {
   const ContactField field = contact_field(life, body, Key{5});
   double archard_m3 = 0;
   const Resistance lacquer = resistance_of(Binder::nitrocellulose);
-  for (const ContactBody& c : counters())
+  for (const ContactBody& c : contact_bodies())
     archard_m3 +=
         archard_depth_m(c.wear_number * c.load_N * c.speed_m_s * time_against_s(life, c.by), lacquer.hardness_Pa) *
         (c.sweaty ? lacquer.sweat_factor : 1.0);

@@ -49,7 +49,7 @@ Result<Weighed> weigh(const Weighing& asked, const Asking& asking) {
   return all;
 }
 
-std::string format_text(const Weighed& w, BenchUnits units) { return show(w.total_kg, Quantity::mass, units) + "\n"; }
+std::string format_answer(const Weighed& w, BenchUnits units) { return show(w.total_kg, Quantity::mass, units) + "\n"; }
 
 const Verb weighing = verb("weigh", "Adds jars up", {}, weigh, format_answer);
 
