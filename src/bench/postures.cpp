@@ -255,7 +255,8 @@ void flat_on_the_lap(std::vector<Held>& all) {
                     {4e6, 0.4, 0, 0.01, nail, 384, 0.006}, false, true),
                  [](const Silhouette& o, const Draw& d) {
                    return Posture{
-                       {0.020 * d("across"), o.along_m(0) + (0.45 + 0.08 * d("along")) * o.wide_m(), o.front_m()},
+                       // over the strings, 50 mm wide
+                       {0.013 * d("across"), o.along_m(0) + (0.45 + 0.08 * d("along")) * o.wide_m(), o.front_m()},
                        {0, 0, -1},
                        turned(1, 0, 15 * d("turn") * deg)};
                  }});

@@ -167,6 +167,7 @@ Result<ShadeAnswer> shade_answer(const ShadeRequest& request, const Asking& aski
                     "95 of 100. The chance of coming within 1 is {}, within 2 {}.",
                     result_of(best.verdict), best.likely_delta_e, best.delta_e.band.low, best.delta_e.band.high,
                     in_a_hundred(best.within_1), in_a_hundred(best.within_2)));
+  if (!best.tins.empty()) answer.sentences.push_back(hiding_in_words(ask, shading->recipes.front(), asking.units));
   if (request.light_ahead_lx_s > 0)
     answer.sentences.push_back(
         target_read ? "The target is a reading: what light will do to it cannot be said."
