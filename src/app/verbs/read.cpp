@@ -37,13 +37,13 @@ Result<std::vector<Reading>> chosen(std::vector<Reading> readings, const ReadReq
     if (request.specular != Specular::not_stated && specular_known && r.specular != request.specular) continue;
     if (request.mode != MeasurementMode::not_stated && !mode_known)
       r.notes.push_back({Severity::caution,
-                         fmt::format("It does not say its measurement mode; it is taken for {}.", word(request.mode)),
+                         fmt::format("It does not state its measurement mode: {} is assumed.", word(request.mode)),
                          r.name});
     if (request.specular != Specular::not_stated && !specular_known) {
-      r.notes.push_back(
-          {Severity::caution,
-           fmt::format("It does not say whether specular is in it; it is taken for {}.", word(request.specular)),
-           r.name});
+      r.notes.push_back({Severity::caution,
+                         fmt::format("It does not state whether specular reflection is included: {} is assumed.",
+                                     word(request.specular)),
+                         r.name});
       r.specular = request.specular;
     }
     kept.push_back(std::move(r));
@@ -232,8 +232,8 @@ Result<ReadAnswer> read_answer(const ReadRequest& request, const Asking& asking)
   if (specular_not_stated)
     answer.notes.push_back(
         {Severity::caution,
-         "Some readings do not say whether specular is in them. On a glossy face that is four hundredths of "
-         "all light, most of what a dark colour reads: find out from the instrument.",
+         "Some readings do not state whether specular reflection is included. On a glossy face that is 4 % of all "
+         "light, most of what a dark colour reads: look it up in the instrument's manual.",
          "specular"});
   return answer;
 }

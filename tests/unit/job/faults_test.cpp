@@ -61,7 +61,7 @@ INSTANTIATE_TEST_SUITE_P(
         Row{"unknown_unit", coat + "thickness_furlong = 30\n", 14, 1, "coats[1].thickness_furlong", "unknown unit",
             "thickness_um"},
         Row{"both_units", coat + "thickness_um = 30\nthickness_mil = 1.2\n", 15, 1, "coats[1].thickness_mil",
-            "says the same as thickness_um", "keep one"},
+            "gives the same value as thickness_um", "keep one"},
         Row{"wrong_type_text", coat + "thickness_um = \"30 um\"\n", 14, 16, "coats[1].thickness_um",
             "the text \"30 um\"", "without quotes or unit"},
         Row{"wrong_type_number", "[shop]\n[consent]\nwords = 3\n", 12, 9, "consent.words", "the number 3",

@@ -69,7 +69,7 @@ TEST(Spots, WhatOnlySitsOnTopWaitsForABondSpot) {
 TEST(Spots, ALightCoatOverOldRedWaitsForABleedSpot) {
   const auto asks_bleed = [](const std::vector<HoldPoint>& held) {
     return std::any_of(held.begin(), held.end(),
-                       [](const HoldPoint& h) { return h.question.find("colour of") != std::string::npos; });
+                       [](const HoldPoint& h) { return h.question.find("free of bleed") != std::string::npos; });
   };
   EXPECT_TRUE(asks_bleed(open(job(), "white_primer", {{"old red", Origin::original, 0.1, Meeting::bites_in}})));
   EXPECT_FALSE(asks_bleed(open(job(), "white_primer", {{"old clear", Origin::original, 0.1, Meeting::bites_in}})));

@@ -34,8 +34,8 @@ TEST(Supplies, AFullTinIsNotMentionedAScantOneIs) {
   // 31 mL go on a card and 10 mL stay in the gun: 141 mL is an even chance, that an untried tin sprays 95 in 100.
   const std::vector<Note> even = notes_on_supplies(with(141e-6), run(), library());
   ASSERT_EQ(even.size(), 1u);
-  EXPECT_NE(even[0].text.find("is 4"), std::string::npos) << even[0].text;
-  EXPECT_NE(even[0].text.find("Give up"), std::string::npos);
+  EXPECT_NE(even[0].text.find("is enough: 4"), std::string::npos) << even[0].text;
+  EXPECT_NE(even[0].text.find("give up"), std::string::npos);
 }
 
 // 31 mL of 100 on a card of 0.031 m2 beside 0.1 m2, 10 mL of 20 with the lacquer's half of the mix: 141 mL in the

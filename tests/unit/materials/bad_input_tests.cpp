@@ -76,7 +76,7 @@ TEST_F(FaultyLibrary, AllFaultsComeInOneRunWithTheirLines) {
       "hansen_d_MPa05 = { value = 15, kind = \"estimate\", source = \"somebody2000\" }\n");     // 12
   EXPECT_TRUE(says(faults, 3, "did you mean 'solvent'")) << all(faults);
   EXPECT_TRUE(says(faults, 4, "did you mean 'density_kg_m3'")) << all(faults);
-  EXPECT_TRUE(says(faults, 5, "lacks its unit; expected viscosity_mPa_s")) << all(faults);
+  EXPECT_TRUE(says(faults, 5, "the unit of 'viscosity' is missing; expected viscosity_mPa_s")) << all(faults);
   EXPECT_TRUE(says(faults, 6, "a bare value")) << all(faults);
   EXPECT_TRUE(says(faults, 7, "kind is missing")) << all(faults);
   EXPECT_TRUE(says(faults, 8, "source is missing")) << all(faults);
