@@ -6,11 +6,11 @@
 
 namespace witnessline::bench {
 
-Result<MassBalance> abrade(StepContext& doing, const std::vector<float>& weights, const CutDepth& depth, Wood wood) {
-  const Result<std::vector<Paint>> paints = doing.paints();
+Result<MassBalance> abrade(StepContext& context, const std::vector<float>& weights, const CutDepth& depth, Wood wood) {
+  const Result<std::vector<Paint>> paints = context.paints();
   if (!paints) return paints.errors();
-  const std::span<const float> areas = doing.body.areas_m2();
-  const MassBalance books = over_columns(doing.film(), weights, [&](Columns& columns, MassBalance& sums) {
+  const std::span<const float> areas = context.body.areas_m2();
+  const MassBalance books = over_columns(context.film(), weights, [&](Columns& columns, MassBalance& sums) {
     for (std::size_t i = 0; i < columns.size(); ++i) {
       const std::size_t v = columns.begin() + i;
       if (!(weights[v] > 0)) continue;
@@ -26,11 +26,11 @@ Result<MassBalance> abrade(StepContext& doing, const std::vector<float>& weights
         columns.cut(i, depth_m, area_m2, sums);
     }
   });
-  doing.keep(books, books.coats.size());
+  context.keep(books, books.coats.size());
   if (const double wood_m = books.worked_m2 > 0 ? books.wood_cut_m3 / books.worked_m2 : 0.0; wood_m > 50e-6)
-    doing.note(Severity::caution, fmt::format("takes {} of wood, on average over what is worked on",
-                                              show(wood_m, Quantity::film_thickness)));
-  doing.warn_of_dust(books, *paints, weights);
+    context.note(Severity::caution, fmt::format("takes {} of wood, on average over what is worked on",
+                                                show(wood_m, Quantity::film_thickness)));
+  context.warn_of_dust(books, *paints, weights);
   return books;
 }
 

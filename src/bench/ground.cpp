@@ -29,26 +29,26 @@ bool mixes_with_water(const CarrierBlend& carrier) {
 }
 
 /// Why a thinner does not go into a paint; notes what is only doubtful.
-std::vector<Error> fault_of_thinner(const Liquid& liquid, StepContext& doing) {
+std::vector<Error> fault_of_thinner(const Liquid& liquid, StepContext& context) {
   const CarrierBlend& thinner = liquid.mix->thinner;
   const std::string& name = liquid.thinner->name;
   const std::string& paint = liquid.paint.mixture->name;
   if (liquid.paint.binder() == Binder::water_borne) {
     if (mixes_with_water(thinner)) return {};
-    return {doing.error(fmt::format("{} does not mix with {}, which is water-borne: it would curdle", name, paint),
-                        "thinner", "water, or what its maker names",
-                        "thin it with water, a tenth at most, or set thinning to 0")};
+    return {context.error(fmt::format("{} does not mix with {}, which is water-borne: it would curdle", name, paint),
+                          "thinner", "water, or what its maker names",
+                          "thin it with water, a tenth at most, or set thinning to 0")};
   }
   if (holds_water(thinner))
-    return {doing.error(fmt::format("water throws the binder of {} out of its solvents", paint), "thinner",
-                        "a solvent that dissolves its binder", "thin it with its own thinner")};
+    return {context.error(fmt::format("water throws the binder of {} out of its solvents", paint), "thinner",
+                          "a solvent that dissolves its binder", "thin it with its own thinner")};
   const Solvency solvency = solvency_of(*liquid.mix);
   if (solvency.blend.staying == Staying::falls_out)
-    return {doing.error(
+    return {context.error(
         fmt::format("{} precipitates when it is thinned so with {} ({})", paint, name, reason_in_words(solvency.blend)),
         "thinner", "a thinner that dissolves what binds the paint", "thin it with its own thinner, or thin it less")};
   for (const Note& note : solvency.notes)
-    if (note.severity != Severity::information) doing.note(note.severity, note.text);
+    if (note.severity != Severity::information) context.note(note.severity, note.text);
   return {};
 }
 
@@ -113,39 +113,40 @@ Told format_text(const Compatibility& c, bool found_there) {
 
 }  // namespace
 
-Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner, double thinning, StepContext& doing) {
+Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner, double thinning,
+                         StepContext& context) {
   std::vector<Error> faults;
-  Result<Paint> paint = paint_of(mixture, doing.bench, doing.place("mixture"));
+  Result<Paint> paint = paint_of(mixture, context.bench, context.place("mixture"));
   if (!paint) faults = paint.errors();
   const Material* with = nullptr;
   if (!thinner.empty()) {
-    const Result<const Material*> found = material_of(thinner, doing.bench, doing.place("thinner"));
+    const Result<const Material*> found = material_of(thinner, context.bench, context.place("thinner"));
     if (!found)
       faults.insert(faults.end(), found.errors().begin(), found.errors().end());
     else if ((*found)->role != Role::solvent)
-      faults.push_back(doing.error(fmt::format("{} is no thinner", (*found)->name), "thinner",
-                                   "a solvent or thinner, a material id", "name what the paint is thinned with"));
+      faults.push_back(context.error(fmt::format("{} is no thinner", (*found)->name), "thinner",
+                                     "a solvent or thinner, a material id", "name what the paint is thinned with"));
     else
       with = *found;
   } else if (thinning > 0) {
-    faults.push_back(doing.error("the paint is thinned, but no thinner is named", "thinner", "a solvent's id",
-                                 "name the thinner, or set thinning to 0"));
+    faults.push_back(context.error("the paint is thinned, but no thinner is named", "thinner", "a solvent's id",
+                                   "name the thinner, or set thinning to 0"));
   }
   if (!faults.empty()) return faults;
-  const Shop& shop = doing.bench.shop;
-  const auto& tins = doing.bench.tins;
+  const Shop& shop = context.bench.shop;
+  const auto& tins = context.bench.tins;
   const auto tin = std::find_if(tins.begin(), tins.end(), [&](const PaintTin& t) { return t.material == mixture; });
   std::vector<Note> stood_in;
-  Result<TinFacts> facts = facts_of(tin == tins.end() ? PaintTin{} : *tin, *paint, doing.bench.library,
+  Result<TinFacts> facts = facts_of(tin == tins.end() ? PaintTin{} : *tin, *paint, context.bench.library,
                                     shop.temperature_K, "shelf", stood_in);
-  if (!facts) facts = facts_of(PaintTin{}, *paint, doing.bench.library, shop.temperature_K, "shelf", stood_in);
+  if (!facts) facts = facts_of(PaintTin{}, *paint, context.bench.library, shop.temperature_K, "shelf", stood_in);
   if (!facts) return Liquid{*paint, with, paint->volume_solids / (1 + thinning), std::nullopt, std::nullopt};
   const double solids = facts->makeup.solids_frac;
   Liquid liquid{std::move(facts->paint), with, solids / (1 + thinning), std::nullopt, std::nullopt};
   if (!liquid.paint.main) return liquid;
   CarrierBlend more;
   if (with && thinning > 0) {
-    const Result<CarrierBlend> found = carrier_of(thinner, doing.bench.library);
+    const Result<CarrierBlend> found = carrier_of(thinner, context.bench.library);
     if (!found) return found.errors();
     more = *found;
   }
@@ -156,16 +157,16 @@ Result<Liquid> liquid_of(const std::string& mixture, const std::string& thinner,
   if (!facts->readings.empty())
     if (Result<SolutionViscosity> law = viscosity_law(facts->makeup, facts->readings)) liquid.viscosity = *law;
   if (more.solvents.empty()) return liquid;
-  faults = fault_of_thinner(liquid, doing);
+  faults = fault_of_thinner(liquid, context);
   if (!faults.empty()) return faults;
   return liquid;
 }
 
 std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats, const Reach& reach,
-                                  const std::vector<Paint>& below, StepContext& doing) {
-  std::vector<Ground> grounds = outermost(reach, doing.before, doing.body);
+                                  const std::vector<Paint>& below, StepContext& context) {
+  std::vector<Ground> grounds = outermost(reach, context.before, context.body);
   const double dry_m = wet_m * liquid.solids_fraction;
-  const Shop& shop = doing.bench.shop;
+  const Shop& shop = context.bench.shop;
   const Airflow air = airflow_along(shop.temperature_K, shop.air_speed_m_s, shop.relative_humidity);
   struct Line {
     Told shown_text;
@@ -173,7 +174,7 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
   };
   std::vector<Line> lines;
   for (Ground& ground : grounds) {
-    const Provenance& from = doing.before.layers[ground.layer].provenance;
+    const Provenance& from = context.before.layers[ground.layer].provenance;
     const bool found_there = from.origin != Origin::this_plan;
     const Paint& old = below[ground.layer];
     const Binder fresh = liquid.paint.binder();
@@ -211,7 +212,7 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
   }
   const std::string called = liquid.paint.mixture->name.substr(0, liquid.paint.mixture->name.find_first_of(":,"));
   for (const Line& line : lines)
-    doing.note(line.shown_text.severity, called + " " + line.shown_text.before + line.names + line.shown_text.after);
+    context.note(line.shown_text.severity, called + " " + line.shown_text.before + line.names + line.shown_text.after);
   return grounds;
 }
 

@@ -122,25 +122,25 @@ std::vector<SurfacePoint> arc(const Body& body, SurfacePoint through, Key key) {
 }
 
 /// The film inside the chips goes, down to `keep_below`, and is booked.
-void take_chips(StepContext& doing, const std::vector<Mark>& chips, const Reach& reach, std::size_t keep_below) {
-  const std::vector<char> inside = under_chips(doing.body, chips);
+void take_chips(StepContext& context, const std::vector<Mark>& chips, const Reach& reach, std::size_t keep_below) {
+  const std::vector<char> inside = under_chips(context.body, chips);
   std::vector<float> weights(inside.size());
   for (std::size_t v = 0; v < weights.size(); ++v) weights[v] = inside[v] && reach.open[v] > 0 ? 1.0f : 0.0f;
-  const auto areas = doing.body.areas_m2();
-  const MassBalance books = over_columns(doing.film(), weights, [&](Columns& columns, MassBalance& sums) {
+  const auto areas = context.body.areas_m2();
+  const MassBalance books = over_columns(context.film(), weights, [&](Columns& columns, MassBalance& sums) {
     for (std::size_t i = 0; i < columns.size(); ++i)
       if (const std::size_t v = columns.begin() + i; weights[v] > 0)
         columns.cut(i, columns.thickness_from(keep_below, i) * (keep_below > 0 ? 1.0 - 1e-6 : 1.0),
                     static_cast<double>(areas[v]), sums);
   });
-  doing.keep(books, 0);
+  context.keep(books, 0);
   double taken_m3 = 0;
   for (const CoatSums& coat : books.coats) taken_m3 += coat.cut;
   if (taken_m3 > 0) {
-    if (const auto paints = doing.paints()) doing.warn_of_dust(books, *paints, weights);
-    doing.note(Severity::information,
-               fmt::format("{} chip{} take {:.2g} mL of dry film from {} in all", chips.size(),
-                           chips.size() == 1 ? "" : "s", 1e6 * taken_m3, area_text(area_under(weights, doing.body))));
+    if (const auto paints = context.paints()) context.warn_of_dust(books, *paints, weights);
+    context.note(Severity::information, fmt::format("{} chip{} take {:.2g} mL of dry film from {} in all", chips.size(),
+                                                    chips.size() == 1 ? "" : "s", 1e6 * taken_m3,
+                                                    area_text(area_under(weights, context.body))));
   }
 }
 
@@ -210,16 +210,16 @@ KnockField knock_field(const Body& body, Key key) {
   return field;
 }
 
-void add_marks_of_life(StepContext& doing, const Life& life, const ContactField& contact, const Reach& reach,
+void add_marks_of_life(StepContext& context, const Life& life, const ContactField& contact, const Reach& reach,
                        std::size_t keep_below) {
   double played_s = 0;
   for (const Touch t : {Touch::forearm, Touch::picking_hand, Touch::fretting_hand, Touch::buckle, Touch::chest})
     played_s = std::max(played_s, time_against_s(life, t));
   const double knocks =
       knocks_per_year * life.age_s / year_s * (1 - life.cased_share) + knocks_per_played_hour * played_s / hour_s;
-  const Body& body = doing.body;
+  const Body& body = context.body;
   const auto areas = body.areas_m2();
-  const Film& film = doing.film();
+  const Film& film = context.film();
   auto marks = std::make_shared<std::vector<Mark>>(*film.marks);
   std::vector<Mark> chipped;  // whether rubbing has taken the film since or not
   const auto open = [&](SurfacePoint at) {
@@ -231,12 +231,12 @@ void add_marks_of_life(StepContext& doing, const Life& life, const ContactField&
                 std::move(path),
                 static_cast<float>(width_m),
                 static_cast<float>(depth_m),
-                doing.planned.id,
+                context.planned.id,
                 static_cast<float>(life.grime_kg_m2)};
   };
   if (knocks > 0) {
-    const KnockField field = knock_field(body, doing.key("knocks from"));
-    const auto drawn = places_by_area(body, doing.key("knocks"), [&](std::size_t v) {
+    const KnockField field = knock_field(body, context.key("knocks from"));
+    const auto drawn = places_by_area(body, context.key("knocks"), [&](std::size_t v) {
       return knocks * static_cast<double>(field.per_m2[v]) * static_cast<double>(areas[v]);
     });
     for (const auto& [key, place] : drawn) {
@@ -244,7 +244,7 @@ void add_marks_of_life(StepContext& doing, const Life& life, const ContactField&
       if (!open(at)) continue;
       const Triangle& t = body.triangles()[at.triangle];
       const double pressure = mean_at(field.pressure_Pa, t), left_m = film_at_m(film, t, keep_below);
-      const bool chips = film_at_m(doing.before, t, keep_below) > 0 &&
+      const bool chips = film_at_m(context.before, t, keep_below) > 0 &&
                          uniform(key.with("chips")) < pressure / (pressure + chips_half_Pa);
       if (chips) {
         const double half_m = std::min(0.006, 0.5 * lognormal(key.with("size"), 2.5e-3, 0.5));
@@ -267,7 +267,7 @@ void add_marks_of_life(StepContext& doing, const Life& life, const ContactField&
   const double scratches = std::min(
       400.0, scratches_per_hour * time_against_s(life, Touch::buckle) / hour_s);  // more are no longer told apart
   if (hard > 0 && scratches > 0) {
-    const auto drawn = places_by_area(body, doing.key("scratches"), [&](std::size_t v) {
+    const auto drawn = places_by_area(body, context.key("scratches"), [&](std::size_t v) {
       return scratches * static_cast<double>(contact.hard_Pa_m[v]) * static_cast<double>(areas[v]) / hard;
     });
     for (const auto& [key, place] : drawn) {
@@ -278,8 +278,8 @@ void add_marks_of_life(StepContext& doing, const Life& life, const ContactField&
                               lognormal(key.with("depth"), 5e-6, 0.6)));
     }
   }
-  doing.film().marks = std::move(marks);
-  take_chips(doing, chipped, reach, keep_below);
+  context.film().marks = std::move(marks);
+  take_chips(context, chipped, reach, keep_below);
 }
 
 }  // namespace witnessline::bench

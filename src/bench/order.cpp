@@ -76,17 +76,17 @@ std::vector<Error> faults_of_order(const Plan& plan, const Body& body) {
 
 std::vector<Error> faults_of_settings(const PlannedStep& planned, const Film& before, const Bench& bench) {
   std::vector<Error> faults;
-  StepContext doing(planned, before, bench);
+  StepContext context(planned, before, bench);
   const auto take = [&](const auto& tried) {
     if (!tried) faults.insert(faults.end(), tried.errors().begin(), tried.errors().end());
   };
   const Traits traits = traits_of(planned.step);
   if (traits.where && traits.surface != SurfaceEffect::masks && traits.surface != SurfaceEffect::unmasks)
-    take(doing.reach(*traits.where));
+    take(context.reach(*traits.where));
   std::visit(
       [&](const auto& step) {
         if constexpr (requires { step.mixture, step.thinner, step.thinning; })
-          take(liquid_of(step.mixture, step.thinner, step.thinning, doing));
+          take(liquid_of(step.mixture, step.thinner, step.thinning, context));
       },
       planned.step);
   return faults;

@@ -26,8 +26,8 @@ void vary(Step& step, VariedInput& inputs) {
 
 Result<StepResult> run_step(const PlannedStep& step, const Film& before, const Bench& bench) {
   expects(before.size() == bench.body.size(), "a film belongs to one body");
-  StepContext doing(step, before, bench);
-  return std::visit([&](const auto& s) { return work(s, doing); }, step.step);
+  StepContext context(step, before, bench);
+  return std::visit([&](const auto& s) { return work(s, context); }, step.step);
 }
 
 Result<Run> run(const Plan& plan, const Film& before, const Bench& bench,

@@ -238,8 +238,8 @@ void StepContext::worked(ShopWork work) {
 
 Result<StepResult> StepContext::done() { return std::move(result); }
 
-void wear_marks(StepContext& doing, double ridge_factor) {
-  const std::vector<Mark>& marks = *doing.before.marks;
+void wear_marks(StepContext& context, double ridge_factor) {
+  const std::vector<Mark>& marks = *context.before.marks;
   if (marks.empty()) return;
   const auto height_m = [](const Film& film, std::size_t v) {
     double h = -static_cast<double>(film.wood_cut_m[v]);
@@ -262,7 +262,7 @@ void wear_marks(StepContext& doing, double ridge_factor) {
     run.path.clear();
     for (const SurfacePoint& at : mark.path) {
       const double removed_m = value_at(
-          at, doing.body, [&](std::uint32_t v) { return height_m(doing.before, v) - height_m(doing.film(), v); });
+          at, context.body, [&](std::uint32_t v) { return height_m(context.before, v) - height_m(context.film(), v); });
       const double depth_m = static_cast<double>(mark.depth_m) - factor * removed_m;
       if (depth_m > 0)
         run.path.push_back(at), depths_m += depth_m;
@@ -271,7 +271,7 @@ void wear_marks(StepContext& doing, double ridge_factor) {
     }
     end_run();
   }
-  doing.film().marks = std::move(left);
+  context.film().marks = std::move(left);
 }
 
 }  // namespace witnessline::bench

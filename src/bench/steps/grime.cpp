@@ -41,36 +41,37 @@ std::vector<float> handled_by(const ContactField& field, const Body& body) {
 /// Law: what the life left where it was handled most x (a fifth everywhere + four fifths of how much it was handled) x
 /// grime_hold() x unevenness (a tenth over 25 mm, ESTIMATE: a cloth evens what lies on a face); what already lies there
 /// counts. Handled: the place given, or where none is, handled_by(). Checks take lodged_kg_m2().
-Result<StepResult> work(const Grime& step, StepContext& doing) {
-  const Result<const Life*> life = doing.life_named(step.life);
+Result<StepResult> work(const Grime& step, StepContext& context) {
+  const Result<const Life*> life = context.life_named(step.life);
   if (!life) return life.errors();
-  const Result<Reach> handled = doing.reach_in_use(step.where, Shelter::under);
+  const Result<Reach> handled = context.reach_in_use(step.where, Shelter::under);
   if (!handled) return handled.errors();
-  const Result<Reach> open = doing.reach_in_use({}, Shelter::under);
+  const Result<Reach> open = context.reach_in_use({}, Shelter::under);
   if (!open) return open.errors();
-  const Result<std::vector<float>> covered = doing.under_parts(step.parts);
+  const Result<std::vector<float>> covered = context.under_parts(step.parts);
   if (!covered) return covered.errors();
 
-  if (!((*life)->grime_kg_m2 > 0)) return doing.done();
+  if (!((*life)->grime_kg_m2 > 0)) return context.done();
   std::vector<float> weight = handled->open;
   if (step.where.on.empty() && step.where.except.empty() && step.where.patches.empty()) {
-    const ContactField field = contact_field(**life, doing.body, player_of(doing.bench.seed), doing.bench.shelter);
-    weight = handled_by(field, doing.body);
+    const ContactField field =
+        contact_field(**life, context.body, player_of(context.bench.seed), context.bench.shelter);
+    weight = handled_by(field, context.body);
     double half_m2 = 0;
     for (std::size_t v = 0; v < weight.size(); ++v)
-      if (weight[v] > 0.5f) half_m2 += static_cast<double>(doing.body.areas_m2()[v]);
-    doing.note(Severity::information,
-               half_m2 > 0 ? fmt::format("darkest where hands and arm lay: {} takes more than half of it, played {}",
-                                         area_text(half_m2), as_held(**life))
-                           : "this life names no hand or arm: a fifth of its grime goes everywhere alike");
+      if (weight[v] > 0.5f) half_m2 += static_cast<double>(context.body.areas_m2()[v]);
+    context.note(Severity::information,
+                 half_m2 > 0 ? fmt::format("darkest where hands and arm lay: {} takes more than half of it, played {}",
+                                           area_text(half_m2), as_held(**life))
+                             : "this life names no hand or arm: a fifth of its grime goes everywhere alike");
   }
 
   constexpr double uneven_log = 0.1;
-  const SmoothNoise uneven(doing.key("dirt"), 0.025, doing.body);
-  const std::span<const Vec3> places = doing.body.positions();
-  const std::span<const float> low = doing.body.curvature_min(), high = doing.body.curvature_max();
+  const SmoothNoise uneven(context.key("dirt"), 0.025, context.body);
+  const std::span<const Vec3> places = context.body.positions();
+  const std::span<const float> low = context.body.curvature_min(), high = context.body.curvature_max();
   constexpr double everywhere = 0.2;
-  change(doing.film().grime_kg_m2, [&](std::size_t v, float before) {
+  change(context.film().grime_kg_m2, [&](std::size_t v, float before) {
     const double share = everywhere + (1.0 - everywhere) * static_cast<double>(weight[v]);
     const double bare = static_cast<double>(open->open[v]) * (1.0 - static_cast<double>((*covered)[v]));
     const double hold = grime_hold(static_cast<double>(low[v]), static_cast<double>(high[v]));
@@ -79,7 +80,7 @@ Result<StepResult> work(const Grime& step, StepContext& doing) {
   });
 
   std::size_t lodged = 0;
-  const std::vector<Mark>& before = *doing.before.marks;
+  const std::vector<Mark>& before = *context.before.marks;
   auto marks = std::make_shared<std::vector<Mark>>(before);
   for (Mark& mark : *marks) {
     if (mark.path.empty() || mark.kind == MarkKind::tape_ridge) continue;
@@ -87,12 +88,12 @@ Result<StepResult> work(const Grime& step, StepContext& doing) {
     // mean of what lies there.
     const auto lodged_at = [&](const SurfacePoint& at) {
       return lodged_kg_m2(static_cast<double>(mark.depth_m),
-                          value_at(at, doing.body, [&](std::uint32_t v) { return doing.film().grime_kg_m2[v]; }));
+                          value_at(at, context.body, [&](std::uint32_t v) { return context.film().grime_kg_m2[v]; }));
     };
     double sum_kg_m = 0, length_m = 0;
     for (std::size_t i = 1; i < mark.path.size(); ++i) {
       const double piece_m =
-          static_cast<double>(length(doing.body.position(mark.path[i]) - doing.body.position(mark.path[i - 1])));
+          static_cast<double>(length(context.body.position(mark.path[i]) - context.body.position(mark.path[i - 1])));
       sum_kg_m += piece_m * 0.5 * (lodged_at(mark.path[i - 1]) + lodged_at(mark.path[i])), length_m += piece_m;
     }
     const auto holds = static_cast<float>(length_m > 0 ? sum_kg_m / length_m : lodged_at(mark.path.front()));
@@ -101,15 +102,15 @@ Result<StepResult> work(const Grime& step, StepContext& doing) {
     ++lodged;
   }
   if (lodged > 0) {
-    doing.film().marks = std::move(marks);
-    doing.note(
+    context.film().marks = std::move(marks);
+    context.note(
         Severity::information,
         fmt::format(
             "dirt lodges in {} mark{}: dark lines on a light colour, pale ones on a dark colour; the stills show which",
             lodged, lodged == 1 ? "" : "s"));
   }
-  doing.worked(0.3 + 3.0 * open->open_m2);  // ESTIMATE: wiped on, into the checks, and most of it off again
-  return doing.done();
+  context.worked(0.3 + 3.0 * open->open_m2);  // ESTIMATE: wiped on, into the checks, and most of it off again
+  return context.done();
 }
 
 }  // namespace witnessline::bench

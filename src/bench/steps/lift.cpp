@@ -36,22 +36,22 @@ double normal_cdf(double z) { return 0.5 * std::erfc(-z / std::sqrt(2.0)); }
 /// Law: where the coat is, everything down to the coat stopped at comes off, with what of that coat had melted into it
 /// and a collateral loss (mean as given, log-normal with sigma 0.5 over 4 mm). On the given share of the area a residue
 /// stays: patches of 5 mm, thickest in their middle, half the coat on average. ESTIMATE, but for the given numbers.
-Result<StepResult> work(const Lift& step, StepContext& doing) {
+Result<StepResult> work(const Lift& step, StepContext& context) {
   std::vector<Error> faults;
-  const Result<std::size_t> coat = doing.coat_named(step.coat, "coat");
+  const Result<std::size_t> coat = context.coat_named(step.coat, "coat");
   if (!coat) faults = coat.errors();
   std::size_t floor = 0;  // first layer that may go
   if (step.stop_at != "wood") {
-    const Result<std::size_t> stop = doing.coat_named(step.stop_at, "stop_at");
+    const Result<std::size_t> stop = context.coat_named(step.stop_at, "stop_at");
     if (!stop) faults.insert(faults.end(), stop.errors().begin(), stop.errors().end());
     if (stop) floor = *stop + 1;
   }
   const Material* solvent = nullptr;
   if (step.by == LiftBy::swab || !step.with.empty()) {
     const Result<const Material*> with =
-        step.with.empty() ? Result<const Material*>(doing.error("a swab needs a solvent", "with", "a solvent's id",
-                                                                "name the solvent in `with`, or lift by scrape"))
-                          : material_of(step.with, doing.bench, doing.place("with"));
+        step.with.empty() ? Result<const Material*>(context.error("a swab needs a solvent", "with", "a solvent's id",
+                                                                  "name the solvent in `with`, or lift by scrape"))
+                          : material_of(step.with, context.bench, context.place("with"));
     if (!with)
       faults.insert(faults.end(), with.errors().begin(), with.errors().end());
     else
@@ -59,21 +59,22 @@ Result<StepResult> work(const Lift& step, StepContext& doing) {
   }
   if (!faults.empty()) return faults;
   if (*coat < floor)
-    return doing.error(fmt::format("'{}' lies under '{}', it cannot be lifted off it", step.coat, step.stop_at),
-                       "stop_at", "a coat below the one lifted, or wood", "swap the two, or stop at wood");
-  const Result<Reach> reach = doing.reach(step.where);
+    return context.error(fmt::format("'{}' lies under '{}', it cannot be lifted off it", step.coat, step.stop_at),
+                         "stop_at", "a coat below the one lifted, or wood", "swap the two, or stop at wood");
+  const Result<Reach> reach = context.reach(step.where);
   if (!reach) return reach.errors();
-  const Result<std::vector<Paint>> paints = doing.paints();
+  const Result<std::vector<Paint>> paints = context.paints();
   if (!paints) return paints.errors();
 
-  const SmoothNoise patches(doing.key("residue"), 0.005, doing.body), slips(doing.key("slip"), 0.004, doing.body);
-  const std::span<const Vec3> places = doing.body.positions();
-  const std::span<const float> areas = doing.body.areas_m2();
-  std::vector<float> lifted(doing.body.size());
+  const SmoothNoise patches(context.key("residue"), 0.005, context.body),
+      slips(context.key("slip"), 0.004, context.body);
+  const std::span<const Vec3> places = context.body.positions();
+  const std::span<const float> areas = context.body.areas_m2();
+  std::vector<float> lifted(context.body.size());
   std::size_t lost_originals = 0;
-  for (std::size_t l = floor; l < doing.before.layers.size(); ++l)
-    lost_originals += doing.before.layers[l].provenance.origin == Origin::original;
-  const MassBalance books = over_columns(doing.film(), reach->open, [&](Columns& columns, MassBalance& sums) {
+  for (std::size_t l = floor; l < context.before.layers.size(); ++l)
+    lost_originals += context.before.layers[l].provenance.origin == Origin::original;
+  const MassBalance books = over_columns(context.film(), reach->open, [&](Columns& columns, MassBalance& sums) {
     for (std::size_t i = 0; i < columns.size(); ++i) {
       const std::size_t v = columns.begin() + i;
       const double w = static_cast<double>(reach->open[v]);
@@ -94,46 +95,48 @@ Result<StepResult> work(const Lift& step, StepContext& doing) {
     }
   });
   if (books.worked_m2 <= 0)
-    return doing.error(fmt::format("there is none of '{}' left here to lift", step.coat), "where",
-                       "a place where that coat still is", "check the zone of the coat and the steps before");
-  doing.keep(books, floor);
+    return context.error(fmt::format("there is none of '{}' left here to lift", step.coat), "where",
+                         "a place where that coat still is", "check the zone of the coat and the steps before");
+  context.keep(books, floor);
   double covered_m2 = 0, residue_m2 = 0;
-  for (std::size_t v = 0; v < doing.body.size(); ++v)
-    if (reach->asked[v] > 0 && doing.film().layers[*coat].dry_m[v] > 0)
+  for (std::size_t v = 0; v < context.body.size(); ++v)
+    if (reach->asked[v] > 0 && context.film().layers[*coat].dry_m[v] > 0)
       (reach->open[v] > 0 ? residue_m2 : covered_m2) += static_cast<double>(areas[v]);
   if (covered_m2 > 0)
-    doing.note(Severity::information,
-               fmt::format("'{}' stays on {} under tape and plugs", step.coat, area_text(covered_m2)));
+    context.note(Severity::information,
+                 fmt::format("'{}' stays on {} under tape and plugs", step.coat, area_text(covered_m2)));
   if (residue_m2 > 0)
-    doing.note(Severity::information, fmt::format("'{}' stays on {} as residue or where the edge of the work fades out",
-                                                  step.coat, area_text(residue_m2)));
-  doing.warn_of_dust(books, *paints, reach->open);
-  if (lost_originals > 0) doing.note(Severity::caution, fmt::format("original finish comes off with '{}'", step.coat));
+    context.note(Severity::information,
+                 fmt::format("'{}' stays on {} as residue or where the edge of the work fades out", step.coat,
+                             area_text(residue_m2)));
+  context.warn_of_dust(books, *paints, reach->open);
+  if (lost_originals > 0)
+    context.note(Severity::caution, fmt::format("original finish comes off with '{}'", step.coat));
   if (solvent) {
     const Paint& off = (*paints)[*coat];
     const std::optional<double> red = off.energy_difference(*solvent);
     if (cross_linked(off.binder()) || (red && *red > 1.1))
-      doing.note(Severity::caution,
-                 fmt::format("{} swells '{}' at best, it does not dissolve it", solvent->name, step.coat));
+      context.note(Severity::caution,
+                   fmt::format("{} swells '{}' at best, it does not dissolve it", solvent->name, step.coat));
     if (floor > 0) {
       const Paint& kept = (*paints)[floor - 1];
       const std::optional<double> bites = kept.energy_difference(*solvent);
       if (!cross_linked(kept.binder()) && bites && *bites < 1.1)
-        doing.note(Severity::caution, fmt::format("{} also dissolves '{}' (relative energy difference {:.2f}): short "
-                                                  "touches, clear at once",
-                                                  solvent->name, step.stop_at, *bites));
+        context.note(Severity::caution, fmt::format("{} also dissolves '{}' (relative energy difference {:.2f}): short "
+                                                    "touches, clear at once",
+                                                    solvent->name, step.stop_at, *bites));
     }
     const Datum* density = solvent->find(Property::density);
-    doing.use(step.with, 0.5e-3 * books.worked_m2, density ? density->value : 850.0);  // ESTIMATE: half a litre a m2
+    context.use(step.with, 0.5e-3 * books.worked_m2, density ? density->value : 850.0);  // ESTIMATE: half a litre a m2
   }
 
   const Way way = way_of(step.by);
-  change(doing.film().roughness_m, [&](std::size_t v, float b) { return towards(b, way.roughness_m, lifted[v]); });
-  change(doing.film().scratch_m, [&](std::size_t v, float b) { return towards(b, way.scratch_m, lifted[v]); });
-  change(doing.film().grime_kg_m2, [&](std::size_t v, float b) { return towards(b, 0.0, lifted[v]); });
-  wear_marks(doing, 1.0);
-  doing.worked(0.3 + books.worked_m2 / way.square_metres_per_h);
-  return doing.done();
+  change(context.film().roughness_m, [&](std::size_t v, float b) { return towards(b, way.roughness_m, lifted[v]); });
+  change(context.film().scratch_m, [&](std::size_t v, float b) { return towards(b, way.scratch_m, lifted[v]); });
+  change(context.film().grime_kg_m2, [&](std::size_t v, float b) { return towards(b, 0.0, lifted[v]); });
+  wear_marks(context, 1.0);
+  context.worked(0.3 + books.worked_m2 / way.square_metres_per_h);
+  return context.done();
 }
 
 }  // namespace witnessline::bench

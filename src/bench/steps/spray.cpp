@@ -31,14 +31,14 @@ struct Laid {
   std::string unbitten;                   ///< names of the latter
 };
 
-std::vector<Error> fault_of_grime(const Reach& reach, const StepContext& doing) {
-  const std::span<const float> areas = doing.body.areas_m2();
+std::vector<Error> fault_of_grime(const Reach& reach, const StepContext& context) {
+  const std::span<const float> areas = context.body.areas_m2();
   double worst_kg_m2 = 0;
   const double area_m2 = reduce_chunks(
       reach.open.size(), field_chunk, 0.0,
       [&](std::size_t begin, std::size_t end) {
         const std::size_t c = begin / field_chunk;
-        const Field<float>& grime = doing.before.grime_kg_m2;
+        const Field<float>& grime = context.before.grime_kg_m2;
         if (grime.is_uniform(c) && static_cast<double>(grime.uniform_value(c)) <= grime_limit_kg_m2) return 0.0;
         double sum = 0;
         for (std::size_t v = begin; v < end; ++v)
@@ -49,17 +49,17 @@ std::vector<Error> fault_of_grime(const Reach& reach, const StepContext& doing) 
       std::plus<>());
   if (area_m2 <= 0) return {};
   for (std::size_t v = 0; v < reach.open.size(); ++v)
-    if (reach.open[v] > 0.01f) worst_kg_m2 = std::max(worst_kg_m2, static_cast<double>(doing.before.grime_kg_m2[v]));
-  return {doing.error(
+    if (reach.open[v] > 0.01f) worst_kg_m2 = std::max(worst_kg_m2, static_cast<double>(context.before.grime_kg_m2[v]));
+  return {context.error(
       fmt::format("this would spray over grime on {} (up to {:.2f} g/m2)", area_text(area_m2), worst_kg_m2 * 1e3),
       "where", fmt::format("at most {:.1f} g/m2", grime_limit_kg_m2 * 1e3),
       "clean it first, with more fresh cloths where it is heavy")};
 }
 
 /// What `lay` says of the same coat in this shop: where it runs, whether it blushes, whether it stays clear.
-void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& wet, StepContext& doing) {
-  for (const Note& note : solvency_while_drying(*liquid.mix, wet).notes) doing.note(note.severity, note.text);
-  if (wet.blush == Blush::stays) doing.note(Severity::caution, blush_in_words(wet));
+void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& wet, StepContext& context) {
+  for (const Note& note : solvency_while_drying(*liquid.mix, wet).notes) context.note(note.severity, note.text);
+  if (wet.blush == Blush::stays) context.note(Severity::caution, blush_in_words(wet));
   if (!liquid.viscosity) return;
   const Setting setting = setting_of(*liquid.mix, wet, *liquid.viscosity);
   const double open_m = std::max(usual_visible_run_m, run_until_ridges_m(Gun{}));
@@ -68,13 +68,13 @@ void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& w
     case Holds::everywhere:
       return;
     case Holds::open_faces:
-      doing.note(Severity::information,
-                 fmt::format("go drier at edges and holes: {} wet may run there upright, where "
-                             "about {} holds",
-                             show(coats.wet_m, Quantity::film_thickness), holds(usual_visible_run_m)));
+      context.note(Severity::information,
+                   fmt::format("go drier at edges and holes: {} wet may run there upright, where "
+                               "about {} holds",
+                               show(coats.wet_m, Quantity::film_thickness), holds(usual_visible_run_m)));
       return;
     case Holds::nowhere:
-      doing.note(
+      context.note(
           Severity::caution,
           fmt::format("{} wet in one coat may run on an upright face: about {} holds there, and {} at edges and holes. "
                       "Lay thinner coats, thin less, or lay the face level",
@@ -84,10 +84,10 @@ void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& w
 
 /// Coats laid on one another before the solvent has left.
 void warn_of_stacking(const Coats& coats, double solids_fraction, const std::optional<WetCoat>& wet,
-                      StepContext& doing) {
+                      StepContext& context) {
   const double um = 1e6;
   if (coats.count < 2) return;
-  const Evaporation evaporation(doing.bench.shop.temperature_K, doing.bench.shop.air_speed_m_s);
+  const Evaporation evaporation(context.bench.shop.temperature_K, context.bench.shop.air_speed_m_s);
   double dry_m = 0, solvent_m = 0;
   for (int coat = 0; coat + 1 < coats.count; ++coat) {
     dry_m += coats.wet_m * solids_fraction, solvent_m += coats.wet_m * (1 - solids_fraction);
@@ -97,7 +97,7 @@ void warn_of_stacking(const Coats& coats, double solids_fraction, const std::opt
   if (solvent_m <= dry_m) return;
   const double free_s = evaporation.free_time_s(0, coats.wet_m * (1 - 2 * solids_fraction));
   const double needed_s = wet ? wet->run.time_to_lose_s(0.9).value_or(free_s) : free_s;
-  doing.note(
+  context.note(
       Severity::caution,
       fmt::format("the last of {} coats goes on while {:.0f} % of the film below is still solvent: {:.0f} um lie "
                   "liquid together, run, and trap what should leave. Wait {:.0f} min between coats at least",
@@ -108,17 +108,17 @@ void warn_of_stacking(const Coats& coats, double solids_fraction, const std::opt
 /// Whether a coloured coat hides what lies under it, said before it is sprayed.
 /// Law: share of daylight through the film (HidingPower). Source: kubelka1948. Departs: what scatters back from below
 /// counts for nothing.
-void say_what_it_hides(const Paint& paint, double dry_m, StepContext& doing) {
+void say_what_it_hides(const Paint& paint, double dry_m, StepContext& context) {
   constexpr double hides = 0.02,
                    shows = 0.1;  // ESTIMATE: share of light through that nobody sees, and that anybody does
   constexpr double thickest_m = 1e-3, um = 1e6;
-  const HidingPower power(Palette(doing.bench.library).of(*paint.mixture), 0, thickest_m,
+  const HidingPower power(Palette(context.bench.library).of(*paint.mixture), 0, thickest_m,
                           weights(Lamp::D65, Observer::deg10));
   const double through = std::exp(-power.optical_depth(dry_m));
   if (through < shows) return;
   double enough_m = dry_m;
   while (enough_m < thickest_m && std::exp(-power.optical_depth(enough_m)) > hides) enough_m *= 1.1;
-  doing.note(
+  context.note(
       Severity::information,
       fmt::format(
           "{:.0f} um of this colour do not hide: {:.0f} % of the light goes through, so what lies below shows "
@@ -131,53 +131,54 @@ void say_what_it_hides(const Paint& paint, double dry_m, StepContext& doing) {
 
 /// Law: wet film x volume solids / (1 + thinning) = dry film, the rest is solvent; per coat, with the fan's unevenness
 /// (8 % a coat over 25 mm, ESTIMATE), the pull of sharp edges, and what leaves between coats.
-Result<Laid> lay(const Coats& coats, StepContext& doing) {
+Result<Laid> lay(const Coats& coats, StepContext& context) {
   std::vector<Error> faults;
-  const Result<Liquid> liquid = liquid_of(coats.mixture, coats.thinner, coats.thinning, doing);
+  const Result<Liquid> liquid = liquid_of(coats.mixture, coats.thinner, coats.thinning, context);
   if (!liquid) faults = liquid.errors();
-  Result<Reach> reach = doing.reach(coats.where);
+  Result<Reach> reach = context.reach(coats.where);
   if (!reach) faults.insert(faults.end(), reach.errors().begin(), reach.errors().end());
   if (!faults.empty()) return faults;
-  faults = fault_of_grime(*reach, doing);
+  faults = fault_of_grime(*reach, context);
   if (!faults.empty()) return faults;
-  Result<std::vector<Paint>> below = doing.paints();
+  Result<std::vector<Paint>> below = context.paints();
   if (!below) return below.errors();
 
   const Paint* const paint = &liquid->paint;
   Laid laid{std::move(*reach), MassBalance{}, 0, 0, {}};
-  const std::size_t old_layers = doing.film().layers.size();
-  const std::size_t layer = layer_for(doing.film(), paint->mixture, {Origin::this_plan, doing.planned.id});
-  doing.film().layers[layer].cured_s = 0;
-  const std::vector<Ground> grounds = grounds_under(*liquid, coats.wet_m, coats.count, laid.reach, *below, doing);
+  const std::size_t old_layers = context.film().layers.size();
+  const std::size_t layer = layer_for(context.film(), paint->mixture, {Origin::this_plan, context.planned.id});
+  context.film().layers[layer].cured_s = 0;
+  const std::vector<Ground> grounds = grounds_under(*liquid, coats.wet_m, coats.count, laid.reach, *below, context);
   std::vector<char> may_melt(old_layers);
   double on_coats_m2 = 0;
   for (const Ground& ground : grounds) {
-    const Provenance& from = doing.before.layers[ground.layer].provenance;
-    doing.result.laid_on.push_back({from.laid_by, from.origin, ground.area_m2, ground.meeting});
+    const Provenance& from = context.before.layers[ground.layer].provenance;
+    context.result.laid_on.push_back({from.laid_by, from.origin, ground.area_m2, ground.meeting});
     may_melt[ground.layer] = ground.melts;
     on_coats_m2 += ground.area_m2;
     (ground.melts ? laid.bitten_m2 : laid.unbitten_m2) += ground.area_m2;
     if (!ground.melts) laid.unbitten += (laid.unbitten.empty() ? "'" : ", '") + from.laid_by + "'";
   }
-  const Shop& shop = doing.bench.shop;
+  const Shop& shop = context.bench.shop;
   std::optional<WetCoat> wet;
   if (liquid->mix)
     wet.emplace(wet_coat(*liquid->mix, coats.wet_m, {shop.temperature_K, shop.relative_humidity, shop.air_speed_m_s}));
-  if (wet) warn_of_wet_coat(coats, *liquid, *wet, doing);
-  warn_of_stacking(coats, liquid->solids_fraction, wet, doing);
+  if (wet) warn_of_wet_coat(coats, *liquid, *wet, context);
+  warn_of_stacking(coats, liquid->solids_fraction, wet, context);
   if (paint->pigmented && !paint->metallic)
-    say_what_it_hides(*paint, coats.count * coats.wet_m * dry_film_m(1.0, paint->volume_solids, coats.thinning), doing);
+    say_what_it_hides(*paint, coats.count * coats.wet_m * dry_film_m(1.0, paint->volume_solids, coats.thinning),
+                      context);
 
-  const std::vector<float> share = edge_shares(doing.body, laid.reach.open, coats.wet_m);
-  const SmoothNoise fan(doing.key("fan"), 0.025, doing.body);
+  const std::vector<float> share = edge_shares(context.body, laid.reach.open, coats.wet_m);
+  const SmoothNoise fan(context.key("fan"), 0.025, context.body);
   const double unevenness = 0.08 / std::sqrt(static_cast<double>(coats.count));
   const double film_fraction = dry_film_m(1.0, paint->volume_solids, coats.thinning);
   const double lost_per_landed = (1.0 - coats.transfer) / coats.transfer;
-  const Evaporation evaporation(doing.bench.shop.temperature_K, doing.bench.shop.air_speed_m_s);
-  const std::span<const float> areas = doing.body.areas_m2();
-  const std::span<const Vec3> places = doing.body.positions();
+  const Evaporation evaporation(context.bench.shop.temperature_K, context.bench.shop.air_speed_m_s);
+  const std::span<const float> areas = context.body.areas_m2();
+  const std::span<const Vec3> places = context.body.positions();
 
-  laid.books = over_columns(doing.film(), laid.reach.asked, [&](Columns& columns, MassBalance& sums) {
+  laid.books = over_columns(context.film(), laid.reach.asked, [&](Columns& columns, MassBalance& sums) {
     for (std::size_t i = 0; i < columns.size(); ++i) {
       const std::size_t v = columns.begin() + i;
       if (!(laid.reach.asked[v] > 0)) continue;
@@ -212,90 +213,90 @@ Result<Laid> lay(const Coats& coats, StepContext& doing) {
     }
   });
   if (const double on_wood_m2 = laid.books.worked_m2 - on_coats_m2; on_wood_m2 > 1e-3 * laid.books.worked_m2)
-    doing.result.laid_on.push_back({"wood", Origin::original, on_wood_m2, Meeting::bites_in});
-  doing.keep(laid.books, 0);
+    context.result.laid_on.push_back({"wood", Origin::original, on_wood_m2, Meeting::bites_in});
+  context.keep(laid.books, 0);
 
-  std::vector<float> dry_m(doing.body.size());
+  std::vector<float> dry_m(context.body.size());
   for_chunks(dry_m.size(), field_chunk, [&](std::size_t begin, std::size_t end) {
     const std::size_t c = begin / field_chunk;
-    doing.film().layers[layer].dry_m.read(c, &dry_m[begin]);
+    context.film().layers[layer].dry_m.read(c, &dry_m[begin]);
     if (layer < old_layers)
-      for (std::size_t v = begin; v < end; ++v) dry_m[v] -= std::max(0.0f, doing.before.layers[layer].dry_m[v]);
+      for (std::size_t v = begin; v < end; ++v) dry_m[v] -= std::max(0.0f, context.before.layers[layer].dry_m[v]);
   });
-  std::vector<Mark> ridges = tape_ridges(doing.before, doing.body, dry_m, doing.planned.id);
+  std::vector<Mark> ridges = tape_ridges(context.before, context.body, dry_m, context.planned.id);
   if (!ridges.empty()) {
-    auto marks = std::make_shared<std::vector<Mark>>(*doing.before.marks);
+    auto marks = std::make_shared<std::vector<Mark>>(*context.before.marks);
     std::move(ridges.begin(), ridges.end(), std::back_inserter(*marks));
-    doing.film().marks = std::move(marks);
+    context.film().marks = std::move(marks);
   }
 
   // Wet film lies down: fresh lacquer is glossy, fills scratches and, coat by coat, pores. ESTIMATE.
   constexpr double fresh_roughness_m = 0.02e-6, shows_through = 0.2, fills_pore_m = 20e-6;
-  change(doing.film().roughness_m,
+  change(context.film().roughness_m,
          [&](std::size_t v, float b) { return towards(b, fresh_roughness_m, std::min(1.0f, dry_m[v] / 3e-6f)); });
-  change(doing.film().scratch_m, [&](std::size_t v, float b) {
+  change(context.film().scratch_m, [&](std::size_t v, float b) {
     return towards(b, shows_through * static_cast<double>(b), std::min(1.0f, dry_m[v] / 10e-6f));
   });
-  change(doing.film().open_pore, [&](std::size_t v, float b) {
+  change(context.film().open_pore, [&](std::size_t v, float b) {
     return b > 0 ? static_cast<float>(static_cast<double>(b) * std::exp(-static_cast<double>(dry_m[v]) / fills_pore_m))
                  : b;
   });
 
   const double paint_m3 = laid.books.other / (1.0 + coats.thinning);
-  const std::string mixed = doing.bench.mixtures.contains(coats.mixture) ? coats.mixture : "";
+  const std::string mixed = context.bench.mixtures.contains(coats.mixture) ? coats.mixture : "";
   for (const Paint::Share& part : paint->shares)
-    doing.use(part.material, paint_m3 * part.volume_fraction, part.density_kg_m3, mixed);
+    context.use(part.material, paint_m3 * part.volume_fraction, part.density_kg_m3, mixed);
   if (liquid->thinner && coats.thinning > 0) {
     const Datum* density = liquid->thinner->find(Property::density);
-    doing.use(coats.thinner, paint_m3 * coats.thinning, density ? density->value : 870.0);
+    context.use(coats.thinner, paint_m3 * coats.thinning, density ? density->value : 870.0);
   }
   if (!coats.tack && paint->main && paint->main->role != Role::clear)
-    doing.note(Severity::caution,
-               "no tack cloth before a colour coat: dust under colour shows and cannot be buffed out");
+    context.note(Severity::caution,
+                 "no tack cloth before a colour coat: dust under colour shows and cannot be buffed out");
   // The gun is cleaned at the end of each day of coats.
   constexpr double working_day_s = 8 * 3600.0;  // ESTIMATE
   const double days = std::ceil(coats.flash_s * (coats.count - 1) / working_day_s);
-  for (int day = 0; day < std::max(1, static_cast<int>(days)); ++day) doing.worked(ShopWork::gun_cleaning);
+  for (int day = 0; day < std::max(1, static_cast<int>(days)); ++day) context.worked(ShopWork::gun_cleaning);
   // ESTIMATE: three minutes and a sixth of an hour a square metre a coat.
   const double gun_on_h = coats.count * (0.05 + laid.books.worked_m2 / 6.0);
-  doing.worked(gun_on_h, coats.flash_s * (coats.count - 1));
-  doing.result.gun_on_s = gun_on_h * 3600.0 * doing.bench.shop.pace;
+  context.worked(gun_on_h, coats.flash_s * (coats.count - 1));
+  context.result.gun_on_s = gun_on_h * 3600.0 * context.bench.shop.pace;
   return laid;
 }
 
 }  // namespace
 
-Result<StepResult> work(const Spray& step, StepContext& doing) {
+Result<StepResult> work(const Spray& step, StepContext& context) {
   // ESTIMATE: lacquer sprayed at full wet bites a micrometre into what it dissolves.
   constexpr double bite_m = 1e-6;
   const Result<Laid> laid = lay({step.mixture, step.thinner, step.where, step.coats, step.wet_m, step.thinning,
                                  step.transfer, step.flash_s, bite_m, step.tack},
-                                doing);
+                                context);
   if (!laid) return laid.errors();
-  return doing.done();
+  return context.done();
 }
 
-Result<StepResult> work(const MeltIn& step, StepContext& doing) {
+Result<StepResult> work(const MeltIn& step, StepContext& context) {
   const Result<Laid> laid =
       lay({step.mixture, step.thinner, step.where, 1, step.wet_m, step.thinning, step.transfer, 0.0, step.bite_m, true},
-          doing);
+          context);
   if (!laid) return laid.errors();
   if (laid->unbitten_m2 > 0 && laid->bitten_m2 <= 0)
-    return doing.error(
+    return context.error(
         fmt::format("nothing here can be melted into: these solvents do not soften {}", laid->unbitten), "where",
         "an aged coat that solvents still dissolve (lacquer, shellac, spirit varnish) and a finish of its kind",
         "lift that coat first, take a finish that bites it, or key it by sanding and spray over it");
   if (laid->unbitten_m2 > 0)
-    doing.note(Severity::caution, fmt::format("does not melt into {} on {}: there it only lies on top", laid->unbitten,
-                                              area_text(laid->unbitten_m2)));
+    context.note(Severity::caution, fmt::format("does not melt into {} on {}: there it only lies on top",
+                                                laid->unbitten, area_text(laid->unbitten_m2)));
   std::size_t checks = 0;
-  for (const Mark& mark : *doing.before.marks) checks += mark.kind == MarkKind::check;
+  for (const Mark& mark : *context.before.marks) checks += mark.kind == MarkKind::check;
   if (checks > 0)
-    doing.note(Severity::information,
-               fmt::format("{} old check{} not healed by melting in: a thin coat bridges, it does "
-                           "not fuse {}",
-                           checks, checks == 1 ? " is" : "s are", checks == 1 ? "it" : "them"));
-  return doing.done();
+    context.note(Severity::information,
+                 fmt::format("{} old check{} not healed by melting in: a thin coat bridges, it does "
+                             "not fuse {}",
+                             checks, checks == 1 ? " is" : "s are", checks == 1 ? "it" : "them"));
+  return context.done();
 }
 
 }  // namespace witnessline::bench

@@ -157,10 +157,10 @@ using ColumnClasses = std::map<Sequence, ColumnClass>;
 /// Dries columns in this air for this long.
 class DryingRoom {
  public:
-  static Result<DryingRoom> open(const Wait& step, const StepContext& doing) {
-    Result<std::vector<Paint>> paints = doing.paints();
+  static Result<DryingRoom> open(const Wait& step, const StepContext& context) {
+    Result<std::vector<Paint>> paints = context.paints();
     if (!paints) return paints.errors();
-    const Shop& shop = doing.bench.shop;
+    const Shop& shop = context.bench.shop;
     DryingRoom room;
     const DrawnPhysics usual = physics_of({});
     room.duration_s_ = step.duration_s;
@@ -170,11 +170,11 @@ class DryingRoom {
                                               saturation_pressure_Pa(room.temperature_K_));
     const Airflow air = airflow_along(room.temperature_K_, shop.air_speed_m_s, humidity);
     for (std::size_t l = 0; l < paints->size(); ++l) {
-      std::optional<FilmSolvent> solvent = film_solvent_in((*paints)[l], doing.bench.library);
+      std::optional<FilmSolvent> solvent = film_solvent_in((*paints)[l], context.bench.library);
       if (!solvent)
-        return doing.error("nothing is known of the solvent in these coats", "duration_h",
-                           "butyl_acetate in the library, with the data of a solvent",
-                           "put it back into data/materials/solvents.toml");
+        return context.error("nothing is known of the solvent in these coats", "duration_h",
+                             "butyl_acetate in the library, with the data of a solvent",
+                             "put it back into data/materials/solvents.toml");
       solvent->glass_transition_K += usual.solvent_transition_K;
       const auto same = std::find_if(room.solvents_.begin(), room.solvents_.end(),
                                      [&](const FilmSolvent& known) { return known.of.id == solvent->of.id; });
@@ -192,7 +192,7 @@ class DryingRoom {
         const Material* main = (*paints)[l].main;
         // A coat of this plan that cures lets its solvent go before it has cured.
         const bool curing = main && drying_of(main->binder).cure.rate_per_s > 0 &&
-                            doing.before.layers[l].provenance.origin == Origin::this_plan;
+                            context.before.layers[l].provenance.origin == Origin::this_plan;
         std::shared_ptr<const Transport>& transport = known[{main, curing}];
         const Resin resin = main ? resin_of(*main, solvent) : Resin{};
         room.assumed_ |= resin.transition_assumed || !main;
@@ -292,10 +292,10 @@ ColumnClasses find_likes(const Film& film, std::span<const float> areas_m2) {
 }
 
 /// Some columns of the film, chosen by where they lie, so that neither threads nor vertex order change the choice.
-std::vector<Column> some_columns(const Film& film, const StepContext& doing) {
+std::vector<Column> some_columns(const Film& film, const StepContext& context) {
   using SampledColumns = std::vector<std::pair<std::uint64_t, Column>>;
-  const Key key = doing.key("checked");
-  const std::span<const Vec3> places = doing.body.positions();
+  const Key key = context.key("checked");
+  const std::span<const Vec3> places = context.body.positions();
   const auto keep = [](SampledColumns& drawn) {
     std::sort(drawn.begin(), drawn.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
     if (drawn.size() > checked_columns) drawn.resize(checked_columns);
@@ -325,16 +325,16 @@ std::vector<Column> some_columns(const Film& film, const StepContext& doing) {
 /// Law: solvent moves through the coats and leaves at the face (drying/column.h); some 64 columns are solved, by
 /// sequence of layers and thickness, each again with either outermost coat thicker, and every other one takes the share
 /// left straight between the two nearest in thickness, carried on to its own outermost coats.
-Result<StepResult> work(const Wait& step, StepContext& doing) {
-  doing.worked(0, step.duration_s);
-  if (step.duration_s <= 0) return doing.done();
-  const Result<DryingRoom> room = DryingRoom::open(step, doing);
+Result<StepResult> work(const Wait& step, StepContext& context) {
+  context.worked(0, step.duration_s);
+  if (step.duration_s <= 0) return context.done();
+  const Result<DryingRoom> room = DryingRoom::open(step, context);
   if (!room) return room.errors();
-  for (FilmLayer& layer : doing.film().layers)
-    layer.cured_s += step.duration_s * cure_pace(step.temperature_K.value_or(doing.bench.shop.temperature_K));
-  const std::span<const float> areas_m2 = doing.body.areas_m2();
+  for (FilmLayer& layer : context.film().layers)
+    layer.cured_s += step.duration_s * cure_pace(step.temperature_K.value_or(context.bench.shop.temperature_K));
+  const std::span<const float> areas_m2 = context.body.areas_m2();
 
-  ColumnClasses column_classes = find_likes(doing.before, areas_m2);
+  ColumnClasses column_classes = find_likes(context.before, areas_m2);
   std::vector<Representative*> representatives;
   for (auto& [sequence, column_class] : column_classes) {
     std::erase_if(column_class.representatives, [](const Representative& r) { return r.area_m2 <= 0; });
@@ -347,7 +347,7 @@ Result<StepResult> work(const Wait& step, StepContext& doing) {
     for (auto& of_mean : column_class.tilted)
       for (auto& [layer, other] : of_mean) representatives.push_back(&other);
   }
-  const std::vector<Column> checked = some_columns(doing.before, doing);
+  const std::vector<Column> checked = some_columns(context.before, context);
   std::vector<std::vector<double>> checked_left_m(checked.size());
   std::vector<char> finished(representatives.size() + checked.size());
   for_chunks(finished.size(), 1, [&](std::size_t begin, std::size_t end) {
@@ -361,7 +361,7 @@ Result<StepResult> work(const Wait& step, StepContext& doing) {
     }
   });
 
-  const MassBalance books = over_columns(doing.film(), {}, [&](Columns& columns, MassBalance& sums) {
+  const MassBalance books = over_columns(context.film(), {}, [&](Columns& columns, MassBalance& sums) {
     Column column;
     std::vector<double> left_m(columns.layers());
     for (std::size_t i = 0; i < columns.size(); ++i) {
@@ -379,7 +379,7 @@ Result<StepResult> work(const Wait& step, StepContext& doing) {
       }
     }
   });
-  doing.keep(books, 0);
+  context.keep(books, 0);
 
   double worst = 0;
   for (std::size_t c = 0; c < checked.size(); ++c) {
@@ -391,19 +391,20 @@ Result<StepResult> work(const Wait& step, StepContext& doing) {
   }
   if (books.worked_m2 > 0) {
     const double left = books.other / books.worked_m2;
-    doing.note(Severity::information,
-               fmt::format("the drying coats keep {} of their dry volume as solvent (ESTIMATE until a card is "
-                           "weighed{})",
-                           left < 5e-4 ? "less than 0.1 %" : fmt::format("{:.1f} %", 100 * left),
-                           checked.empty() ? ""
-                                           : fmt::format("; {} columns stand for the body, {} other places lie within "
-                                                         "{:.2f} %",
-                                                         representatives.size(), checked.size(), 100 * worst)));
+    context.note(
+        Severity::information,
+        fmt::format("the drying coats keep {} of their dry volume as solvent (ESTIMATE until a card is "
+                    "weighed{})",
+                    left < 5e-4 ? "less than 0.1 %" : fmt::format("{:.1f} %", 100 * left),
+                    checked.empty() ? ""
+                                    : fmt::format("; {} columns stand for the body, {} other places lie within "
+                                                  "{:.2f} %",
+                                                  representatives.size(), checked.size(), 100 * worst)));
   }
-  const Result<std::vector<Paint>> paints = doing.paints();
+  const Result<std::vector<Paint>> paints = context.paints();
   for (std::size_t l = 0; paints && l < paints->size(); ++l)
-    if (doing.before.layers[l].provenance.origin == Origin::this_plan && (*paints)[l].binder() == Binder::catalysed) {
-      doing.note(
+    if (context.before.layers[l].provenance.origin == Origin::this_plan && (*paints)[l].binder() == Binder::catalysed) {
+      context.note(
           Severity::caution,
           "an acid-cured lacquer gives off formaldehyde while it cures, most in the first days and some for "
           "weeks: it poisons, and no cartridge for vapours alone holds it; air the drying room, and nobody stays "
@@ -411,12 +412,12 @@ Result<StepResult> work(const Wait& step, StepContext& doing) {
       break;
     }
   if (room->transition_assumed())
-    doing.note(Severity::information,
-               "a coat's file gives no glass transition: 45 degC was taken for how fast it dries (ESTIMATE)");
+    context.note(Severity::information,
+                 "a coat's file gives no glass transition: 45 degC was taken for how fast it dries (ESTIMATE)");
   if (std::find(finished.begin(), finished.end(), 0) != finished.end())
-    doing.note(Severity::caution,
-               "the drying of some columns could not be followed to the end: they dry on paper too slowly");
-  return doing.done();
+    context.note(Severity::caution,
+                 "the drying of some columns could not be followed to the end: they dry on paper too slowly");
+  return context.done();
 }
 
 }  // namespace witnessline::bench

@@ -89,9 +89,9 @@ constexpr double worn_roughness_m = 0.06e-6;       // ESTIMATE: skin and cloth p
 constexpr double burnished_roughness_m = 0.25e-6;  // ESTIMATE: and bare wood, less far
 
 /// Index of the first layer that may be cut; 0 where no coat is to be kept.
-Result<std::size_t> kept_below(const Wear& step, const StepContext& doing) {
+Result<std::size_t> kept_below(const Wear& step, const StepContext& context) {
   if (step.stop_at.empty() || step.stop_at == "wood" || step.stop_at == into_wood) return std::size_t{0};
-  const Result<std::size_t> stop = doing.coat_named(step.stop_at, "stop_at");
+  const Result<std::size_t> stop = context.coat_named(step.stop_at, "stop_at");
   if (!stop) return stop.errors();
   return *stop + 1;
 }
@@ -109,26 +109,26 @@ bool bare(const Film& film, std::size_t v) {
 }
 
 /// Where it stopped at the wood, for a person who meant it to go on.
-void note_wood_kept(const Wear& step, const std::vector<float>& weights, StepContext& doing) {
+void note_wood_kept(const Wear& step, const std::vector<float>& weights, StepContext& context) {
   if (!step.stop_at.empty()) return;
   double area_m2 = 0;
   for (std::size_t v = 0; v < weights.size(); ++v)
-    if (weights[v] > 0 && bare(doing.film(), v) && !bare(doing.before, v))
-      area_m2 += static_cast<double>(doing.body.areas_m2()[v]);
+    if (weights[v] > 0 && bare(context.film(), v) && !bare(context.before, v))
+      area_m2 += static_cast<double>(context.body.areas_m2()[v]);
   if (area_m2 > 0)
-    doing.note(Severity::information,
-               fmt::format("wears through to the wood over {} and stops there: polish the bare wood and let it take "
-                           "grime. `stop_at = \"nothing\"` wears the wood too",
-                           area_text(area_m2)));
+    context.note(Severity::information,
+                 fmt::format("wears through to the wood over {} and stops there: polish the bare wood and let it take "
+                             "grime. `stop_at = \"nothing\"` wears the wood too",
+                             area_text(area_m2)));
 }
 
 /// Law: depth x weight (whose fade has no corner) x the unevenness of rubbing (10 % over 8 mm, ESTIMATE); never below
 /// the top of `stop_at`.
-Result<StepResult> by_hand(const Wear& step, std::size_t keep_below, const Reach& reach, StepContext& doing) {
-  const SmoothNoise rub(doing.key("rub"), 0.008, doing.body);
-  const std::span<const Vec3> places = doing.body.positions();
+Result<StepResult> by_hand(const Wear& step, std::size_t keep_below, const Reach& reach, StepContext& context) {
+  const SmoothNoise rub(context.key("rub"), 0.008, context.body);
+  const std::span<const Vec3> places = context.body.positions();
   const Result<MassBalance> books = abrade(
-      doing, reach.open,
+      context, reach.open,
       [&](std::size_t v, const Columns& columns, std::size_t i) {
         const double w = static_cast<double>(reach.open[v]);
         return stopped_m(*step.depth_m * w * std::max(0.0, 1.0 + 0.1 * rub(places[v])), keep_below, columns, i);
@@ -136,48 +136,48 @@ Result<StepResult> by_hand(const Wear& step, std::size_t keep_below, const Reach
       wood_of(step));
   if (!books) return books.errors();
   if (books->other > 0)
-    return doing.error("this would wear into a metallic colour coat", "where", "a clear coat over it",
-                       "name the clear's lower neighbour in `stop_at`, or choose another place");
-  note_wood_kept(step, reach.open, doing);
-  doing.warn_of_wet_film(reach.open);
-  change(doing.film().roughness_m,
+    return context.error("this would wear into a metallic colour coat", "where", "a clear coat over it",
+                         "name the clear's lower neighbour in `stop_at`, or choose another place");
+  note_wood_kept(step, reach.open, context);
+  context.warn_of_wet_film(reach.open);
+  change(context.film().roughness_m,
          [&](std::size_t v, float before) { return towards(before, worn_roughness_m, reach.open[v]); });
-  change(doing.film().scratch_m,
+  change(context.film().scratch_m,
          [&](std::size_t v, float before) { return towards(before, 2.0 * worn_roughness_m, reach.open[v]); });
-  wear_marks(doing, 1.0);
-  doing.worked(0.3 + 30.0 * reach.open_m2);  // ESTIMATE: wear is laid by hand, little by little
-  return doing.done();
+  wear_marks(context, 1.0);
+  context.worked(0.3 + 30.0 * reach.open_m2);  // ESTIMATE: wear is laid by hand, little by little
+  return context.done();
 }
 
 /// What skin and cloth leave: film polished, bare wood burnished and grey with what sank in.
-void finish_worn(StepContext& doing, const Life& life, const std::vector<float>& depth_m) {
+void finish_worn(StepContext& context, const Life& life, const std::vector<float>& depth_m) {
   constexpr double shows_m = 8e-6;    // ESTIMATE: wear over which the sheen of a film goes over to that of worn film
   constexpr double wood_takes = 1.5;  // ESTIMATE: grime bare wood holds, over what a film holds
   const auto share = [&](std::size_t v) {
     const double t = std::min(1.0, static_cast<double>(depth_m[v]) / shows_m);
     return static_cast<float>(t * t * (3 - 2 * t));  // no rim where a touch ends
   };
-  const Film& film = doing.film();
-  change(doing.film().roughness_m, [&](std::size_t v, float before) {
+  const Film& film = context.film();
+  change(context.film().roughness_m, [&](std::size_t v, float before) {
     if (!(depth_m[v] > 0)) return before;
     return towards(before, bare(film, v) ? burnished_roughness_m : worn_roughness_m, share(v));
   });
-  change(doing.film().scratch_m, [&](std::size_t v, float before) {
+  change(context.film().scratch_m, [&](std::size_t v, float before) {
     return depth_m[v] > 0 ? towards(before, 2.0 * worn_roughness_m, share(v)) : before;
   });
-  change(doing.film().grime_kg_m2, [&](std::size_t v, float before) {
+  change(context.film().grime_kg_m2, [&](std::size_t v, float before) {
     if (!(depth_m[v] > 0) || !bare(film, v)) return before;
     return std::max(before, towards(before, wood_takes * life.grime_kg_m2, share(v)));
   });
 }
 
-void describe_contacts(StepContext& doing, const ContactField& field, const std::vector<float>& depth_m) {
+void describe_contacts(StepContext& context, const ContactField& field, const std::vector<float>& depth_m) {
   constexpr float seen_m = 5e-6f;  // ESTIMATE: wear that is seen at all
   constexpr std::size_t touches = words(static_cast<const Touch*>(nullptr)).size();
   std::array<double, touches> area_m2{}, deepest_m{};
   for (std::size_t v = 0; v < depth_m.size(); ++v) {
     if (depth_m[v] < seen_m || field.most[v] >= touches) continue;
-    area_m2[field.most[v]] += static_cast<double>(doing.body.areas_m2()[v]);
+    area_m2[field.most[v]] += static_cast<double>(context.body.areas_m2()[v]);
     deepest_m[field.most[v]] = std::max(deepest_m[field.most[v]], static_cast<double>(depth_m[v]));
   }
   std::string text;
@@ -188,27 +188,27 @@ void describe_contacts(StepContext& doing, const ContactField& field, const std:
     text += fmt::format("{}{} {} over {}", text.empty() ? "" : "; ", name, show(deepest_m[t], Quantity::film_thickness),
                         area_text(area_m2[t]));
   }
-  doing.note(Severity::information, text.empty() ? std::string("this life is too short to wear anything that is seen")
-                                                 : "deepest wear, and where more than 5 um went: " + text);
-  for (const Note& note : field.notes) doing.note(note.severity, note.text);
+  context.note(Severity::information, text.empty() ? std::string("this life is too short to wear anything that is seen")
+                                                   : "deepest wear, and where more than 5 um went: " + text);
+  for (const Note& note : field.notes) context.note(note.severity, note.text);
 }
 
 /// Law: what the life rubs at a place (contact_field) through the coats (Wearing), uneven as rubbing is (ESTIMATE: 12 %
 /// over 25 mm, with the mean kept: skin and cloth give way over millimetres, so nothing finer); then knocks and
 /// scratches (marks_of_life).
 Result<StepResult> by_life(const Wear& step, const Life& life, std::size_t keep_below, const Reach& reach,
-                           StepContext& doing) {
-  const ContactField field = contact_field(life, doing.body, player_of(doing.bench.seed), doing.bench.shelter);
-  const Result<Wearing> wearing = Wearing::of(doing.before, doing.bench, field, doing.place());
+                           StepContext& context) {
+  const ContactField field = contact_field(life, context.body, player_of(context.bench.seed), context.bench.shelter);
+  const Result<Wearing> wearing = Wearing::of(context.before, context.bench, field, context.place());
   if (!wearing) return wearing.errors();
   constexpr double uneven_log = 0.12;
-  const SmoothNoise rub(doing.key("rub wide"), 0.025, doing.body);
-  const std::span<const Vec3> places = doing.body.positions();
-  std::vector<float> depth_of(doing.body.size(), 0.0f), weights = reach.open;
+  const SmoothNoise rub(context.key("rub wide"), 0.025, context.body);
+  const std::span<const Vec3> places = context.body.positions();
+  std::vector<float> depth_of(context.body.size(), 0.0f), weights = reach.open;
   for (std::size_t v = 0; v < weights.size(); ++v)
     if (field.most[v] == 255) weights[v] = 0;
   const Result<MassBalance> books = abrade(
-      doing, weights,
+      context, weights,
       [&](std::size_t v, const Columns& columns, std::size_t i) {
         const double uneven = std::exp(uneven_log * rub(places[v]) - 0.5 * uneven_log * uneven_log);
         const double share = static_cast<double>(weights[v]) * uneven;
@@ -220,44 +220,45 @@ Result<StepResult> by_life(const Wear& step, const Life& life, std::size_t keep_
       wood_of(step));
   if (!books) return books.errors();
   if (books->other > 0)
-    doing.note(Severity::caution, fmt::format("wears into a metallic colour coat on {}: its flakes show dull there",
-                                              area_text(books->other)));
-  note_wood_kept(step, weights, doing);
-  doing.warn_of_wet_film(weights);
-  finish_worn(doing, life, depth_of);
-  wear_marks(doing, 1.0);
-  add_marks_of_life(doing, life, field, reach, keep_below);
-  describe_contacts(doing, field, depth_of);
+    context.note(Severity::caution, fmt::format("wears into a metallic colour coat on {}: its flakes show dull there",
+                                                area_text(books->other)));
+  note_wood_kept(step, weights, context);
+  context.warn_of_wet_film(weights);
+  finish_worn(context, life, depth_of);
+  wear_marks(context, 1.0);
+  add_marks_of_life(context, life, field, reach, keep_below);
+  describe_contacts(context, field, depth_of);
   double worn_m2 = 0;
   for (std::size_t v = 0; v < depth_of.size(); ++v)
-    if (depth_of[v] > 5e-6f) worn_m2 += static_cast<double>(doing.body.areas_m2()[v]);
-  doing.worked(0.3 + 30.0 * worn_m2);  // ESTIMATE, as by hand
-  return doing.done();
+    if (depth_of[v] > 5e-6f) worn_m2 += static_cast<double>(context.body.areas_m2()[v]);
+  context.worked(0.3 + 30.0 * worn_m2);  // ESTIMATE, as by hand
+  return context.done();
 }
 
 }  // namespace
 
-Result<StepResult> work(const Wear& step, StepContext& doing) {
+Result<StepResult> work(const Wear& step, StepContext& context) {
   if (step.depth_m.has_value() == !step.life.empty())
-    return doing.error(
+    return context.error(
         step.life.empty() ? "wears neither by hand nor as a life would" : "wears by hand and as a life would",
         step.life.empty() ? "depth_um" : "life", "depth_um or life, one of the two");
-  const auto life = doing.bench.lives.find(step.life);
-  if (!step.depth_m && life == doing.bench.lives.end()) {
+  const auto life = context.bench.lives.find(step.life);
+  if (!step.depth_m && life == context.bench.lives.end()) {
     std::vector<std::string> known;
-    for (const auto& [id, one] : doing.bench.lives) known.push_back(id);
+    for (const auto& [id, one] : context.bench.lives) known.push_back(id);
     const std::string near = nearest_word(step.life, known);
-    return doing.error(
+    return context.error(
         fmt::format("there is no life '{}'", step.life), "life",
         known.empty() ? std::string("a life of the job: [[lives]]") : fmt::format("one of: {}", fmt::join(known, ", ")),
         near.empty() ? "" : fmt::format("did you mean '{}'?", near));
   }
-  const Result<Reach> reach = step.depth_m ? doing.reach(step.where) : doing.reach_in_use(step.where, Shelter::beside);
+  const Result<Reach> reach =
+      step.depth_m ? context.reach(step.where) : context.reach_in_use(step.where, Shelter::beside);
   if (!reach) return reach.errors();
-  const Result<std::size_t> keep_below = kept_below(step, doing);
+  const Result<std::size_t> keep_below = kept_below(step, context);
   if (!keep_below) return keep_below.errors();
-  if (step.depth_m) return by_hand(step, *keep_below, *reach, doing);
-  return by_life(step, life->second, *keep_below, *reach, doing);
+  if (step.depth_m) return by_hand(step, *keep_below, *reach, context);
+  return by_life(step, life->second, *keep_below, *reach, context);
 }
 
 }  // namespace witnessline::bench
