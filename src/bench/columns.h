@@ -85,8 +85,8 @@ class Columns {
   bool wood_changed_ = false;
 };
 
-/// Runs work(Columns&, Books&) over every chunk of `film` where any weight is above zero, in parallel, stores what
-/// changed, and adds the books up in chunk order. No weights: every chunk.
+/// Runs work(Columns&, MassBalance&) over every chunk of `film` where any weight is above zero, in parallel, stores
+/// what changed, and adds the books up in chunk order. No weights: every chunk.
 template <class Work>
 MassBalance over_columns(Film& film, std::span<const float> weights, const Work& work) {
   const std::size_t layers = film.layers.size();

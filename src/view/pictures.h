@@ -24,15 +24,12 @@ struct StillSize {
 struct FittingMesh;
 
 /// A still by ray casting: soft shadows, the room in the clear coat, marks as grooves and dents, stand-ins for the
-/// fittings where given. Colours come from the coats through the light's own lamps (Looking::lamp is not used). Signed
-/// thickness is interpolated in the triangle and clamped after, so rings narrower than the mesh stay crisp.
+/// fittings where given. Colours come from the coats through the light's own lamps (ViewContext::lamp is not used).
+/// Signed thickness is interpolated in the triangle and clamped after, so rings narrower than the mesh stay crisp.
 Image still(const Film&, const ViewContext&, Face, Light = Light::window, StillSize = {}, const FittingMesh* = nullptr);
 
 /// The coats at a place to scale, in their own colours, thickness in bench units (SVG).
 std::string section_svg(const ColumnReading&, BenchUnits);
-
-/// A cut along a straight line over the surface, coats to scale (SVG): shows rings and steps.
-std::string section_line_svg(const Film&, const ViewContext&, SurfacePoint from, SurfacePoint to, BenchUnits);
 
 /// GLB (glTF 2.0) with vertex colours; `most_vertices` > 0 lightens the mesh.
 std::vector<std::uint8_t> glb(const Film&, const ViewContext&, std::size_t most_vertices = 0);

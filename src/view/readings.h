@@ -77,7 +77,7 @@ KeptReading original_kept(const Film& now, const Film& before, const ViewContext
 struct ColourReading {
   std::string region;
   Reflectance mean;
-  std::array<Lab, all_lamps.size()> lab;  ///< by all_lamps, Looking::observer
+  std::array<Lab, all_lamps.size()> lab;  ///< by all_lamps, ViewContext::observer
   Rgb srgb;
 };
 template <class V>
@@ -90,7 +90,7 @@ void describe(V& v, ColourReading& c) {
 /// Errors: a place that is not on this body, or has no area.
 Result<ColourReading> colour_of(const Film&, const ViewContext&, const Where&, const std::string& name);
 
-/// sRGB of every vertex under Looking::lamp, 0..255.
+/// sRGB of every vertex under ViewContext::lamp, 0..255.
 std::vector<std::array<std::uint8_t, 3>> vertex_colours(const Film&, const ViewContext&);
 
 /// One coat in a column, as the "where can I cut?" screen shows it.

@@ -98,18 +98,6 @@ TEST(Section, OfBareWoodIsDrawnToo) {
   EXPECT_TRUE(doc.load_string(section_svg(c, BenchUnits::metric).c_str()));
 }
 
-TEST(SectionLine, IsWellFormedAndStatesItsExaggeration) {
-  Scenario s(flat_sheet(40, 10, 1e-3));
-  add_layer(s.film, "clear", "old", Origin::original, [](std::size_t v) { return (20.0 - v % 41) * 3e-6; });
-  const auto ends = s.body.nearest(std::vector<Vec3>{{0.001f, 0.005f, 0}, {0.039f, 0.005f, 0}});
-  const std::string svg = section_line_svg(s.film, s.view_context(), ends[0], ends[1], BenchUnits::metric);
-  pugi::xml_document doc;
-  ASSERT_TRUE(doc.load_string(svg.c_str()));
-  EXPECT_NE(svg.find("times the widths"), std::string::npos);
-  EXPECT_NE(svg.find("witness line"), std::string::npos);
-  EXPECT_EQ(svg.find("nan"), std::string::npos);
-}
-
 std::uint32_t word_at(const std::vector<std::uint8_t>& b, std::size_t at) {
   return b[at] | b[at + 1] << 8 | b[at + 2] << 16 | static_cast<std::uint32_t>(b[at + 3]) << 24;
 }
