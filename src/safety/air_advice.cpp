@@ -173,9 +173,8 @@ std::vector<Note> air_dangers(const RoomAir& air, const AirPlace& place) {
   const auto danger = [&](std::string text) { notes.push_back({Severity::danger, std::move(text), place.name()}); };
   for (const std::string& what : air.asked.missing)
     danger("Can't be assessed, data missing: " + what +
-           (what.starts_with("what ") ? ". Read section 3 of its safety data sheet and give it "
-                                        "under contents."
-                                      : "."));
+           (what.starts_with(solvents_of) ? ". Enter them under [[contents]], from section 3 of its safety data sheet."
+                                          : "."));
   if (air.peak_of_fire.value > 0.25) danger("Vapour passes a quarter of its explosive limit.");
   if (air.immediate())
     danger(place.gun ? "Vapour where people breathe passes what is immediately dangerous to life: supplied air only, "

@@ -116,29 +116,30 @@ class Questions {
       } else if (short_of_air.empty() && !curing.empty()) {
         says += fmt::format(
             " Its solvents need {}. What it gives off as it cures is not counted, and goes on for days to weeks: {}. "
-            "Say "
-            "how that is aired and who keeps out.",
+            "State how that is aired and who keeps out.",
             text(asked_m3_s), joined(curing));
       } else if (!short_of_air.empty()) {
         says += fmt::format(" Too little for {}: the fan moves {}.{}", joined(short_of_air), moved,
                             instead.empty() ? fmt::format(" It needs {}.", text(asked_m3_s)) : " " + instead);
       } else {
-        says += fmt::format(" Can't be assessed, data missing: treat it as unsafe. It needs {}.",
-                            describe_flow(asked_m3_s, BenchUnits::metric, "at least "));
+        says += " Can't be assessed, data missing: treat it as unsafe.";
+        if (!(fan_m3_s > 0)) says += " Enter the room's volume and what its fan moves under [room].";
+        if (asked_m3_s > 0)
+          says += fmt::format(" It needs {}.", describe_flow(asked_m3_s, BenchUnits::metric, "at least "));
       }
       if (!immediate.empty())
         (enough ? question->hold.answer : says) += fmt::format(
             " Vapour where people breathe passes what is immediately dangerous to life in {}: {}.", joined(immediate),
             drying ? "nobody enters before it has cleared" : "supplied air only, nobody alone");
     }
-    std::vector<std::string> lit;  // what lights it, each once
+    Ignition lit_by;
+    double warmest_K = 0;
     for (const StepAir& s : airs)
-      if (!s.ignition.empty() && std::find(lit.begin(), lit.end(), s.ignition) == lit.end()) lit.push_back(s.ignition);
+      lit_by = either_of(std::move(lit_by), s.lit_by), warmest_K = std::max(warmest_K, s.air_K);
+    const std::string lit = ignition_advice(lit_by, warmest_K);
     for (Asked& a : all_) {
-      if (a.hold.hazard == Hazard::ignition)
-        for (const std::string& advice : lit) a.hold.question += " " + advice;
-      if (a.hold.hazard == Hazard::tin_contents)
-        a.hold.question = "Can't be assessed, data missing: " + joined(missing) + ". Give it under contents or room.";
+      if (a.hold.hazard == Hazard::ignition && !lit.empty()) a.hold.question += " " + lit;
+      if (a.hold.hazard == Hazard::tin_contents) a.hold.question = describe_missing(missing);
     }
   }
 

@@ -9,6 +9,7 @@
 #include "bench/run.h"
 #include "safety/contents.h"
 #include "safety/hazards.h"
+#include "safety/ignition.h"
 #include "safety/respirator.h"
 #include "safety/room.h"
 
@@ -45,7 +46,9 @@ struct StepAir {
   Figure peak_of_danger;  ///< the same over what is immediately dangerous to life
   Figure clear;           ///< after the step until the room may be entered without a respirator
   std::vector<CartridgeAnswer> cartridges;
-  std::string ignition;  ///< what lights it
+  Ignition lit_by;       ///< what lights it
+  double air_K = 0;      ///< of the room while it is done
+  std::string ignition;  ///< lit_by in sentences
   std::string instead;   ///< what to do where the fan is too little
   std::string poison;    ///< of what is sprayed: poison_of_mist; of what dries: what it gives off as it cures
 };

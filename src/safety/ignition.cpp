@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
 namespace witnessline::safety {
@@ -27,6 +28,14 @@ Ignition ignition_of(std::span<const VapourFlow> flows) {
   return ignition;
 }
 
+Ignition either_of(Ignition all, const Ignition& more) {
+  lower(all.flash_K, all.flash_of, more.flash_K, more.flash_of);
+  lower(all.autoignition_K, all.autoignition_of, more.autoignition_K, more.autoignition_of);
+  for (const std::string& name : more.unknown)
+    if (std::find(all.unknown.begin(), all.unknown.end(), name) == all.unknown.end()) all.unknown.push_back(name);
+  return all;
+}
+
 std::string temperature_class(double autoignition_K) {
   constexpr std::array classes{450, 300, 200, 135, 100, 85};
   for (std::size_t i = 0; i < classes.size(); ++i)
@@ -46,18 +55,14 @@ std::string ignition_advice(const Ignition& ignition, double room_K) {
                     ignition.flash_of, *ignition.flash_K - zero_K);
   if (ignition.autoignition_K)
     text += fmt::format(
-        "{}{} lights by itself on a surface of {:.0f} degC: no heater, hot-air gun, hot lamp or cigarette; lamps, fan "
-        "and "
-        "switches for explosive air, temperature class {} or better.",
+        "{}{} lights by itself on a surface of {:.0f} degC: no heater, hot-air gun, hot lamp or cigarette. Use lamps, "
+        "a fan and switches rated for explosive air, temperature class {} or better.",
         text.empty() ? "" : " ", ignition.autoignition_of, *ignition.autoignition_K - zero_K,
         temperature_class(*ignition.autoignition_K));
-  if (!ignition.unknown.empty()) {
-    std::string names;
-    for (const std::string& name : ignition.unknown) names += (names.empty() ? "" : ", ") + name;
+  if (!ignition.unknown.empty())
     text +=
-        fmt::format("{}When it lights is not fully known of {}: treat it as lit by any spark and by any hot surface.",
-                    text.empty() ? "" : " ", names);
-  }
+        fmt::format("{}Ignition data for {} are incomplete: assume any spark or hot surface lights {}.",
+                    text.empty() ? "" : " ", listed(ignition.unknown), ignition.unknown.size() == 1 ? "it" : "them");
   return text;
 }
 

@@ -17,6 +17,8 @@ struct Ignition {
   std::vector<std::string> unknown;  ///< vapours of which one of the two is missing: taken as easily lit
 };
 Ignition ignition_of(std::span<const VapourFlow>);
+/// The easier lit of two, and what is unknown of either.
+Ignition either_of(Ignition, const Ignition&);
 
 /// Highest surface temperature class of electrical equipment that stays below an autoignition temperature: "T3".
 /// Law: T1 450, T2 300, T3 200, T4 135, T5 100, T6 85 degC at most. Source: iec60079_20_1 (classes of IEC 60079-0).

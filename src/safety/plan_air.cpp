@@ -74,7 +74,8 @@ StepAir record_of(const Guarded& g, const StepResult& result, const Spraying& sp
   RoomAir room = room_air({spraying.flows, releases.spraying, g.room, spraying.temperature_K, gun, drying, drying,
                            air.poison, spraying.end_s(), spraying.end_s() + 6 * spraying.fade_s});
   air.instead = instead_of_more_air(room, {g.room, gun, drying, air.poison});
-  air.ignition = ignition_advice(ignition_of(spraying.flows), spraying.temperature_K);
+  air.lit_by = ignition_of(spraying.flows), air.air_K = spraying.temperature_K;
+  air.ignition = ignition_advice(air.lit_by, air.air_K);
   air.asked = std::move(room.asked), air.fan = std::move(room.fan), air.verdict = room.verdict;
   air.peak_of_limit = std::move(room.peak_of_limit), air.peak_of_danger = std::move(room.peak_of_danger);
   air.clear = std::move(room.clear), air.cartridges = std::move(room.cartridges);

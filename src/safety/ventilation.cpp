@@ -69,11 +69,34 @@ void rule(AirAsked& asked, double fire_m3_s, double breathing_m3_s, double face_
 
 }  // namespace
 
+std::string listed(const std::vector<std::string>& names) {
+  const bool commas =
+      std::any_of(names.begin(), names.end(), [](const std::string& n) { return n.find(',') != n.npos; });
+  std::string text;
+  for (std::size_t i = 0; i < names.size(); ++i)
+    text += (i == 0 ? "" : i + 1 < names.size() ? (commas ? "; " : ", ") : commas ? "; and " : " and ") + names[i];
+  return text;
+}
+
+std::string describe_missing(const std::vector<std::string>& missing) {
+  std::vector<std::string> paints, others;
+  for (const std::string& what : missing)
+    if (what.starts_with(solvents_of))
+      paints.push_back(what.substr(solvents_of.size()));
+    else
+      others.push_back(what);
+  std::string text;
+  if (!paints.empty())
+    text = fmt::format("The solvents of {} are missing: enter them under [[contents]].", listed(paints));
+  if (!others.empty()) text += fmt::format("{} {}.", text.empty() ? "Needed:" : " Also needed:", listed(others));
+  return text;
+}
+
 std::vector<std::string> VapourFacts::missing() const {
   std::vector<std::string> all;
   if (harmless) return all;
   if (!molar_mass_kg_mol || !density_kg_m3) {
-    all.push_back("what " + name + " is made of");
+    all.push_back(std::string(solvents_of) + name);
     return all;
   }
   if (!explosive_limit) all.push_back("the lower explosive limit of " + name);

@@ -4,6 +4,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "materials/material.h"
@@ -21,9 +22,17 @@ struct VapourFacts {
   bool danger_unpublished = false;               ///< the source that lists such limits gives none for it
   std::string passes_cartridges, skin_notation;  ///< as Material
   bool harmless = false;                         ///< water
-  /// "no explosive limit of x is known", ...; empty: everything the air asks for can be worked out
+  /// "the lower explosive limit of x", ...; empty: everything the air asks for can be worked out
   std::vector<std::string> missing() const;
 };
+
+/// How missing() names a paint whose solvents are not given.
+inline constexpr std::string_view solvents_of = "the solvents of ";
+/// "a, b and c"; names that hold commas are kept apart by semicolons.
+std::string listed(const std::vector<std::string>& names);
+/// What is missing of all vapours, one sentence a kind, and where it is entered.
+std::string describe_missing(const std::vector<std::string>& missing);
+
 VapourFacts vapour_facts(const Material&);
 
 /// One liquid turning to vapour.
