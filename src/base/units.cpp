@@ -46,9 +46,16 @@ Unit shown_unit(Quantity quantity, BenchUnits units, double si) {
 std::string show(double si, Quantity quantity, BenchUnits units) {
   if (!std::isfinite(si)) return "not known";
   const Unit shown = shown_unit(quantity, units, si);
-  const double value = shown.from_si(si);
+  double value = shown.from_si(si);
+  if (quantity == Quantity::air_flow && value != 0) {  // no flow in a shop is known to more than two figures
+    const double step = std::pow(10.0, std::floor(std::log10(std::abs(value))) - 1);
+    value = std::round(value / step) * step;
+  }
   const double size = std::abs(value);
-  const double whole_from = quantity == Quantity::film_thickness && units == BenchUnits::metric ? 10.0 : 30.0;
+  const double whole_from = quantity == Quantity::duration && shown.symbol == unit::min.symbol    ? 1.0
+                            : quantity == Quantity::duration || quantity == Quantity::air_flow    ? 10.0
+                            : quantity == Quantity::film_thickness && units == BenchUnits::metric ? 10.0
+                                                                                                  : 30.0;
   const int decimals = size == 0.0 ? 0 : size < 0.1 ? 3 : size < 1.0 ? 2 : size < whole_from ? 1 : 0;
   std::string text = fmt::format("{:.{}f}", value, decimals);
   if (shown.symbol == "%") return text + "%";

@@ -108,7 +108,7 @@ Told format_text(const Compatibility& c, bool found_there) {
     case Meeting::unknown:
       break;
   }
-  return {Severity::caution, "may or may not agree with ", fmt::format(": {} First: {} {}", held, c.test, c.rescue)};
+  return {Severity::caution, "may or may not suit ", fmt::format(": {} First: {} {}", held, c.test, c.rescue)};
 }
 
 }  // namespace

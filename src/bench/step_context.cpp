@@ -145,7 +145,9 @@ void StepContext::keep(const MassBalance& books, std::size_t may_go) {
       through = fmt::format("'{}'{} on {}", from.laid_by, original ? " (original)" : "", area_text(s.gone_through_m2)) +
                 (through.empty() ? "" : ", ") + through;
   }
-  if (!through.empty()) note(Severity::caution, "goes through " + through);
+  if (!through.empty())
+    note(Severity::caution,
+         (traits_of(planned.step).tool == Tool::blade ? "cuts through " : "rubs through ") + through);
   ledger.wood_cut_m3 += books.wood_cut_m3;
   ledger.overspray_solids_m3 += books.overspray_solids_m3;
   ledger.overspray_solvent_m3 += books.overspray_solvent_m3;
@@ -170,8 +172,8 @@ void StepContext::warn_of_dust(const MassBalance& books, const std::vector<Paint
     if (hazard.empty()) continue;
     if (books.coats[l].cut + books.coats[l].lifted > 0) {
       note(Severity::danger,
-           fmt::format("This cuts '{}' ({}). Test it first; no dry sanding or scraping, no heat; do as your authority "
-                       "asks.",
+           fmt::format("This cuts '{}' ({}). Test it first; no dry sanding or scraping, no heat; follow your local "
+                       "rules.",
                        coat.laid_by, hazard));
       continue;
     }
@@ -181,9 +183,9 @@ void StepContext::warn_of_dust(const MassBalance& books, const std::vector<Paint
     if (!under) continue;
     note(Severity::danger,
          !traits_of(planned.step).cuts
-             ? fmt::format("'{}' ({}) lies where this wipes: wet cloths, no scouring, and the cloths are waste of that "
-                           "kind.",
-                           coat.laid_by, hazard)
+             ? fmt::format(
+                   "'{}' ({}) is in the area being wiped: wet cloths, no scouring. The cloths are hazardous waste.",
+                   coat.laid_by, hazard)
              : fmt::format("'{}' ({}) lies under what is cut here: a slip goes into it. Keep it wet, stay above it.",
                            coat.laid_by, hazard));
   }
@@ -217,14 +219,15 @@ void StepContext::warn_of_wet_film(const std::vector<float>& weights) {
   constexpr double worth_a_word_m2 = 1e-4;
   if (soft_m2 > worth_a_word_m2)
     note(Severity::caution,
-         fmt::format("Wait: {} of this film is still too soft to cut. Paper loads, pads and wheels tear it.",
+         fmt::format("Wait: {} of this film is still too soft to cut. Paper loads; pads and wheels tear it.",
                      area_text(soft_m2)));
   if (sinking_m2 > worth_a_word_m2)
-    note(Severity::information,
-         fmt::format(
-             "{} of this film can be cut but still shrinks: pores and scratches show again later. Level and buff "
-             "after a longer wait.",
-             area_text(sinking_m2)));
+    note(
+        Severity::information,
+        fmt::format(
+            "{} of this film can be cut, but it still shrinks a little: pores and fine scratches may show again in the "
+            "months after. A longer wait before the last levelling and buffing lessens that.",
+            area_text(sinking_m2)));
 }
 
 void StepContext::worked(double hands_on_h, double waiting_s) {

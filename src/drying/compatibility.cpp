@@ -158,15 +158,16 @@ Meeting together(Meeting computed, const std::optional<Practice>& practice) {
 std::string time_in_words(double s) { return s < 90 ? fmt::format("{:.0f} s", s) : fmt::format("{:.0f} min", s / 60); }
 
 std::string distance_sentence(const Compatibility& c) {
-  std::string text = fmt::format(
-      "Closest distance to the old film {:.2f} ({:.2f} to {:.2f} with the doubt of its sphere; "
-      "below 1 dissolves): ",
-      c.least_distance_ratio, c.distance_band.low, c.distance_band.high);
-  if (c.computed == Meeting::unknown) return text + "too close to call whether it softens.";
+  const std::string distance =
+      fmt::format("solubility distance {:.1f}, likely {:.1f} to {:.1f}: below 1 they dissolve it",
+                  c.least_distance_ratio, c.distance_band.low, c.distance_band.high);
+  if (c.computed == Meeting::unknown)
+    return fmt::format("It is too close to call whether its solvents soften the old film ({}).", distance);
   if (c.softened_s <= 0)
-    return text + fmt::format("its solvents do not soften it in the {} it lies wet.", time_in_words(c.wet_s));
-  return text + fmt::format("its solvents soften it for {} of the {} it lies wet.", time_in_words(c.softened_s),
-                            time_in_words(c.wet_s));
+    return fmt::format("Its solvents do not soften the old film in the {} it lies wet ({}).", time_in_words(c.wet_s),
+                       distance);
+  return fmt::format("Its solvents soften the old film for {} of the {} it lies wet ({}).", time_in_words(c.softened_s),
+                     time_in_words(c.wet_s), distance);
 }
 
 bool spirit(Binder b) { return b == Binder::shellac || b == Binder::spirit_varnish; }

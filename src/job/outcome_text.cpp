@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 #include "base/chance.h"
@@ -84,6 +85,22 @@ class Text {
     return band.empty() ? shown(f) : shown(f) + " (" + band + ")";
   }
 
+  /// Under a square centimetre there is nothing a rule could measure.
+  std::string area_in_sight(const Figure& f) const {
+    constexpr double least_m2 = 1e-4;
+    const double most_m2 = std::isfinite(f.band.high) ? std::max(f.value, f.band.high) : f.value;
+    return most_m2 < least_m2 ? "less than " + show(least_m2, Quantity::area, units_) : with_band(f);
+  }
+  std::string air_needed(const AirAsked& asked) const {
+    if (std::isfinite(asked.ruling.value)) return shown(asked.ruling);
+    return asked.at_least.value > 0 ? "at least " + shown(asked.at_least) : shown(asked.ruling);
+  }
+  static std::string verdict(const StepAir& air) {
+    if (air.verdict == AirVerdict::enough_with_nobody_in) return "keep everyone out";
+    if (air.verdict == AirVerdict::not_known) return "data missing";
+    return plain(words(&air.verdict)[static_cast<std::size_t>(air.verdict)]);
+  }
+
   static std::string plain(std::string word) {
     std::replace(word.begin(), word.end(), '_', ' ');
     return word;
@@ -132,7 +149,7 @@ class Text {
     if (!p.steps.empty() && !p.steps.back().exposed.empty()) {
       Table table(1);
       for (const ExposedReading& e : p.steps.back().exposed)
-        if (e.area.value > 0 || e.area.band.high > 0) table.row({e.coat, with_band(e.area)});
+        if (e.area.value > 0 || e.area.band.high > 0) table.row({plain(e.coat), area_in_sight(e.area)});
       out += "  Outermost at the end\n" + table.text("    ");
     }
     if (!p.used.empty()) {
@@ -150,8 +167,7 @@ class Text {
       table.row({"fresh air for", "", "vapour", "fire", "breathing", "booth", "needed", "fan", "verdict"});
       for (const StepAir& a : p.air)
         table.row({a.step, a.drying ? "drying" : a.word, shown(a.vapour_mass), shown(a.asked.fire),
-                   shown(a.asked.breathing), shown(a.asked.face), shown(a.asked.ruling), shown(a.fan),
-                   plain(words(&a.verdict)[static_cast<std::size_t>(a.verdict)])});
+                   shown(a.asked.breathing), shown(a.asked.face), air_needed(a.asked), shown(a.fan), verdict(a)});
       out += "  Fresh air\n" + table.text("    ");
     }
     for (const HoldPoint& h : p.open_hold_points) {
@@ -180,7 +196,7 @@ class Text {
     return p.steps.empty() ? "" : table.text("  ");
   }
 
-  /// What is told of a plan and its steps, the gravest first; what several steps say is said once, with all of them.
+  /// Notes of a plan and its steps, the gravest first; what several steps share is shown once, with all their ids.
   static std::vector<Note> all_notes(const PlanOutcome& p, Severity least) {
     std::vector<Note> all;
     const auto add = [&](const Note& n) {

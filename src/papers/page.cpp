@@ -44,7 +44,8 @@ Image reduced(const Image& image, int width) {
 std::string days(double seconds) {
   if (!std::isfinite(seconds)) return "not known";
   const double n = seconds / unit::day.scale;
-  return fmt::format("{:.{}f} days", n, n < 10 && std::abs(n - std::round(n)) > 0.05 ? 1 : 0);
+  const std::string number = fmt::format("{:.{}f}", n, n < 10 && std::abs(n - std::round(n)) > 0.05 ? 1 : 0);
+  return number + (number == "1" ? " day" : " days");
 }
 
 }  // namespace

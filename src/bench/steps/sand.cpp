@@ -73,7 +73,7 @@ Result<StepResult> paper(const Sand& step, bool levels, StepContext& context) {
 
   context.warn_of_wet_film(reach->open);
   if (!step.wet)
-    context.note(Severity::caution, "dry sanding dust: wear a dust mask of the class your authority asks for");
+    context.note(Severity::caution, "Dry sanding makes dust: wear a dust mask of the class your local rules require.");
 
   // ESTIMATE: two hours a square metre to go over it once, and 2.5 for every 10 um with paper of 25 um grain.
   const double per_m2 = 2.0 + 2.5 * depth_m / 10e-6 * std::sqrt(25e-6 / grain_size_m(step.grit));

@@ -106,27 +106,25 @@ void warn_of_stacking(const Coats& coats, double solids_fraction, const std::opt
 }
 
 /// Whether a coloured coat hides what lies under it, said before it is sprayed.
-/// Law: share of daylight through the film (HidingPower). Source: kubelka1948. Departs: what scatters back from below
-/// counts for nothing.
+/// Law: contrast of the ground left in sight = T^2, daylight goes through the film twice (HidingPower).
+/// Source: kubelka1948. Departs: light thrown back and forth between film and ground counts for nothing.
 void say_what_it_hides(const Paint& paint, double dry_m, StepContext& context) {
-  constexpr double hides = 0.02,
-                   shows = 0.1;  // ESTIMATE: share of light through that nobody sees, and that anybody does
+  constexpr double hides = 0.02, shows = 0.05;  // ESTIMATE: contrast left that nobody sees, and that anybody does
   constexpr double thickest_m = 1e-3, um = 1e6;
   const HidingPower power(Palette(context.bench.library).of(*paint.mixture), 0, thickest_m,
                           weights(Lamp::D65, Observer::deg10));
-  const double through = std::exp(-power.optical_depth(dry_m));
-  if (through < shows) return;
+  const auto contrast = [&](double film_m) { return std::exp(-2 * power.optical_depth(film_m)); };
+  if (contrast(dry_m) < shows) return;
   double enough_m = dry_m;
-  while (enough_m < thickest_m && std::exp(-power.optical_depth(enough_m)) > hides) enough_m *= 1.1;
+  while (enough_m < thickest_m && contrast(enough_m) > hides) enough_m *= 1.05;
   context.note(
       Severity::information,
-      fmt::format(
-          "{:.0f} um of this colour do not hide: {:.0f} % of the light goes through, so what lies below shows "
-          "in it. {}",
-          dry_m * um, 100 * through,
-          enough_m < thickest_m
-              ? fmt::format("To hide it takes about {:.0f} um; as a shade it is meant to show through", enough_m * um)
-              : std::string("It shades and never covers")));
+      fmt::format("{:.0f} um of this colour do not hide: about {:.0f} % of the contrast below shows through. {}",
+                  dry_m * um, 100 * contrast(dry_m),
+                  enough_m < thickest_m
+                      ? fmt::format("To hide it takes about {:.0f} um; as a shade it is meant to show through",
+                                    10 * std::ceil(enough_m * um / 10))
+                      : std::string("It shades and never covers")));
 }
 
 /// Law: wet film x volume solids / (1 + thinning) = dry film, the rest is solvent; per coat, with the fan's unevenness

@@ -393,13 +393,13 @@ Result<StepResult> work(const Wait& step, StepContext& context) {
     const double left = books.other / books.worked_m2;
     context.note(
         Severity::information,
-        fmt::format("the drying coats keep {} of their dry volume as solvent (ESTIMATE until a card is "
-                    "weighed{})",
-                    left < 5e-4 ? "less than 0.1 %" : fmt::format("{:.1f} %", 100 * left),
+        fmt::format("After this wait the drying coats hold {} of their dry volume as solvent (ESTIMATE until a "
+                    "card is weighed{})",
+                    left < 5e-4 ? "less than 0.1 %" : fmt::format("about {:.{}f} %", 100 * left, left < 0.02 ? 1 : 0),
                     checked.empty() ? ""
-                                    : fmt::format("; {} columns stand for the body, {} other places lie within "
-                                                  "{:.2f} %",
-                                                  representatives.size(), checked.size(), 100 * worst)));
+                                    : fmt::format("; {} other places solved on their own differ by at "
+                                                  "most {:.1f} %",
+                                                  checked.size(), 100 * worst)));
   }
   const Result<std::vector<Paint>> paints = context.paints();
   for (std::size_t l = 0; paints && l < paints->size(); ++l)

@@ -54,7 +54,7 @@ TEST(Ground, LacquerMeltsIntoLacquerWaterBorneIntoNothing) {
 TEST(Ground, WipingOverLeadIsNoCut) {
   const Result<StepResult> wiped = done(Clean{}, coated("house_enamel_white"));
   ASSERT_TRUE(wiped);
-  EXPECT_TRUE(says(*wiped, "(lead) lies where this wipes"));
+  EXPECT_TRUE(says(*wiped, "(lead) is in the area being wiped"));
   EXPECT_FALSE(says(*wiped, "lies under what is cut"));
 }
 

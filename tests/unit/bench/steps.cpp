@@ -155,7 +155,7 @@ TEST(Sand, SaysWhatItWentThroughTo) {
   Sand sand;
   sand.grit = 400, sand.depth_m = 45e-6, sand.where.on = {"bass"};
   const StepResult result = done(sand, found());
-  EXPECT_TRUE(says(result, "goes through 'old lacquer' (original)"));
+  EXPECT_TRUE(says(result, "rubs through 'old lacquer' (original)"));
   for (const CoatVolumes& coat : result.ledger.coats)
     if (coat.coat == "old lacquer") { EXPECT_GT(coat.gone_through_m2, 0); }
 }
