@@ -63,10 +63,10 @@ Result<FilmsInCold> FilmsInCold::of(const FilmInCold& asked, const Material& fil
   made.doubts_ = {{{"toughness of the film", log_sd(film, Property::fracture_energy)},
                    {"expansion of the film", log_sd(film, Property::expansion)},
                    {"stiffness of the film", log_sd(film, Property::modulus)},
-                   {"glass transition, so how it eases", film.find(Property::glass_transition)->sd},
+                   {"glass transition of the film", film.find(Property::glass_transition)->sd},
                    {"shrinking of the film as it cures", log_sd(film, Property::cure_shrinkage)},
                    {"expansion of the wood across the grain", 0.25},  // scatter of four woods, kubler1973
-                   {"what keeps the film supple", 0.3},               // ESTIMATE
+                   {"plasticiser in the film", 0.3},                  // ESTIMATE
                    {"number of flaws", 0.8},                          // ESTIMATE
                    {"depth of the flaws", 0.4},                       // ESTIMATE
                    {"thickness of the film", 0.12},                   // ESTIMATE: from place to place

@@ -21,7 +21,7 @@ std::optional<ColdRefused> why_not_cooled(const FilmToCool& film) {
         fmt::format("let it cure {:.0f} days at least, better eight weeks", youngest_cooled_s / day_s)};
   if (!film.solvent_ratio) {
     if (film.by != ColdBy::freezer) return {};
-    return ColdRefused{"do not put it into a freezer yet: how much solvent the film still holds is not known",
+    return ColdRefused{"how much solvent the film still holds is not known",
                        "ask `dry`, or weigh a card, and give solvent_pct"};
   }
   if (*film.solvent_ratio > cured_solvent_ratio)

@@ -101,7 +101,8 @@ Told format_text(const Compatibility& c, bool found_there) {
     case Meeting::bites_in:
       return {Severity::information, "bites into ", ": the two become one film"};
     case Meeting::sits_on_top:
-      return {Severity::information, "lies on top of ", fmt::format(" and holds by its key. {} {}", held, c.test)};
+      return {Severity::information, "does not melt into ",
+              fmt::format("; it bonds only to a scuffed surface. {} {}", held, c.test)};
     case Meeting::lifts_or_crazes:
       return {found_there ? Severity::danger : Severity::caution, "may lift or craze ",
               fmt::format(": {} First: {} {}", held, c.test, c.rescue)};

@@ -30,24 +30,24 @@ std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age
                     "An oil paste filler takes lacquer once it is hard in the pores, after days; too soon, or flooded, "
                     "it lifts and greys."};
   if (among(old, polyurethane, two_pack_polyurethane, polyester, catalysed))
-    return Practice{Meeting::sits_on_top, "Cured hard, nothing melts into it: what is laid over it holds by its key."};
+    return Practice{Meeting::sits_on_top, "Fully cured: nothing melts into it, so scuff before the next coat."};
   if (among(old, oil_varnish, alkyd)) {
     if ((strong || fresh == polyester) && old_age_s < year_s)
       return Practice{Meeting::lifts_or_crazes,
                       fmt::format("{} lift an oil or alkyd film in its first months.", solvents_in_words(fresh))};
     if (strong)
       return Practice{Meeting::unknown,
-                      "Old oil and enamel films have been lacquered over without harm and have lifted: shellac "
-                      "between, or a trial."};
+                      "Old oil and enamel films have taken lacquer without harm, and have lifted: seal with "
+                      "shellac between, or try a spot."};
     if (fresh == polyester)
-      return Practice{Meeting::unknown, "Polyester wants an isolating coat of its maker's over anything oily."};
-    return Practice{Meeting::sits_on_top, "Holds on a clean, keyed oil or alkyd film."};
+      return Practice{Meeting::unknown, "Polyester needs its maker's isolating coat over anything oily."};
+    return Practice{Meeting::sits_on_top, "Holds on a clean, scuffed oil or alkyd film."};
   }
   if (fresh == polyester)
     return old == shellac || old == water_borne
-               ? Practice{Meeting::unknown, "Polyester wants an isolating coat of its maker's between."}
+               ? Practice{Meeting::unknown, "Polyester needs its maker's isolating coat between."}
                : Practice{Meeting::lifts_or_crazes,
-                          "Polyester is not laid over lacquer or spirit varnish: its styrene swells them and its "
+                          "Do not put polyester over lacquer or spirit varnish: its styrene swells them and its "
                           "shrinking build tears them off."};
   if (among(old, shellac, spirit_varnish)) {
     if (spirit) return Practice{Meeting::bites_in, "Spirit melts spirit finishes into one."};
@@ -55,8 +55,8 @@ std::optional<Practice> common_practice(Binder fresh, Binder old, double old_age
       return Practice{Meeting::unknown, "Holds on dewaxed shellac, lets go of shellac with its wax."};
     if (old == shellac && fresh != catalysed)
       return Practice{Meeting::sits_on_top,
-                      "Dewaxed shellac is the usual tie between finishes that dislike each other."};
-    if (oil || fresh == water_borne) return Practice{Meeting::sits_on_top, "Holds on a keyed spirit varnish."};
+                      "Dewaxed shellac is the usual tie coat between finishes that do not bond to each other."};
+    if (oil || fresh == water_borne) return Practice{Meeting::sits_on_top, "Holds on a scuffed spirit varnish."};
     return std::nullopt;
   }
   if (old == water_borne) {

@@ -177,33 +177,33 @@ void say_what_to_do(Compatibility& c, const FreshCoat& fresh, const OldCoat& old
   const bool tie = !spirit(fresh.film->binder) && !spirit(old.film->binder);
   if (old.film->contains(Harmful::lead) || old.film->contains(Harmful::chromate)) {  // nothing here may make dust of it
     c.test =
-        "Test it for lead and chromate first, down to the wood. Then lay a wet spot where it does not show, without "
-        "keying, and look again after a day and after a cold night.";
+        "Test it for lead and chromate first, down to the wood. Then spray a wet spot where it does not show, without "
+        "scuffing, and look again after a day and after a cold night.";
     c.rescue =
-        "If it wrinkles, crazes or peels: stop and touch nothing wet. No sanding, scraping or heat: what must be "
-        "taken off goes wet, and its slurry is waste of that kind; your authority's rules decide.";
+        "If it wrinkles, crazes or peels: stop and touch nothing wet. No sanding, scraping or heat: what must come off "
+        "comes off wet. The slurry is hazardous waste; follow your local rules.";
     return;
   }
   switch (c.verdict) {
     case Meeting::bites_in:
-      c.test = "Lay a spot where it does not show, as wet as it will be; next day cut a cross and pull tape.";
+      c.test = "Spray a spot where it does not show, as wet as it will be; next day do a cross-cut tape test.";
       c.rescue =
-          "If it sags or draws colour: stop, let it dry a week, flat it, and go on in thin coats with flash time "
+          "If it sags or draws colour: stop, let it dry a week, level it, and go on in thin coats with flash time "
           "between.";
       break;
     case Meeting::sits_on_top:
-      c.test = "Key a spot with the paper the job will use, lay it, wait a week, cut a cross and pull tape.";
+      c.test = "Scuff a spot, spray it, wait a week, then do a cross-cut tape test.";
       c.rescue =
-          fmt::format("If it peels: take the new coat off mechanically, wash, key with P400 to P600, and lay a {}.",
+          fmt::format("If it peels: take the new coat off mechanically, wash, scuff with P400 to P600, and apply a {}.",
                       tie ? "tie coat of dewaxed shellac first" : "fresh spot before anything else");
       break;
     case Meeting::lifts_or_crazes:
     case Meeting::unknown:
       c.test =
-          "Lay a full wet spot where it does not show, watch it for half an hour, look again after a day and after "
+          "Spray a full wet spot where it does not show, watch it for half an hour, look again after a day and after "
           "a cold night.";
       c.rescue =
-          fmt::format("If it wrinkles or crazes: stop, touch nothing wet, let it harden for weeks, flat it; then {}.",
+          fmt::format("If it wrinkles or crazes: stop, touch nothing wet, let it harden for weeks, level it; then {}.",
                       tie ? "seal with two thin coats of dewaxed shellac and go on in mist coats"
                           : "go on in mist coats on a fresh spot, or choose another finish");
       break;
@@ -320,12 +320,12 @@ Result<Compatibility> compatibility(const FreshCoat& fresh, const OldCoat& old, 
   if (c.practice && c.practice->meeting != c.computed && c.computed != Meeting::unknown)
     c.reasons.emplace_back(
         c.practice->meeting == Meeting::lifts_or_crazes
-            ? "What is commonly held warns: it rules over what is computed here."
+            ? "Common practice warns against it, and outweighs the calculation."
         : c.practice->meeting == Meeting::unknown ? "At the bench it has gone either way: only a spot decides."
-        : c.verdict == Meeting::unknown ? "What is computed and what is commonly held disagree: only a spot decides."
-                                        : "What is computed and what is commonly held differ; the safer one is taken.");
+        : c.verdict == Meeting::unknown ? "The calculation and common practice disagree: only a spot test decides."
+                                        : "The calculation and common practice differ; the safer one is taken.");
   else if (c.practice && c.computed == Meeting::unknown && c.verdict != Meeting::unknown)
-    c.reasons.emplace_back("The figures alone leave it open; what is commonly held decides.");
+    c.reasons.emplace_back("The calculation is inconclusive; common practice decides.");
   say_what_to_do(c, fresh, old);
   return c;
 }

@@ -46,6 +46,22 @@ Group those_with(std::span<const Handled> all, Harmful what) {
   return group;
 }
 
+/// What is liquid, mixed or curing.
+std::vector<Handled> fresh_of(std::span<const Handled> all) {
+  std::vector<Handled> fresh;
+  std::copy_if(all.begin(), all.end(), std::back_inserter(fresh), [](const Handled& one) { return !one.cured_film; });
+  return fresh;
+}
+
+/// What gives styrene off: its paints by name, the solvent itself only where it is alone.
+Group with_styrene(std::span<const Handled> all) {
+  std::vector<Handled> paints;
+  std::copy_if(all.begin(), all.end(), std::back_inserter(paints),
+               [](const Handled& one) { return one.material && one.material->role != Role::solvent; });
+  const Group of = those_with(paints, Harmful::styrene);
+  return of ? of : those_with(all, Harmful::styrene);
+}
+
 }  // namespace
 
 bool counts_as_leaded(std::optional<double> age_years) { return !age_years || *age_years > leaded_before_years; }
@@ -65,19 +81,21 @@ std::vector<RaisedHazard> hazards_of(std::span<const Handled> all, const Work& w
     raised.push_back({hazard, severity, std::move(text), of.ids});
   };
 
-  Group metal, old_colour;
+  const std::vector<Handled> fresh = fresh_of(all);
+  Group metal, metal_mist, old_colour;
   for (const Handled& one : all) {
     const std::string held = one.material ? metals_of(*one.material) : "";
+    if (!held.empty() && !one.cured_film) metal_mist.add(one, held);
     if (!held.empty())
       metal.add(one, held);
     else if (one.old_colour)
       old_colour.add(one);
   }
   if (metal) {
-    if (work.sprays)
-      raise(Hazard::poison_mist, Severity::danger, metal,
+    if (work.sprays && metal_mist)
+      raise(Hazard::poison_mist, Severity::danger, metal_mist,
             fmt::format("Do not spray {}: no fan and no vapour cartridge makes that mist safe. Use a paint without it.",
-                        metal.text()));
+                        metal_mist.text()));
     raise(Hazard::old_pigments, Severity::danger, metal,
           fmt::format(
               "{} {}. Work it wet with gloves, wash before you eat or smoke, keep children and pregnant women out. "
@@ -93,39 +111,40 @@ std::vector<RaisedHazard> hazards_of(std::span<const Handled> all, const Work& w
                     "not spray it, sand it dry, scrape it to dust or heat it.",
                     old_colour.text()));
 
-  if (const Group of = those_with(all, Harmful::isocyanate))
+  if (const Group of = those_with(fresh, Harmful::isocyanate))
     raise(
         Hazard::hardener, Severity::danger, of,
         fmt::format("{}Isocyanate in {}: one exposure can sensitise your lungs for life, and a cartridge gives no "
                     "warning. Leave it to a licensed spray shop with supplied air. Gloves and goggles also for mixing; "
                     "no sanding before it has cured.",
                     work.sprays ? "Do not spray it yourself. " : "", of.text()));
-  if (const Group of = those_with(all, Harmful::formaldehyde))
+  if (const Group of = those_with(fresh, Harmful::formaldehyde))
     raise(Hazard::hardener, Severity::danger, of,
           fmt::format(
               "Formaldehyde from {}: it causes cancer, and leaves the film for weeks as it cures. Spray it only in "
-              "a booth, in supplied air, by licensed practice; let it cure in an aired room where nobody stays.",
+              "a booth, in supplied air, by licensed practice; let it cure in an aired room and keep everyone out.",
               of.text()));
-  if (const Group of = those_with(all, Harmful::styrene))
+  if (const Group of = with_styrene(fresh))
     raise(Hazard::hardener, Severity::danger, of,
-          fmt::format("Styrene from {}: it harms nerves and hearing and may cause cancer, while it is laid and as it "
+          fmt::format("Styrene from {}: it harms nerves and hearing and may cause cancer, while you spray it and as it "
                       "cures. Booth, supplied air and licensed practice; gloves that resist it.",
                       of.text()));
-  if (const Group of = those_with(all, Harmful::peroxide))
+  if (const Group of = those_with(fresh, Harmful::peroxide))
     raise(
         Hazard::hardener, Severity::danger, of,
         fmt::format("Peroxide hardener of {}: goggles, it blinds. Never let it meet the accelerator undiluted: it can "
                     "explode. No wet rags left lying.",
                     of.text()));
 
-  const Group nitro = those_with(all, Harmful::nitrocellulose), oil = those_with(all, Harmful::drying_oil);
+  const Group nitro = those_with(all, Harmful::nitrocellulose), oil = those_with(fresh, Harmful::drying_oil);
+  const Group nitro_mist = those_with(fresh, Harmful::nitrocellulose);
   if (nitro && work.opens)
     raise(Hazard::nitrocellulose_residue, Severity::danger, nitro,
           fmt::format(
               "Dry crust on the rim of {} burns fiercely and lights from friction. Wet it with thinner before the "
               "lid turns, wipe it off wet, bin it wet; never scrape or twist it dry.",
               nitro.text()));
-  if (nitro && oil && work.sprays)
+  if (nitro_mist && oil && work.sprays)
     raise(Hazard::nitrocellulose_residue, Severity::danger, nitro,
           "Never spray nitrocellulose and oil or alkyd paint into the same filter: mixed deposits can take fire by "
           "themselves. Clean the booth and change the filters between them.");

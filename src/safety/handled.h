@@ -17,6 +17,7 @@ struct Handled {
   const Material* material = nullptr;  ///< nullptr: only what was seen is known of it
   std::string name;                    ///< as a person calls it; empty: the material's name
   bool old_colour = false;             ///< opaque paint of an age at which it counts as leaded, see counts_as_leaded()
+  bool cured_film = false;             ///< a film hard for a year or more: not sprayed, mixed or curing any more
 };
 
 /// What is done to it. All false: it is read, matched or compared, and still stands on the bench.

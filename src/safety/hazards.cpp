@@ -75,7 +75,7 @@ constexpr Caution isocyanate[] = {
      "only.",
      "common_practice"},
     {"Peroxide never meets accelerator undiluted: it can explode.", "common_practice"},
-    {"Acid-curing coats give off formaldehyde, polyester gives off styrene while it cures: nobody stays beside them.",
+    {"Acid-curing coats give off formaldehyde, polyester gives off styrene while it cures: keep everyone out.",
      "common_practice"},
 };
 constexpr Caution nitro[] = {

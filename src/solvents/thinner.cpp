@@ -214,6 +214,8 @@ double shared(const ThinnerTrial& one, const ThinnerTrial& other) {
   return sum;
 }
 
+}  // namespace
+
 std::string why_behind(const ThinnerTrial& one, const ThinnerTrial& first) {
   std::vector<std::string> why;
   if (one.worst.strain > std::max(1.0, first.worst.strain + 0.02))
@@ -228,7 +230,7 @@ std::string why_behind(const ThinnerTrial& one, const ThinnerTrial& first) {
     why.push_back(fmt::format("it costs {:.2f} a litre instead of {:.2f}", one.price_per_L, first.price_per_L));
   for (const std::string& fault : one.faults)
     if (std::find(first.faults.begin(), first.faults.end(), fault) == first.faults.end() &&
-        (fault.starts_with("dries") || fault.starts_with("thickens")))
+        (fault.starts_with("dries") || fault.starts_with("stays runny")))
       why.push_back("it " + fault);
   const auto parts = [](const ThinnerTrial& t) {
     return std::count_if(t.volume_fraction.begin(), t.volume_fraction.end(), [](double x) { return x > 0; });
@@ -237,7 +239,6 @@ std::string why_behind(const ThinnerTrial& one, const ThinnerTrial& first) {
   if (why.empty()) why.push_back("the model sees no difference");
   return fmt::format("{}", fmt::join(why, "; "));
 }
-}  // namespace
 
 ThinnerRun dry_thinner(std::span<const ShelfSolvent> shelf, std::span<const double> volume_fraction,
                        const SprayedFilm& film) {
@@ -267,6 +268,29 @@ ThinnerRun dry_thinner(std::span<const ShelfSolvent> shelf, std::span<const doub
   return {std::move(solution), std::move(wet), std::move(run)};
 }
 
+std::vector<std::string> missed_wishes(const ThinnerTrial& trial, const Airflow& air, const ThinnerWishes& wishes) {
+  std::vector<std::string> missed;
+  if (trial.worst.staying != Staying::stays)
+    missed.push_back(trial.worst.staying == Staying::unsure ? "may let the resin precipitate as it dries"
+                                                            : "lets the resin precipitate as it dries");
+  if (trial.limits.no_blush < air.relative_humidity)
+    missed.push_back(fmt::format("blushes at {:.0f} % humidity", 100 * air.relative_humidity));
+  else if (trial.limits.no_mist < air.relative_humidity)
+    missed.push_back(fmt::format("mists at {:.0f} % humidity and must clear again", 100 * air.relative_humidity));
+  if (trial.limits.no_blush >= air.relative_humidity &&
+      trial.limits.no_blush < std::min(1.0, air.relative_humidity + wishes.spare_humidity_frac))
+    missed.push_back(fmt::format("blushes once the air passes {:.0f} %", 100 * trial.limits.no_blush));
+  if (trial.time_90_s < wishes.soonest_s)
+    missed.push_back(fmt::format("dries fast: 90 % gone in {:.1f} min", trial.time_90_s / 60));
+  if (trial.time_90_s > wishes.latest_s)
+    missed.push_back(fmt::format("dries slowly: 90 % gone in {:.1f} min", trial.time_90_s / 60));
+  if (trial.time_50_s > wishes.half_gone_ratio * trial.time_90_s)
+    missed.push_back(
+        fmt::format("stays runny after it lands: half its solvent takes {:.0f} % of the time that 90 % takes",
+                    100 * trial.time_50_s / trial.time_90_s));
+  return missed;
+}
+
 ThinnerTrial try_thinner(std::span<const ShelfSolvent> shelf, std::vector<double> volume_fraction,
                          const SprayedFilm& film, const ThinnerWishes& wishes, double highest_humidity) {
   ThinnerTrial trial;
@@ -288,24 +312,7 @@ ThinnerTrial try_thinner(std::span<const ShelfSolvent> shelf, std::vector<double
                          trial.time_90_s, film, wishes) +
                 small_blame(trial.price_per_L, mean_price(shelf), parts);
 
-  if (trial.worst.staying != Staying::stays)
-    trial.faults.push_back(trial.worst.staying == Staying::unsure ? "may let the resin precipitate as it dries"
-                                                                  : "lets the resin precipitate as it dries");
-  if (trial.limits.no_blush < film.air.relative_humidity)
-    trial.faults.push_back(fmt::format("blushes at {:.0f} % humidity", 100 * film.air.relative_humidity));
-  else if (trial.limits.no_mist < film.air.relative_humidity)
-    trial.faults.push_back(
-        fmt::format("mists at {:.0f} % humidity and must clear again", 100 * film.air.relative_humidity));
-  if (trial.limits.no_blush >= film.air.relative_humidity &&
-      trial.limits.no_blush < std::min(1.0, film.air.relative_humidity + wishes.spare_humidity_frac))
-    trial.faults.push_back(fmt::format("blushes once the air passes {:.0f} %", 100 * trial.limits.no_blush));
-  if (trial.time_90_s < wishes.soonest_s)
-    trial.faults.push_back(fmt::format("dries fast: 90 % gone in {:.1f} min", trial.time_90_s / 60));
-  if (trial.time_90_s > wishes.latest_s)
-    trial.faults.push_back(fmt::format("dries slowly: 90 % gone in {:.1f} min", trial.time_90_s / 60));
-  if (trial.time_50_s > wishes.half_gone_ratio * trial.time_90_s)
-    trial.faults.push_back(fmt::format("thickens slowly after it lands: half gone only in {:.0f} % of that time",
-                                       100 * trial.time_50_s / trial.time_90_s));
+  trial.faults = missed_wishes(trial, film.air, wishes);
   return trial;
 }
 

@@ -63,6 +63,10 @@ struct ThinnerTrial {
 ThinnerTrial try_thinner(std::span<const ShelfSolvent>, std::vector<double> volume_fraction, const SprayedFilm&,
                          const ThinnerWishes&, double highest_humidity = 1);
 
+/// The wishes a thinner misses, in words, and why it stands behind the first, by the figures of the trials as given.
+std::vector<std::string> missed_wishes(const ThinnerTrial&, const Airflow&, const ThinnerWishes&);
+std::string why_behind(const ThinnerTrial&, const ThinnerTrial& first);
+
 /// The best thinners of the shelf, ranked, unlike each other (no two share more than 70 % of their volume); none where
 /// what stands there does not make up a whole.
 /// Law: every blend of up to most_solvents in tenths is looked at by BlendJudge along an ideal, isothermal evaporation;

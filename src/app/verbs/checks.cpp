@@ -103,11 +103,33 @@ std::string films_alike(const ColdTried& c, BenchUnits units) {
   return text + ".";
 }
 
+/// To whole degrees: nobody sets a cold closer, and no model of checks knows it closer.
+std::string whole_degrees(double to_K, BenchUnits units) {
+  const double degC = to_K - 273.15;
+  return units == BenchUnits::us ? fmt::format("{} degF", std::lround(32 + 1.8 * degC))
+                                 : fmt::format("{} degC", std::lround(degC));
+}
+
+bool never(double to_K) { return to_K <= coldest_followed_K + 0.5; }
+
 std::string at_words(double to_K, double room_K, BenchUnits units) {
   if (to_K >= room_K - 0.5) return "room temperature";
-  if (to_K <= coldest_followed_K + 0.5)
-    return "no cold down to " + show(coldest_followed_K, Quantity::temperature, units);
-  return show(to_K, Quantity::temperature, units);
+  return never(to_K) ? "none down to " + whole_degrees(coldest_followed_K, units) : whole_degrees(to_K, units);
+}
+
+/// "One film alike in five checks by -6 degC, half by -21 degC; ..." `opening_K`: of films alike, ascending.
+std::string opening_sentence(const std::vector<double>& opening_K, double room_K, BenchUnits units) {
+  constexpr std::pair<double, const char*> shares[] = {{0.8, "one film in five"}, {0.5, "half"}, {0.2, "four in five"}};
+  std::string text;
+  for (const auto& [share, which] : shares) {
+    const double at_K = opening_K[static_cast<std::size_t>(share * static_cast<double>(opening_K.size() - 1))];
+    if (never(at_K)) break;
+    text += fmt::format("{}{} by {}", text.empty() ? "Of films alike checks open in " : ", ", which,
+                        at_words(at_K, room_K, units));
+  }
+  return text.empty() ? fmt::format("Fewer than one film alike in five checks at all down to {}.",
+                                    whole_degrees(coldest_followed_K, units))
+                      : text + ".";
 }
 
 const char* in_words(double chance) {
@@ -118,7 +140,10 @@ const char* in_words(double chance) {
 }
 
 std::string per_cent(double share) {
-  return share < 0.005 ? "under 1 %" : share > 0.995 ? "over 99 %" : fmt::format("{:.0f} %", 100 * share);
+  constexpr double least_chance = 0.0205;  // bounded_chance(): what nobody foresaw
+  return share <= least_chance       ? "under 3 %"
+         : share >= 1 - least_chance ? "over 97 %"
+                                     : fmt::format("{:.0f} %", 100 * share);
 }
 
 }  // namespace
@@ -175,6 +200,9 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
   const FilmsInCold& film = *made;
   ChecksAnswer answer;
   answer.notes = cold_cautions(asked.by, "");
+  constexpr double year_s = 31557600;
+  if (asking.handled && asked.stood_s >= year_s)
+    for (Handled& one : *asking.handled) one.cured_film = one.material && one.material->id == asked.film;
   const std::string fault = solvent_fault(asked, asking, answer);
 
   const std::vector<CheckDraw>& alike = film.alike();
@@ -253,19 +281,15 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
   std::vector<double> opening_K;
   for (const CheckDraw& z : alike) opening_K.push_back(film.opening_K(z));
   std::sort(opening_K.begin(), opening_K.end());
-  const auto quantile = [&](double share) {
-    return at_words(opening_K[static_cast<std::size_t>(share * static_cast<double>(opening_K.size() - 1))],
-                    room_of(asked), asking.units);
-  };
   answer.sentences.push_back(fmt::format(
-      "{} in {} shock{}: checks {} open on this area (chance {}), and run closer than {} with a chance of {}.",
+      "{} in {} shock{}: checks {} open on this area (chance {}). They run closer than {} with a chance of {}.",
       show(asked.to_K, Quantity::temperature, asking.units), asked.shocks, asked.shocks == 1 ? "" : "s",
       in_words(here.opens.value), in_a_hundred(here.opens.value), show(asked.closest_m, Quantity::length, asking.units),
       in_a_hundred(here.too_far.value)));
-  answer.sentences.push_back(fmt::format(
-      "The cold that just opens one: one film in five already at {}, every second by {}, four in five by {}.",
-      quantile(0.8), quantile(0.5), quantile(0.2)));
-  answer.sentences.push_back(fmt::format("Most depends on the {}: {}.", answer.moves[0].input, answer.moves[0].says));
+  answer.sentences.push_back(opening_sentence(opening_K, room_of(asked), asking.units));
+  if (answer.moves[0].over_K > 0)
+    answer.sentences.push_back(fmt::format("The cold that just opens one depends most on the {}: {}.",
+                                           answer.moves[0].input, answer.moves[0].says));
   answer.sentences.push_back(films_alike(here, asking.units));
   if (const std::string found = found_in_words(asked.found, asking.units); !found.empty())
     answer.sentences.push_back(found);
@@ -279,7 +303,7 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
       answer.onset.value > 0 && answer.onset.value < thickest_laid_m
           ? ". On average such a film checks from " + show(answer.onset.value, Quantity::film_thickness, asking.units) +
                 " up"
-          : ". No thickness that anybody lays checks in this cold"));
+          : ". On average no usual thickness of it checks in this cold"));
   answer.sentences.push_back("Go down a few degrees at a time and look: a check cannot be closed again.");
   return answer;
 }
@@ -303,12 +327,16 @@ std::string format_answer(const ChecksAnswer& answer, BenchUnits units) {
   if (!answer.colds.empty())
     text += "\nColder and warmer: any check opens; one or two only; they run too close; their distance\n";
   for (const ColdTried& c : answer.colds)
-    text += fmt::format("  {:>9}  {:>9}  {:>9}  {:>9}  {}\n", show(c.to_K, Quantity::temperature, units),
-                        per_cent(c.opens.value), per_cent(c.few.value), per_cent(c.too_far.value),
+    text += fmt::format("  {:>9}  {:>9}  {:>9}  {:>9}  {}\n", whole_degrees(c.to_K, units), per_cent(c.opens.value),
+                        per_cent(c.few.value), per_cent(c.too_far.value),
                         c.spacing.value > 0 ? show(c.spacing.value, Quantity::length, units) : "-");
-  if (!answer.moves.empty()) text += "\nWhat moves it: the cold that just opens a check\n";
-  for (const ColdMoved& m : answer.moves) text += fmt::format("  {}: {}\n", m.input, m.says);
-  for (const Note& n : answer.notes) text += "\n" + n.text;
+  const bool moves = !answer.moves.empty() && answer.moves[0].over_K > 0;
+  if (moves) text += "\nWhat moves it: the cold that just opens a check\n";
+  for (const ColdMoved& m : moves ? answer.moves : std::vector<ColdMoved>{})
+    text += fmt::format("  {}: {}\n", m.input, m.says);
+  for (const Note& n : answer.notes)
+    if (std::find(answer.sentences.begin(), answer.sentences.end(), n.text) == answer.sentences.end())
+      text += "\n" + n.text;
   return text + "\n";
 }
 

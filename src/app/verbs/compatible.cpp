@@ -86,7 +86,7 @@ template <class V>
 void describe(V& v, CompatibleAnswer& a) {
   v(member("sentences", "in plain words"), a.sentences);
   v(member("pairs", "one a coat below"), a.pairs);
-  v(member("notes", "what a person must be told"), a.notes);
+  v(member("notes", "notes, cautions and dangers"), a.notes);
 }
 
 constexpr double year_s = 365.25 * 86400;
@@ -110,6 +110,19 @@ Figure figure(std::string name, double value, Band band, Quantity quantity, std:
   f.name = std::move(name), f.value = value, f.band = band, f.quantity = quantity;
   f.law = std::move(law), f.source = std::move(source), f.kind = Kind::estimate;
   return f;
+}
+
+/// An old film of a year or more is neither sprayed nor curing; what is also in the fresh coat stays as it is.
+void set_cured(const CompatibleRequest& asked, const Library& library, std::vector<Handled>& handled) {
+  constexpr double cured_years = 1;
+  if (!library.find(asked.fresh.material)) return;  // a mixture: its parts cannot be kept apart from the old films here
+  for (Handled& one : handled) {
+    if (!one.material || one.material->id == asked.fresh.material) continue;
+    const auto is_it = [&](const OldAsked& old) { return old.film == one.material->id; };
+    one.cured_film = std::any_of(asked.old.begin(), asked.old.end(), is_it) &&
+                     std::none_of(asked.old.begin(), asked.old.end(),
+                                  [&](const OldAsked& old) { return is_it(old) && old.age_years < cured_years; });
+  }
 }
 
 Error no_film(const std::string& id, std::string key, const Library& library) {
@@ -164,7 +177,8 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
   if (asking.handled)
     for (const OldAsked& old : asked.old)
       if (const Material* film = library.find(old.film); film->opaque() && counts_as_leaded(old.age_years))
-        asking.handled->push_back({film, "", true});
+        asking.handled->push_back({film, "", true, true});
+  if (asking.handled) set_cured(asked, library, *asking.handled);
   const Weather weather{asked.temperature_K, asked.relative_humidity, asked.air_speed_m_s};
   const Result<GunMix> mix = gun_mix(*fresh, facts->own, facts->makeup.solids_frac, *given, asked.thinning,
                                      given->solvents.empty() ? "fresh" : "thinner", answer.notes);
@@ -199,8 +213,8 @@ Result<CompatibleAnswer> compatible(const CompatibleRequest& asked, const Asking
   if (one_pack(*fresh) || std::any_of(old_coats.begin(), old_coats.end(),
                                       [&](const OldAsked& o) { return one_pack(*library.find(o.film)); }))
     answer.notes.push_back({Severity::caution,
-                            "Polyurethane here is the oil-modified varnish of one pack. Is it a lacquer mixed with a "
-                            "hardener? Ask for 'two_pack_polyurethane': its solvents bite more, and it swells less.",
+                            "Polyurethane here is the one-pack, oil-modified varnish. Was it mixed with a hardener? "
+                            "Then ask for 'two_pack_polyurethane': its solvents bite more, and it swells less.",
                             one_pack(*fresh) ? "fresh" : "old"});
   for (const OldAsked& below : old_coats) {
     const Material& old = *library.find(below.film);
@@ -218,13 +232,15 @@ std::string format_answer(const CompatibleAnswer& answer, BenchUnits units) {
     if (n.severity == Severity::danger) text += n.text + "\n\n";
   for (const Pair& p : answer.pairs) {
     text += fmt::format("{} over {}: {}\n", p.fresh, p.old, plain(p.verdict));
-    text += fmt::format("  computed: {}; {}\n", p.computed == Meeting::unknown ? "open" : plain(p.computed),
+    text += fmt::format("  calculation: {}; {}\n", p.computed == Meeting::unknown ? "inconclusive" : plain(p.computed),
                         p.practice ? fmt::format("common practice (no source): {}", p.practice_says)
                                    : std::string("no common practice known"));
     for (const std::string& why : p.why) text += "  " + why + "\n";
     if (std::isfinite(p.bite.value) && p.bite.value > 0) {
       const Shown bite = shown(p.bite.value, p.bite.band, p.bite.quantity, units);
-      text += fmt::format("  bite {} ({})\n", bite.text, bite.band);
+      text += p.bite.band.low > 0.1 * p.bite.band.high
+                  ? fmt::format("  bite {} ({})\n", bite.text, bite.band)
+                  : fmt::format("  bite at most {}, perhaps none\n", show(p.bite.band.high, p.bite.quantity, units));
     }
     text += fmt::format("  test: {}\n  if it goes wrong: {}\n\n", p.test, p.rescue);
   }

@@ -194,7 +194,7 @@ Result<CountChecksAnswer> count_checks_answer(const CountChecksRequest& asked, c
     if (c->lines == 0)
       a.sentences.push_back(fmt::format("{}: no check found on {} of finish.", way, looked));
     else if (!c->evidence)
-      a.sentences.push_back(fmt::format("{}: not told; see the notes.", way));
+      a.sentences.push_back(fmt::format("{}: not counted; see the notes.", way));
     else if (!enough(*c))
       a.sentences.push_back(
           fmt::format("{}: {} on {} of finish, too few to say how far apart they lie.", way, c->lines, looked));

@@ -99,7 +99,7 @@ void describe(V& v, CountChecksAnswer& a) {
   v(member("evidence", "rows for a request to `life`"), a.evidence);
   v(member("lines", "the longest lines found, to be held against the photograph"), a.lines);
   v(member("curves", "length of fine lines by their way"), a.curves);
-  v(member("notes", "what a person must be told"), a.notes);
+  v(member("notes", "notes, cautions and dangers"), a.notes);
 }
 
 /// Reads the photograph a request names. Errors: those of the request, of the file, of count_checks(); keys as in the

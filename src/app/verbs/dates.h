@@ -39,8 +39,7 @@ struct DatesRequest {
 template <class V>
 void describe(V& v, DatesRequest& r) {
   v(member("marks", "every mark that can be read, also those that seem wrong").must(), r.marks);
-  v(member("stock_a", "how long a part bought in may lie before nobody takes it for usual", unit::year).within(0, 20),
-    r.stock_s);
+  v(member("stock_a", "usual longest time a bought part is stored", unit::year).within(0, 20), r.stock_s);
   v(member("made_a", "the same for a part made in the shop", unit::year).within(0, 20), r.made_s);
   v(member("today", "day of the question, as 2026-11-30: nothing was put together later; absent: by the clock"),
     r.today);

@@ -97,7 +97,8 @@ Result<FilmSolvent> slow_end(const DryRequest& request, const Material& first, c
       return Error{
           fmt::format("the library has no '{}'", usual), {"", 0, 0, "thinner"}, "a thinner", "name its solvents"};
     notes.push_back({Severity::information,
-                     fmt::format("{} stands for what leaves last, as usual for this binder (ESTIMATE)", material->name),
+                     fmt::format("{} is taken as the solvent that leaves last, as usual for this binder (ESTIMATE)",
+                                 material->name),
                      "thinner"});
     return film_solvent_of(*material);
   }
@@ -342,14 +343,13 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
         "the "
         "last coat, next day, after a week, two and four.");
   answer.notes.push_back({Severity::information,
-                          "film on wood cannot be read with a magnetic gauge: read it on coupons of steel sprayed "
+                          "A magnetic gauge cannot read film on wood: measure it on steel coupons sprayed "
                           "alongside",
                           ""});
-  answer.notes.push_back(
-      {Severity::information,
-       "rubber and foam of stands draw into fresh lacquer whatever its hardness: keep cotton between "
-       "(common practice, no source)",
-       "hang_on_stand"});
+  answer.notes.push_back({Severity::information,
+                          "Rubber and foam of stands mark fresh lacquer however hard it feels: keep cotton between "
+                          "(common practice, no source)",
+                          "hang_on_stand"});
   constexpr double blush_asked_from = 0.6;  // Source: common_practice, 60 to 65 % for lacquer without retarder
   if (given.solvent.of.id != "water" && request.relative_humidity > blush_asked_from)
     answer.notes.push_back(
@@ -367,13 +367,13 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
     alone.coats[0].at_s = 0;
     const auto recoat = static_cast<std::size_t>(Use::recoat);
     const double first_s = dried(alone, belief.middle, {}, month_s).ready_s[recoat];
+    const std::string first = in_words(first_s), last = in_words(std::max(first_s, seen.middle.ready_s[recoat]));
     answer.notes.push_back(
         {Severity::caution,
          fmt::format(
-             "Coat{} {} go{} on before the coat below is ready, which drags it and shuts solvent in: leave about {} "
-             "after the first coat, {} after the last.",
-             soon.size() == 1 ? "" : "s", fmt::join(soon, ", "), soon.size() == 1 ? "es" : "", in_words(first_s),
-             in_words(std::max(first_s, seen.middle.ready_s[recoat]))),
+             "Coat{} {} go{} on before the coat below is ready, which drags it and shuts solvent in: leave about {}.",
+             soon.size() == 1 ? "" : "s", fmt::join(soon, ", "), soon.size() == 1 ? "es" : "",
+             first == last ? first : fmt::format("{} after the first coat, {} after the last", first, last)),
          "coats"});
   }
   if (!seen.middle.finished)
@@ -421,6 +421,12 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
   return answer;
 }
 
+/// "nitrocellulose lacquer": an id as words.
+std::string in_plain_words(std::string id) {
+  std::replace(id.begin(), id.end(), '_', ' ');
+  return id;
+}
+
 std::string format_answer(const DryAnswer& answer, BenchUnits units) {
   std::string text;
   for (const std::string& s : answer.sentences) text += s + "\n";
@@ -430,7 +436,7 @@ std::string format_answer(const DryAnswer& answer, BenchUnits units) {
                         use.practice.empty() ? "" : fmt::format("      practice: {}\n", use.practice));
   text += "\nSolvent left, share of dry film: a day and thirty days after the last coat\n";
   for (const DryLeft& left : answer.coats)
-    text += fmt::format("  coat {:2} {} ({} dry): {:.1f} %, {:.1f} %\n", left.coat, left.material,
+    text += fmt::format("  coat {:2} {} ({} dry): {:.1f} %, {:.1f} %\n", left.coat, in_plain_words(left.material),
                         shown(left.dry.value, {}, Quantity::film_thickness, units).text, 100 * left.day.value,
                         100 * left.month.value);
   if (!answer.card.empty()) {

@@ -32,7 +32,7 @@ void describe(V& v, EnoughRequest& r) {
   v(member("have_sd_pct", "how well that is known", unit::pct).within(0, 50), r.have_sd);
   v(member("sprays_pct",
            "chance that this tin sprays and dries as it should: 98 tried and found good, 80 to be proved on scrap; "
-           "absent: 95, a tin nobody tried",
+           "absent: 95, an untested tin",
            unit::pct)
         .within(0, 100),
     r.sprays);
@@ -87,7 +87,7 @@ void describe(V& v, EnoughAnswer& a) {
   v(member("coverage", "area a litre covers with this film, loss beside the work counted"), a.coverage);
   v(member("left", "left in the tin after the job; below zero: short by so much"), a.left);
   v(member("give_up", "what to give up, first things first (order: common practice, no source)"), a.give_up);
-  v(member("notes", "what a person must be told"), a.notes);
+  v(member("notes", "notes, cautions and dangers"), a.notes);
 }
 
 Figure figure(std::string name, double value, Band band, Quantity quantity, std::string law, std::string source,
@@ -171,7 +171,7 @@ Result<EnoughAnswer> enough(const EnoughRequest& asked, const Asking& asking) {
                                     in_a_hundred(all.chance)));
   if (!asked.sprays)
     a.sentences.push_back(
-        fmt::format("That this tin sprays as it should is part of it: {} for a tin nobody tried. "
+        fmt::format("This includes the chance that the tin sprays as it should: {} for an untested tin. "
                     "Spray it out on scrap first.",
                     in_a_hundred(sprays)));
   if (!all.plenty)
@@ -189,12 +189,17 @@ std::string format_answer(const EnoughAnswer& a, BenchUnits units) {
   std::string text;
   for (const std::string& s : a.sentences) text += s + "\n";
   const Shown need = shown(a.need.value, a.need.band, a.need.quantity, units);
-  text += fmt::format("\nNeeded: {} ({}), of that {} lost in the gun. A litre covers {}.\n", need.text, need.band,
+  text += fmt::format("\nNeeded: {} ({}), of that {} lost in the gun. {}.\n", need.text, need.band,
                       show(a.fixed_loss.value, Quantity::film_volume, units),
-                      show(a.coverage.value, Quantity::area, units));
-  text += fmt::format("Chance: {} (by draws {}).\n", in_a_hundred(a.chance.value), in_a_hundred(a.drawn.value));
-  if (!a.give_up.empty()) text += "\nTo give up, first things first: chance with it alone, with all so far\n";
-  for (const Offered& o : a.give_up)
+                      units == BenchUnits::us  // 0.946 L to a quart, 10.76 ft2 to a m2
+                          ? fmt::format("A quart covers about {:.2g} ft2", 0.946 * 10.76 * a.coverage.value)
+                          : fmt::format("A litre covers about {:.2g} m2", a.coverage.value));
+  const std::string chance = in_a_hundred(a.chance.value), drawn = in_a_hundred(a.drawn.value);
+  text += fmt::format("Chance: {}{}.\n", chance, chance == drawn ? "" : fmt::format(" (by draws {})", drawn));
+  // Where it is enough as it is, there is nothing to give up.
+  const bool short_of_it = !a.give_up.empty() && a.left.band.low < 0;
+  if (short_of_it) text += "\nTo give up, first things first: chance with it alone, with all so far\n";
+  for (const Offered& o : short_of_it ? a.give_up : std::vector<Offered>{})
     text += fmt::format("  {}, {}: {}\n", in_a_hundred(o.alone.value), in_a_hundred(o.with_all_before.value), o.what);
   text += "\n";
   for (const Note& n : a.notes) text += n.text + "\n";

@@ -153,16 +153,21 @@ void say(LayAnswer& a, const LayRequest& asked, const Poured& paint, const std::
     return s.band.empty() ? s.text : fmt::format("{} ({})", s.text, s.band);
   };
   const LaidDay &today = a.days[0], &colder = a.days[1];
-  a.sentences.push_back(fmt::format("A coat lays {} of the mix and leaves {} dry: {:.0f} coat{} for {}.",
-                                    um(a.wet.value), um(a.dry.value), a.coats.value, a.coats.value == 1 ? "" : "s",
-                                    um(asked.film_m)));
+  a.sentences.push_back(fmt::format("A coat is {} wet and dries to {}: {:.0f} coat{} for {}.", um(a.wet.value),
+                                    um(a.dry.value), a.coats.value, a.coats.value == 1 ? "" : "s", um(asked.film_m)));
+  const Binder binder = paint.mix.binds->binder;
+  const bool thickened = binder == Binder::polyester;  // a yield stress the model has not
   const double open_coats =
       std::ceil(asked.film_m / dry_film_m(today.thickest.value, paint.mix.tin_solids_fraction, asked.thinning));
   if (today.holds == Holds::nowhere)
     a.sentences.push_back(
-        fmt::format("Upright it runs: it holds up to {} on an open face and up to {} at edges and holes. Go faster or "
-                    "give less flow; {:.0f} coats then.",
-                    banded(today.thickest_open), banded(today.thickest), open_coats));
+        fmt::format("Upright it runs: it holds up to {} on an open face and up to {} at edges and holes. {}",
+                    banded(today.thickest_open), banded(today.thickest),
+                    thickened ? fmt::format("As a plain liquid, that is: spraying grades of polyester are thickened to "
+                                            "hold {} and more upright (common practice, no source). Follow its data "
+                                            "sheet.",
+                                            um(150e-6))
+                              : fmt::format("Go faster or give less flow; {:.0f} coats then.", open_coats)));
   else if (today.holds == Holds::open_faces)
     a.sentences.push_back(fmt::format(
         "Upright it holds on an open face, up to {}, but may run at edges and holes from {}: go drier there.",
@@ -170,12 +175,11 @@ void say(LayAnswer& a, const LayRequest& asked, const Poured& paint, const std::
   else
     a.sentences.push_back(fmt::format("Upright it holds: up to {} at edges and holes, up to {} on an open face.",
                                       banded(today.thickest), banded(today.thickest_open)));
-  const Binder binder = paint.mix.binds->binder;
   const bool lacquer = binder == Binder::nitrocellulose || binder == Binder::acrylic || binder == Binder::vinyl;
   a.sentences.push_back(fmt::format(
-      "{}How much holds upright hangs most on the solvent that leaves between gun and work: {:.0f} % is taken, and "
-      "that share is fitted to what runs and what does not, so a trial on an upright card decides for yours.",
-      lacquer ? fmt::format("Data sheets and finishers lay {} to {} wet a coat at 18 to 33 s out of a Zahn 2 (common "
+      "{}How much holds upright depends most on the solvent that leaves between gun and work, here {:.0f} %. That "
+      "share is fitted to what runs and what does not: try it on an upright card.",
+      lacquer ? fmt::format("Data sheets and finishers spray {} to {} wet a coat at 18 to 33 s out of a Zahn 2 (common "
                             "practice, eight texts). ",
                             um(76e-6), um(127e-6))
               : "",

@@ -104,7 +104,7 @@ void describe(V& v, LayAnswer& a) {
     a.solvent_left);
   v(member("days", "today, a colder and a wetter day"), a.days);
   v(member("curves", "the coat while it dries"), a.curves);
-  v(member("notes", "what a person must be told"), a.notes);
+  v(member("notes", "notes, cautions and dangers"), a.notes);
 }
 
 Verb lay_verb();

@@ -55,12 +55,12 @@ struct HistoryItem {
 };
 template <class V>
 void describe(V& v, HistoryItem& l) {
-  v(member("lived", "what it has lived through"), l.items);
+  v(member("lived", "its history"), l.items);
   v(member("said", "none, light, medium or heavy, and between which; empty: not said in these words"), l.result);
   v(member("usual", "what any instrument of that age may have had"), l.usual);
   v(member("prior_pct", "weight in it of what any instrument may have had; the rest is evidence", unit::pct),
     l.prior_share);
-  v(member("bits", "what the evidence told"), l.bits);
+  v(member("bits", "information in the evidence [bits]"), l.bits);
   v(member("marks", "band and usual band drawn: 0 to 1 along a scale; four words have a quarter each"), l.marks);
 }
 struct PlayChance {
@@ -99,12 +99,12 @@ struct LifeAnswer {
 template <class V>
 void describe(V& v, LifeAnswer& a) {
   v(member("sentences", "what to know, most important first"), a.sentences);
-  v(member("lived", "what it has lived through, with 95 % bands"), a.items);
+  v(member("lived", "its history, with 95 % bands"), a.items);
   v(member("play", "how much it was played; hours as such cannot be known"), a.play);
   v(member("touches", "what touched it, in words; hours are orders of size"), a.touches);
   v(member("conflicts", "evidence that does not share the life of the rest"), a.conflicts);
   v(member("lives", "block for a job file"), a.lives);
-  v(member("notes", "what a person must be told"), a.notes);
+  v(member("notes", "notes, cautions and dangers"), a.notes);
 }
 
 constexpr const char* nothing_stated = "nothing known";
@@ -328,8 +328,7 @@ std::string format_answer(const LifeAnswer& a, BenchUnits units) {
 
 Verb life_verb() {
   return verb<LifeRequest, LifeAnswer>(
-      "life",
-      "What the untouched parts say it has lived through: light, play, cold, seasons, grime, and what does not fit",
+      "life", "What the untouched parts show of its history: light, play, cold, seasons, grime, and what does not fit",
       Work{}, life_answer, format_answer);
 }
 

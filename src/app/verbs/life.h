@@ -1,4 +1,4 @@
-// life: what the untouched parts say the instrument has lived through, with bands, and a block for the job file.
+// life: what the untouched parts show of the instrument's history, with bands, and a block for the job file.
 #pragma once
 
 #include "app/verb.h"

@@ -187,7 +187,7 @@ Result<SurfaceFound> surface_found(const SurfaceGiven& given, const std::string&
     const Material* wood = library.find(given.wood);
     if (!wood) return unknown_material(given.wood, key + ".wood", library);
     if (wood->role != Role::wood)
-      return Error{fmt::format("'{}' is no wood", given.wood), {"", 0, 0, key + ".wood"}, "a wood's id", ""};
+      return Error{fmt::format("'{}' is not a wood", given.wood), {"", 0, 0, key + ".wood"}, "a wood's id", ""};
     found.ground.bare = palette.bare(given.wood);
     if (wood->kind == Kind::estimate)
       found.notes.push_back(

@@ -30,8 +30,8 @@ void add_safety_notes(const ThinAnswer& answer, const Library& library, std::vec
          "thinners"});
   notes.push_back(
       {Severity::danger,
-       "Neither fire nor breath is weighed here: work out the air for this thinner before it is opened, and mix "
-       "it away from every flame and spark.",
+       "Fire and breathing are not assessed here: run `ventilate` for this thinner before you open it, and mix it "
+       "away from every flame and spark.",
        "thinners"});
 }
 
@@ -61,7 +61,7 @@ void note_short_shelf(const ThinRequest& request, const CarrierBlend& chosen, do
       const double takes_m3 = chosen.volume_fraction[i] * thinner_m3;
       if (chosen.solvents[i]->id == there.material && there.volume_m3 > 0 && takes_m3 > there.volume_m3 * (1 + 1e-9))
         notes.push_back({Severity::caution,
-                         fmt::format("It takes {} of {}; {} stands there.", show(takes_m3, Quantity::film_volume),
+                         fmt::format("It needs {} of {}; only {} in stock.", show(takes_m3, Quantity::film_volume),
                                      there.material, show(there.volume_m3, Quantity::film_volume)),
                          "shelf"});
     }
@@ -85,6 +85,14 @@ std::string refusal(const Solvency& solvency, const WetCoat& coat, const Materia
   return "";
 }
 
+bool among_lacquers(Binder b) { return b == Binder::nitrocellulose || b == Binder::acrylic || b == Binder::vinyl; }
+
+/// To what a person pours: 5 mL, below 50 mL one.
+double measurable_m3(double m3) {
+  const double step_m3 = m3 < 50e-6 ? 1e-6 : 5e-6;
+  return std::max(1e-6, step_m3 * std::round(m3 / step_m3));
+}
+
 }  // namespace
 
 Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking) {
@@ -93,13 +101,17 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   const Library& library = asking.library;
   GivenTin tin = tin_at(request, library, answer.notes, faults);
   const GivenBlend& own = tin.own;
-  const GivenBlend asked = blend_at(request.thinner, "thinner", library, answer.notes, faults);
+  // Spirit and oil finishes are thinned with what carries them; only a lacquer's thinner is designed from all there is.
+  const bool lacquer = tin.material && among_lacquers(tin.material->binder);
+  const bool customary = !lacquer && request.thinner.empty() && request.shelf.empty() && request.excluded.empty() &&
+                         !tin.own.solvents.empty();
+  const GivenBlend asked = customary ? tin.own : blend_at(request.thinner, "thinner", library, answer.notes, faults);
   const Result<Volatile> retarder = solvent_at(request.retarder, "retarder", library);
   faults.good(retarder);
   if (request.soonest_s >= request.latest_s)
     faults.list.push_back({"soonest is not before latest", {"", 0, 0, "soonest_min"}, "less than latest_min", ""});
   if (!faults.list.empty()) return faults.list;
-  const bool designed = request.thinner.empty();
+  const bool designed = request.thinner.empty() && !customary;
   if (!designed) take_thinner(tin, asked.of, 1);
 
   const Result<FittedViscosity> usual = fit_viscosity(tin.makeup, tin.readings);
@@ -137,7 +149,7 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   else
     trials = {try_thinner(shelf, asked.of.volume_fraction, film, wishes)};
   if (trials.empty())
-    return Error{fmt::format("{} solvents do not make up a thinner from what stands there", request.most_solvents),
+    return Error{fmt::format("{} solvents do not make up a thinner from what is in stock", request.most_solvents),
                  {"", 0, 0, "shelf"},
                  "enough of each for its tenth of the thinner",
                  "thin less of the tin at a time, or allow more solvents"};
@@ -168,12 +180,13 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   // The same coat that `lay` and the steps of a plan are asked about.
   std::optional<GunMix> mix;
   std::optional<WetCoat> coat;
-  for (const ThinnerTrial& trial : trials) {
-    std::vector<Note> stood_in;  // said where the blends were read
+  for (ThinnerTrial& trial : trials) {
+    std::vector<Note> stood_in;  // reported where the blends were read
     Result<GunMix> one =
         gun_mix(*tin.material, own.of, tin.makeup.solids_frac, blend_of_trial(trial), now->value, "thinner", stood_in);
     if (!one) return one.errors();
     WetCoat laid = wet_coat(*one, request.wet_m, weather);
+    trial = as_sprayed(std::move(trial), laid, film.air, wishes, mix ? &trials[0] : nullptr);
     answer.thinners.push_back(result_of(trial, shelf, laid));
     if (!mix) mix = std::move(*one), coat.emplace(std::move(laid));
   }
@@ -206,10 +219,10 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   if (now->value > 0)
     answer.sentences.push_back(fmt::format(
         "Thin one part of the tin with {:g} parts of thinner by volume ({:.2f} to {:.2f}) for {:g} s in the {}: {} "
-        "of lacquer takes {}.",
+        "of the tin takes {}.",
         0.05 * std::round(now->value / 0.05), now->band.low, now->band.high, tin.wanted.run_out_s, cup.name,
         show(volume_m3, Quantity::film_volume, asking.units),
-        show(answer.thinner_m3, Quantity::film_volume, asking.units)));
+        show(measurable_m3(answer.thinner_m3), Quantity::film_volume, asking.units)));
   else
     answer.sentences.push_back(fmt::format(
         "Put no thinner in: this tin runs {} already, thinner than the {:g} s wanted. Lay drier coats and more of "
@@ -223,9 +236,14 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
                     show(colder_K, Quantity::temperature, asking.units), tin.wanted.run_out_s, colder->value,
                     show(request.air.temperature_K, Quantity::temperature, asking.units)));
   if (designed) {
-    answer.sentences.push_back(fmt::format("Best from the shelf: {} by volume.", parts_in_words(best)));
+    answer.sentences.push_back(
+        fmt::format("{}: {} by volume.", request.shelf.empty() ? "Best of the solvents on file" : "Best from the shelf",
+                    parts_in_words(best)));
     for (const std::string& fault : best.faults) answer.sentences.push_back(fmt::format("Even so it {}.", fault));
   }
+  if (customary)
+    answer.sentences.push_back(
+        fmt::format("No thinner was given: {} by volume, what usually carries it.", parts_in_words(best)));
   answer.sentences.push_back(clearness_sentence(*coat, solvency.own_carrier));
   answer.sentences.push_back(blush_in_words(*coat, asking.units));
   answer.sentences.push_back(

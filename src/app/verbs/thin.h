@@ -43,7 +43,7 @@ template <class V>
 void describe(V& v, ShelfGiven& s) {
   v(member("material", "solvent, a material id").must(), s.material);
   v(member("price_per_litre", "in the shop's own currency; 0: not given").within(0, 10000), s.price_per_litre);
-  v(member("volume_mL", "what stands there; 0: enough", unit::mL).within(0, 1000000), s.volume_m3);
+  v(member("volume_mL", "in stock; 0: enough", unit::mL).within(0, 1000000), s.volume_m3);
 }
 
 struct ThinRequest {
@@ -65,11 +65,11 @@ void describe(V& v, ThinRequest& r) {
     r.tin);
   v(member("wanted", "how it should run; absent: 28 s in a Zahn 2"), r.wanted);
   v(member("air", "the weather at the gun").must(), r.air);
-  v(member("colder_K", "also told: thinning on a day so much colder", unit::K).within(0, 20), r.colder_K);
+  v(member("colder_K", "also shown: thinning on a day this much colder", unit::K).within(0, 20), r.colder_K);
   v(member("thinner", "solvents of the thinner; leave out to have one designed from the shelf"), r.thinner);
   v(member("shelf", "solvents to design from; none: every solvent of the library that can be worked out"), r.shelf);
   v(member("excluded", "solvents that shall not be in it, material ids"), r.excluded);
-  v(member("retarder", "slow solvent whose worth is told, a material id"), r.retarder);
+  v(member("retarder", "slow solvent to rate, a material id"), r.retarder);
   v(member("wet_um", "wet film of one coat", unit::um).within(10, 500), r.wet_m);
   v(member("spare_humidity_pct", "the air may grow so much damper before it blushes", unit::pct).within(0, 50),
     r.spare_humidity_frac);

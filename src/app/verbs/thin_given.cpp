@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "drying/solvency.h"
+#include "materials/in_words.h"
 #include "solvents/cup.h"
 
 namespace witnessline::app {
@@ -54,7 +55,7 @@ GivenBlend blend_at(const std::vector<SolventPart>& given, const std::string& ke
     const std::string here = fmt::format("{}[{}].material", key, i + 1);
     if (std::any_of(parts.begin(), parts.end(), [&](const auto& o) { return o.material == given[i].material; }))
       faults.list.push_back(
-          {fmt::format("'{}' stands there twice", given[i].material), {"", 0, 0, here}, "", "add them up"});
+          {fmt::format("'{}' is listed twice", given[i].material), {"", 0, 0, here}, "", "add them up"});
     parts.push_back({given[i].material, given[i].share_frac, here});
     sum += given[i].share_frac;
   }
@@ -154,7 +155,7 @@ std::vector<ShelfSolvent> shelf_at(const ThinRequest& request, double thinner_m3
       const auto one = faults.good(solvent_at(given.material, key, library));
       if (!one || excluded(one->id)) continue;
       if (std::any_of(shelf.begin(), shelf.end(), [&](const auto& other) { return other.of.id == one->id; })) {
-        faults.list.push_back({fmt::format("'{}' stands there twice", one->id), {"", 0, 0, key}, "", "add them up"});
+        faults.list.push_back({fmt::format("'{}' is listed twice", one->id), {"", 0, 0, key}, "", "add them up"});
         continue;
       }
       if (!one->stood_in.empty())
@@ -189,7 +190,7 @@ std::vector<ShelfSolvent> shelf_at(const ThinRequest& request, double thinner_m3
       if (one && one->stood_in.empty())
         shelf.push_back({*one, 0, 1});
       else
-        left_out += (left_out.empty() ? "" : ", ") + material.name.substr(0, material.name.find_first_of(":("));
+        left_out += (left_out.empty() ? "" : ", ") + short_name(material);
     }
     if (!left_out.empty())
       notes.push_back({Severity::information,

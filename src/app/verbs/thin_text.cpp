@@ -16,20 +16,28 @@ std::string spoken(std::string id) {
 }
 }  // namespace
 
+ThinnerTrial as_sprayed(ThinnerTrial trial, const WetCoat& coat, const Airflow& air, const ThinnerWishes& wishes,
+                        const ThinnerTrial* first) {
+  if (coat.solubility) trial.first = coat.solubility->first, trial.worst = coat.solubility->worst;
+  trial.time_10_s = coat.run.time_to_lose_s(0.1).value_or(0);
+  trial.time_50_s = coat.run.time_to_lose_s(0.5).value_or(0);
+  trial.time_90_s = coat.run.time_to_lose_s(0.9).value_or(0);
+  trial.coldest_K = coat.run.coldest_K(), trial.limits = coat.limits;
+  trial.faults = missed_wishes(trial, air, wishes);
+  if (first) trial.loses = why_behind(trial, *first);
+  return trial;
+}
+
 ThinnerResult result_of(const ThinnerTrial& trial, std::span<const ShelfSolvent> shelf, const WetCoat& coat) {
   ThinnerResult result;
   for (std::size_t i = 0; i < shelf.size(); ++i)
     if (trial.volume_fraction[i] > 0) result.parts.push_back({shelf[i].of.id, trial.volume_fraction[i]});
-  const Judged first = coat.solubility ? coat.solubility->first : trial.first,
-               worst = coat.solubility ? coat.solubility->worst : trial.worst;
-  result.staying = worst.staying;
-  result.first_difference = first.difference, result.worst_difference = worst.difference,
-  result.worst_load = worst.load;
-  result.time_10_s = coat.run.time_to_lose_s(0.1).value_or(0),
-  result.time_50_s = coat.run.time_to_lose_s(0.5).value_or(0);
-  result.time_90_s = coat.run.time_to_lose_s(0.9).value_or(0);
-  result.coldest_K = coat.run.coldest_K(), result.dew_point_K = coat.dew_point_K;
-  result.no_mist_frac = coat.limits.no_mist, result.no_blush_frac = coat.limits.no_blush, result.blush = coat.blush;
+  result.staying = trial.worst.staying;
+  result.first_difference = trial.first.difference, result.worst_difference = trial.worst.difference;
+  result.worst_load = trial.worst.load;
+  result.time_10_s = trial.time_10_s, result.time_50_s = trial.time_50_s, result.time_90_s = trial.time_90_s;
+  result.coldest_K = trial.coldest_K, result.dew_point_K = coat.dew_point_K;
+  result.no_mist_frac = trial.limits.no_mist, result.no_blush_frac = trial.limits.no_blush, result.blush = coat.blush;
   result.price_per_litre = trial.price_per_L;
   result.faults = trial.faults, result.loses = trial.loses;
   return result;
@@ -128,12 +136,18 @@ std::string add_retarder(const std::vector<ShelfSolvent>& shelf, const std::vect
     time.y.push_back(trial.time_90_s / 60);
   }
   for (Curve* curve : {&limit, &mist, &time}) curves.push_back(std::move(*curve));
+  // Differences: as sprayed, part of the solvent is gone in flight, which shifts both alike.
+  const double points = 100 * (tenth.limits.no_blush - without.limits.no_blush),
+               minutes = (tenth.time_90_s - without.time_90_s) / 60;
+  if (std::abs(points) < 1.5)
+    return fmt::format("A tenth of {} as retarder would gain nothing worth having against blush here.",
+                       spoken(retarder.id));
   return fmt::format(
-      "10 % of {} as retarder moves the humidity at which it blushes from {:.0f} to {:.0f} % and the time until 90 % "
-      "has gone from {:.1f} to {:.1f} min{}.",
-      spoken(retarder.id), 100 * without.limits.no_blush, 100 * tenth.limits.no_blush, without.time_90_s / 60,
-      tenth.time_90_s / 60,
-      tenth.worst.staying == Staying::stays ? "" : "; whether it stays clear then only a test card shows");
+      "A tenth of {} as retarder moves the humidity at which it blushes {} by {:.0f} points and the time until 90 % "
+      "has gone {} by {:.1f} min{}.",
+      spoken(retarder.id), points > 0 ? "up" : "down", std::abs(points), minutes >= 0 ? "up" : "down",
+      std::abs(minutes),
+      tenth.worst.staying == Staying::stays ? "" : "; only a test card shows whether it stays clear then");
 }
 
 namespace {

@@ -12,6 +12,8 @@
 namespace witnessline::app {
 
 /// A thinner in the tin's coat, as wet_coat() has it.
+/// A trial by the figures of its coat as sprayed, which is what `lay` answers too; against the first so corrected.
+ThinnerTrial as_sprayed(ThinnerTrial, const WetCoat&, const Airflow&, const ThinnerWishes&, const ThinnerTrial* first);
 ThinnerResult result_of(const ThinnerTrial&, std::span<const ShelfSolvent>, const WetCoat&);
 /// "40 butyl_acetate, 60 mek"
 std::string parts_in_words(const ThinnerResult&);

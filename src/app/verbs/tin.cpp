@@ -64,7 +64,7 @@ void describe(V& v, TinAnswer& a) {
   v(member("settling", "what sinks"), a.settling);
   v(member("strainer", "opening of the strainer"), a.strainer);
   v(member("good_for", "time it may be sprayed after stirring"), a.good_for);
-  v(member("notes", "what a person must be told"), a.notes);
+  v(member("notes", "notes, cautions and dangers"), a.notes);
 }
 
 const char* plain(TinVerdict v) {
@@ -84,6 +84,14 @@ Figure figure(std::string name, double value, Quantity quantity, std::string law
   f.name = std::move(name), f.value = value, f.quantity = quantity;
   f.law = std::move(law), f.source = std::move(source), f.kind = kind;
   return f;
+}
+
+/// Whole minutes a person at a gun keeps to, never later than the grains allow but for the first.
+int stirred_every_min(double good_for_s) {
+  int every = 1;
+  for (const int minutes : {2, 5, 10, 15, 20, 30})
+    if (60.0 * minutes <= good_for_s) every = minutes;
+  return every;
 }
 
 constexpr double hour_s = 3600, fallen_share = 0.02;  // ESTIMATE: a fiftieth of a pigment gone is not seen
@@ -203,11 +211,10 @@ Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
     constexpr double longest_filling_s = 3600;  // a cup is sprayed out sooner
     a.sentences.push_back(soonest_s > longest_filling_s
                               ? "Its grains stay up while a cup is sprayed out: stir it each time you fill."
-                              : fmt::format("Stir or swirl it again every {:.0f} min.", std::max(1.0, soonest_s / 60)));
+                              : fmt::format("Stir or swirl it again every {} min.", stirred_every_min(soonest_s)));
   } else if (grains.empty() && paint->pigmented) {
     a.notes.push_back({Severity::caution,
-                       "Its grains are not given: how soon it settles is not known. Stir every few "
-                       "minutes.",
+                       "Its pigment grains are not given, so settling can't be computed: stir every few minutes.",
                        "tin.grains"});
   }
   a.sentences.push_back(fmt::format("Strain it through {:.0f} um.", a.strainer.value * 1e6));

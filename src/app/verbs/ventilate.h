@@ -118,7 +118,7 @@ void describe(V& v, VentilateAnswer& a) {
   v(member("cartridges", "whether organic-vapour cartridges hold what is sprayed"), a.cartridges);
   v(member("says", "in plain sentences"), a.says);
   v(member("curves", "vapour over time"), a.curves);
-  v(member("notes", "what a person must be told"), a.notes);
+  v(member("notes", "notes, cautions and dangers"), a.notes);
 }
 
 Verb ventilate_verb();

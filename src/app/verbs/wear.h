@@ -134,7 +134,7 @@ void describe(V& v, WearAnswer& a) {
   v(member("edges", "edges of what is worn through, the thickest first"), a.edges);
   v(member("showing", "the most believable places for what should show"), a.showing);
   v(member("touches", "what touches this body, and how"), a.touches);
-  v(member("notes", "what a person must be told"), a.notes);
+  v(member("notes", "notes, cautions and dangers"), a.notes);
 }
 
 Verb wear_verb();

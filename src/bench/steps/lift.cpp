@@ -104,11 +104,11 @@ Result<StepResult> work(const Lift& step, StepContext& context) {
       (reach->open[v] > 0 ? residue_m2 : covered_m2) += static_cast<double>(areas[v]);
   if (covered_m2 > 0)
     context.note(Severity::information,
-                 fmt::format("'{}' stays on {} under tape and plugs", step.coat, area_text(covered_m2)));
+                 fmt::format("{} of '{}' remain under tape and plugs.", area_text(covered_m2), step.coat));
   if (residue_m2 > 0)
     context.note(Severity::information,
-                 fmt::format("'{}' stays on {} as residue or where the edge of the work fades out", step.coat,
-                             area_text(residue_m2)));
+                 fmt::format("{} of '{}' remain as residue or where the edge of the work fades out.",
+                             area_text(residue_m2), step.coat));
   context.warn_of_dust(books, *paints, reach->open);
   if (lost_originals > 0)
     context.note(Severity::caution, fmt::format("original finish comes off with '{}'", step.coat));

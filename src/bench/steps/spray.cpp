@@ -77,7 +77,7 @@ void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& w
       context.note(
           Severity::caution,
           fmt::format("{} wet in one coat may run on an upright face: about {} holds there, and {} at edges and holes. "
-                      "Lay thinner coats, thin less, or lay the face level",
+                      "Spray thinner coats, thin less, or lay the face flat",
                       show(coats.wet_m, Quantity::film_thickness), holds(open_m), holds(usual_visible_run_m)));
   }
 }
@@ -283,10 +283,11 @@ Result<StepResult> work(const MeltIn& step, StepContext& context) {
     return context.error(
         fmt::format("nothing here can be melted into: these solvents do not soften {}", laid->unbitten), "where",
         "an aged coat that solvents still dissolve (lacquer, shellac, spirit varnish) and a finish of its kind",
-        "lift that coat first, take a finish that bites it, or key it by sanding and spray over it");
+        "lift that coat first, take a finish that bites it, or scuff-sand it and spray over it");
   if (laid->unbitten_m2 > 0)
-    context.note(Severity::caution, fmt::format("does not melt into {} on {}: there it only lies on top",
-                                                laid->unbitten, area_text(laid->unbitten_m2)));
+    context.note(Severity::caution,
+                 fmt::format("does not melt into {} on {}: it does not bond there by melting in; scuff first",
+                             laid->unbitten, area_text(laid->unbitten_m2)));
   std::size_t checks = 0;
   for (const Mark& mark : *context.before.marks) checks += mark.kind == MarkKind::check;
   if (checks > 0)

@@ -407,8 +407,8 @@ Result<StepResult> work(const Wait& step, StepContext& context) {
       context.note(
           Severity::caution,
           "an acid-cured lacquer gives off formaldehyde while it cures, most in the first days and some for "
-          "weeks: it poisons, and no cartridge for vapours alone holds it; air the drying room, and nobody stays "
-          "in it (common practice, no source)");
+          "weeks: it poisons, and no cartridge for vapours alone holds it; air the drying room and keep everyone "
+          "out of it (common practice, no source)");
       break;
     }
   if (room->transition_assumed())

@@ -67,6 +67,16 @@ TEST(LayVerb, NoGunLaysThat) {
   fault(R"(,"flow_mL_min": 2, "speed_m_s": 3)", "flow_mL_min");
 }
 
+// Common practice, no source: spraying polyester is thickened and builds 150 um and more a coat.
+TEST(LayVerb, ARunOfPolyesterIsAnsweredAsAPlainLiquid) {
+  const auto answered = ask_json(
+      lay_verb(), R"({"tin": {"material": "polyester"}, "flow_mL_min": 200, "film_um": 200, "speed_m_s": 0.35})",
+      PROJECT_FOLDER, BenchUnits::metric);
+  ASSERT_TRUE(answered) << answered.errors()[0].text();
+  EXPECT_NE(answered->text.find("thickened to hold 150 um"), std::string::npos) << answered->text;
+  EXPECT_EQ(answered->text.find("coats then"), std::string::npos) << answered->text;
+}
+
 TEST(LayVerb, AWetterDayThanAirCanHoldIsReported) {
   EXPECT_NE(asked(R"(,"flow_mL_min": 120, "relative_humidity_pct": 90)")->text.find("100 % is taken"),
             std::string::npos);

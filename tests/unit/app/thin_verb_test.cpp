@@ -30,6 +30,35 @@ Error fault(const std::string& json, const std::string& key) {
   return answered.errors()[0];
 }
 
+// Common practice, no source: an oil varnish is thinned with mineral spirits, shellac with alcohol.
+TEST(ThinVerb, SpiritAndOilFinishesAreThinnedWithWhatCarriesThem) {
+  for (const auto& [paint, carrier] : {std::pair{"oil_varnish", "mineral_spirits"}, {"shellac", "ethanol"}}) {
+    const auto answered = asked(
+        fmt::format(
+            R"("tin": {{"material": "{}", "readings": [{{"cup": "ford_4", "run_out_s": 60, "temperature_degC": 21}}]}},)",
+            paint) +
+        air);
+    ASSERT_TRUE(answered) << answered.errors()[0].text();
+    EXPECT_EQ(answered->answer.find("thinners")->list[0].find("parts")->list[0].find("material")->text, carrier);
+    EXPECT_NE(answered->text.find("No thinner was given"), std::string::npos) << answered->text;
+    EXPECT_EQ(answered->text.find("Best"), std::string::npos) << answered->text;
+  }
+}
+
+// What a thinner misses and where it blushes are one figure.
+TEST(ThinVerb, FaultsAgreeWithTheFiguresBesideThem) {
+  const auto answered = asked(tin + R"(,"air": {"temperature_degC": 30, "humidity_pct": 80, "speed_m_s": 0.3})");
+  ASSERT_TRUE(answered) << answered.errors()[0].text();
+  for (const Tree& one : answered->answer.find("thinners")->list) {
+    const std::string slow = fmt::format("{:.1f} min", one.find("time_90_min")->number);
+    const std::string blushes = fmt::format("passes {:.0f} %", one.find("no_blush_pct")->number);
+    for (const Tree& fault : one.find("faults")->list) {
+      if (fault.text.starts_with("dries")) EXPECT_NE(fault.text.find(slow), std::string::npos) << fault.text;
+      if (fault.text.starts_with("blushes once")) EXPECT_NE(fault.text.find(blushes), std::string::npos) << fault.text;
+    }
+  }
+}
+
 TEST(ThinVerb, DesignsFromTheShelfOfTheExample) {
   const Result<Answered> answered = ask_file(thin_verb(), example_folder() + "/thin.toml", BenchUnits::metric);
   ASSERT_TRUE(answered) << answered.errors()[0].text();

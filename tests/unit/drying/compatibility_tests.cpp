@@ -42,7 +42,7 @@ TEST(Compatibility, NothingMakesDustOfLead) {
   for (const std::string& fresh : finishes()) {
     const Compatibility c = over(fresh, "house_enamel_white");
     for (const std::string& shown_text : {c.test, c.rescue})
-      for (const char* word : {"Key", "key with", "flat it", "mechanically", "P400"})
+      for (const char* word : {"Scuff", "scuff with", "level it", "mechanically", "P400"})
         EXPECT_EQ(shown_text.find(word), std::string::npos) << shown_text;
     EXPECT_EQ(c.test.rfind("Test it for lead", 0), 0u);
   }

@@ -55,6 +55,27 @@ TEST(Handled, OldColourCountsAsLeadedWhateverItsMaterialSays) {
   EXPECT_FALSE(counts_as_leaded(5));
 }
 
+// A film hard for years is not sprayed and gives nothing off; what stays in it as poison or as fire does.
+TEST(Handled, ACuredFilmIsNotCautionedAsPaint) {
+  const auto film = [](const char* id) { return Handled{library().find(id), "", false, true}; };
+  const Handled lacquer{library().find("nitrocellulose_lacquer"), "", false};
+  const std::vector<Handled> over{lacquer, film("polyester"), film("oil_varnish"), film("house_enamel_white")};
+  const auto raised = hazards_of(over, {.sprays = true});
+  EXPECT_FALSE(raises(raised, Hazard::hardener, Severity::danger));
+  EXPECT_FALSE(raises(raised, Hazard::poison_mist, Severity::danger)) << "nobody sprays the old enamel";
+  EXPECT_TRUE(raises(raised, Hazard::old_pigments, Severity::danger)) << "its dust is lead all the same";
+  EXPECT_FALSE(raises(raised, Hazard::oily_rags, Severity::caution));
+  EXPECT_FALSE(raises(raised, Hazard::nitrocellulose_residue, Severity::danger)) << "no oil in the filter";
+  EXPECT_TRUE(raises(raised, Hazard::nitrocellulose_residue, Severity::caution));
+}
+
+TEST(Handled, StyreneIsNamedByItsPaint) {
+  const auto both = of({"styrene", "polyester"}), alone = of({"styrene"});
+  for (const RaisedHazard& one : both)
+    if (one.hazard == Hazard::hardener) EXPECT_EQ(one.text.find("; styrene"), std::string::npos) << one.text;
+  EXPECT_TRUE(raises(alone, Hazard::hardener, Severity::danger));
+}
+
 TEST(Handled, HazardsComeFromDataNotFromNames) {
   Material made = *library().find("shellac");
   made.name = "lead-free isocyanate-free finish", made.cautions = {"No lead, no isocyanate, no styrene."};
