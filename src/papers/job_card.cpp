@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "papers/page.h"
 
@@ -48,6 +49,14 @@ struct Settings {
   }
 };
 
+/// What an open question is about, in a word or two.
+std::string subject_of(const HoldPoint& hold) {
+  if (hold.hazard == Hazard::none) return "another question";
+  std::string word = words(&hold.hazard)[static_cast<std::size_t>(hold.hazard)];
+  std::replace(word.begin(), word.end(), '_', ' ');
+  return word;
+}
+
 }  // namespace
 
 std::string where_words(const Where& where) {
@@ -77,6 +86,7 @@ std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& jo
         "begin.</p>",
         outcome.open_hold_points.size(), outcome.open_hold_points.size() == 1 ? " is" : "s are");
   html += "<ol>";
+  std::map<std::string, std::size_t> asked_at;  // a question is printed in full where it is first met
   for (std::size_t i = 0; i < plan.steps.size(); ++i) {
     PlannedStep step = plan.steps[i];
     const std::string word(word_of(step.step));
@@ -92,10 +102,18 @@ std::string job_card(const Plan& plan, const PlanOutcome& outcome, const Job& jo
     html +=
         fmt::format("<li><span class=\"no\">{}</span><div class=\"what\"><b>{}</b> {}<span>{}</span><span>{}</span>",
                     i + 1, escaped(stated), escaped(settings.where), escaped(step.why), escaped(detail));
-    for (const HoldPoint& hold : outcome.open_hold_points)
-      if (std::find(hold.before.begin(), hold.before.end(), word) != hold.before.end() ||
-          std::find(hold.before.begin(), hold.before.end(), step.id) != hold.before.end())
+    std::string asked_above;
+    for (const HoldPoint& hold : outcome.open_hold_points) {
+      if (std::find(hold.before.begin(), hold.before.end(), word) == hold.before.end() &&
+          std::find(hold.before.begin(), hold.before.end(), step.id) == hold.before.end())
+        continue;
+      const auto [asked, first] = asked_at.emplace(hold.question, i + 1);
+      if (first)
         html += "<p class=\"hold\"><b>HOLD.</b> " + escaped(hold.question) + "</p>";
+      else
+        asked_above += fmt::format("{}{} (step {})", asked_above.empty() ? "" : ", ", subject_of(hold), asked->second);
+    }
+    if (!asked_above.empty()) html += "<p class=\"hold\"><b>HOLD.</b> Asked above: " + escaped(asked_above) + ".</p>";
     if (i + 1 < outcome.steps.size()) {
       std::vector<Note> grave;
       for (const Note& note : outcome.steps[i + 1].notes)

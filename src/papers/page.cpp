@@ -66,7 +66,8 @@ std::string note_boxes(std::vector<Note> notes) {
   };
   std::vector<Box> boxes;  // what is said of one step or thing stands together
   std::vector<std::string> stated;
-  for (const Note& note : notes) {
+  for (Note& note : notes) {
+    std::replace(note.about.begin(), note.about.end(), '_', ' ');
     if (std::find(stated.begin(), stated.end(), note.text) != stated.end()) continue;
     stated.push_back(note.text);
     const auto box = std::find_if(boxes.begin(), boxes.end(), [&](const Box& b) {

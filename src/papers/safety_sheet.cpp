@@ -50,9 +50,12 @@ std::string air_table(const PlanOutcome& plan, Workings& workings) {
     html += fmt::format(
         "<tr><td>{}{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></"
         "tr>",
-        escaped(a.step), a.drying ? " (drying)" : "", workings.cite(a.vapour_mass, place),
+        joined({a.step}), a.drying ? " (drying)" : "", workings.cite(a.vapour_mass, place),
         workings.cite(a.asked.fire, place), workings.cite(a.asked.breathing, place),
-        a.drying ? "\u2013" : workings.cite(a.asked.face, place), workings.cite(a.asked.ruling, place),
+        a.drying ? "\u2013" : workings.cite(a.asked.face, place),
+        std::isfinite(a.asked.ruling.value) || !(a.asked.at_least.value > 0)
+            ? workings.cite(a.asked.ruling, place)
+            : "at least " + workings.cite(a.asked.at_least, place),
         workings.cite(a.fan, place),
         a.poison.empty() ? workings.cite(a.clear, place) : "no time can be given: " + escaped(a.poison),
         verdict_words(a.verdict));
@@ -72,11 +75,33 @@ std::string cartridge_lines(const PlanOutcome& plan) {
         *same = c;
     }
   if (all.empty()) return {};
-  std::string html = "<h3>Cartridges</h3><table><tbody>";
+  struct Line {
+    std::vector<std::string> solvents;
+    std::string before, after, source;  // of the sentence, around the solvent's name where it has one
+    bool named = false, bad = false;
+  };
+  std::vector<Line> rows;  // what is the same of several solvents stands once
   for (const CartridgeAnswer& c : all) {
-    const bool bad = c.fit != CartridgeFit::holds;
-    html += fmt::format("<tr><td>{}</td><td{}>{}</td><td>{}</td></tr>", escaped(c.solvent),
-                        bad ? " class=\"refused\"" : "", escaped(c.says), escaped(c.source));
+    const std::size_t at = c.says.find(c.solvent);
+    const bool named = at != std::string::npos;
+    Line line{
+        {c.solvent}, named ? c.says.substr(0, at) : c.says, named ? c.says.substr(at + c.solvent.size()) : "", c.source,
+        named,       c.fit != CartridgeFit::holds};
+    const auto same = std::find_if(rows.begin(), rows.end(), [&](const Line& l) {
+      return l.named == line.named && l.bad == line.bad && l.before == line.before && l.after == line.after &&
+             l.source == line.source;
+    });
+    if (same == rows.end())
+      rows.push_back(std::move(line));
+    else
+      same->solvents.push_back(c.solvent);
+  }
+  std::string html = "<h3>Cartridges</h3><table><tbody>";
+  for (const Line& l : rows) {
+    const std::string names = safety::listed(l.solvents);
+    html +=
+        fmt::format("<tr><td>{}</td><td{}>{}</td><td>{}</td></tr>", escaped(names), l.bad ? " class=\"refused\"" : "",
+                    escaped(l.before + (l.named ? names : "") + l.after), escaped(l.source));
   }
   return html + "</tbody></table>";
 }

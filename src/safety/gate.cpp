@@ -74,7 +74,7 @@ class Questions {
       double asked_m3_s = 0, clear_s = 0, fan_m3_s = 0;
       bool enough = true, respirator = false, kept_out = false;
       std::vector<std::string> short_of_air, poisonous, curing, immediate;
-      std::string instead;
+      std::string instead, most_in;
       for (const StepAir& s : airs) {
         ask(Hazard::ignition, s.step);
         ask(Hazard::skin, s.step);
@@ -85,7 +85,7 @@ class Questions {
           ask(Hazard::tin_contents, s.step).firm = true;
         }
         question = &ask(drying ? Hazard::drying_air : Hazard::spraying_air, s.step);
-        asked_m3_s = std::max(asked_m3_s, s.asked.at_least.value);
+        if (s.asked.at_least.value > asked_m3_s) asked_m3_s = s.asked.at_least.value, most_in = s.step;
         if (std::isfinite(s.fan.value)) fan_m3_s = s.fan.value;
         if (std::isfinite(s.clear.value)) clear_s = std::max(clear_s, s.clear.value);
         respirator |= s.verdict == AirVerdict::enough_with_respirator;
@@ -125,7 +125,8 @@ class Questions {
         says += " Can't be assessed, data missing: treat it as unsafe.";
         if (!(fan_m3_s > 0)) says += " Enter the room's volume and what its fan moves under [room].";
         if (asked_m3_s > 0)
-          says += fmt::format(" It needs {}.", describe_flow(asked_m3_s, BenchUnits::metric, "at least "));
+          says += fmt::format(" Most is needed by {}: {}.", most_in,
+                              describe_flow(asked_m3_s, BenchUnits::metric, "at least "));
       }
       if (!immediate.empty())
         (enough ? question->hold.answer : says) += fmt::format(

@@ -36,6 +36,11 @@ TEST(Figure, ShownWithItsBand) {
   EXPECT_EQ(s.band, "34 um to 42 um");
   EXPECT_NEAR(s.value, 38.1, 1e-12);
   EXPECT_EQ(shown(38.1e-6, {}, Quantity::film_thickness, BenchUnits::us).band, "");
+  constexpr double h = 3600;
+  EXPECT_EQ(shown(46 * h, {29.4 * h, 65 * h}, Quantity::duration, BenchUnits::metric).band, "29 h to 65 h")
+      << "one unit for a value and its band";
+  EXPECT_EQ(show(3292 / h, Quantity::air_flow, BenchUnits::metric), "3300 m3/h") << "two figures";
+  EXPECT_EQ(show(26.1 * 60, Quantity::duration, BenchUnits::metric), "26 min");
 }
 
 }  // namespace

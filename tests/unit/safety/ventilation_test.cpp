@@ -203,6 +203,23 @@ TEST(Ignition, TheLowestOfTheBlendRules) {
   EXPECT_EQ(ignition_advice(ignition_of(std::vector{flow("water", 1e-6)}), room_K), "");
 }
 
+TEST(Ignition, OfSeveralStepsStandsInOneSentenceACase) {
+  const Ignition both = either_of(ignition_of(std::vector{flow("heptane", 1e-6), flow("pm_acetate", 1e-6)}),
+                                  ignition_of(std::vector{flow("acetone", 1e-6), flow("pm_acetate", 1e-6)}));
+  EXPECT_NEAR(*both.flash_K, 253.15, 1e-9);
+  EXPECT_EQ(both.unknown.size(), 1u) << "a name stands once";
+  const std::string text = ignition_advice(both, room_K);
+  EXPECT_EQ(text.find(" flashes at "), text.rfind(" flashes at ")) << text;
+  EXPECT_NE(text.find("incomplete: assume any spark or hot surface lights it."), std::string::npos) << text;
+}
+
+TEST(Missing, StandsOnceWithWhereItIsEntered) {
+  EXPECT_EQ(describe_missing({"the solvents of a", "the solvents of b", "the solvents of c"}),
+            "The solvents of a, b and c are missing: enter them under [[contents]].");
+  EXPECT_EQ(describe_missing({"a breathing limit of d"}), "Needed: a breathing limit of d.");
+  EXPECT_EQ(listed({"shellac, two-pound cut", "lacquer"}), "shellac, two-pound cut; and lacquer");
+}
+
 TEST(Contents, ATinNobodyReadTheSheetOfIsUnknown) {
   std::vector<VapourFlow> flows;
   const Material& lacquer = *library().find("nitrocellulose_lacquer");
