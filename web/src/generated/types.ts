@@ -2201,7 +2201,7 @@ export interface VentilateAnswer {
   says: string[];
   /** vapour over time */
   curves: Curve[];
-  /** what a person must be told */
+  /** notes, cautions and dangers */
   notes: Note[];
 }
 
@@ -2252,7 +2252,7 @@ export interface TinAnswer {
   strainer: Figure;
   /** time it may be sprayed after stirring */
   good_for: Figure;
-  /** what a person must be told */
+  /** notes, cautions and dangers */
   notes: Note[];
 }
 
@@ -2328,7 +2328,7 @@ export interface CompatibleAnswer {
   sentences: string[];
   /** one a coat below */
   pairs: Pair[];
-  /** what a person must be told */
+  /** notes, cautions and dangers */
   notes: Note[];
 }
 
@@ -2337,7 +2337,7 @@ export interface EnoughRequest {
   tin: PaintTin;
   /** how well that is known [pct] */
   have_sd_pct: number;
-  /** chance that this tin sprays and dries as it should: 98 tried and found good, 80 to be proved on scrap; absent: 95, a tin nobody tried [pct] */
+  /** chance that this tin sprays and dries as it should: 98 tried and found good, 80 to be proved on scrap; absent: 95, an untested tin [pct] */
   sprays_pct: number | null;
   /** to be covered [cm2] */
   area_cm2: number;
@@ -2395,7 +2395,7 @@ export interface EnoughAnswer {
   left: Figure;
   /** what to give up, first things first (order: common practice, no source) */
   give_up: Offered[];
-  /** what a person must be told */
+  /** notes, cautions and dangers */
   notes: Note[];
 }
 
@@ -2490,7 +2490,7 @@ export interface LayAnswer {
   days: LaidDay[];
   /** the coat while it dries */
   curves: Curve[];
-  /** what a person must be told */
+  /** notes, cautions and dangers */
   notes: Note[];
 }
 
@@ -2515,7 +2515,7 @@ export interface ShelfGiven {
   material: string;
   /** in the shop's own currency; 0: not given */
   price_per_litre: number;
-  /** what stands there; 0: enough [mL] */
+  /** in stock; 0: enough [mL] */
   volume_mL: number;
 }
 
@@ -2526,7 +2526,7 @@ export interface ThinRequest {
   wanted: CupWanted | null;
   /** the weather at the gun */
   air: AirGiven;
-  /** also told: thinning on a day so much colder [K] */
+  /** also shown: thinning on a day this much colder [K] */
   colder_K: number;
   /** solvents of the thinner; leave out to have one designed from the shelf */
   thinner: SolventPart[];
@@ -2534,7 +2534,7 @@ export interface ThinRequest {
   shelf: ShelfGiven[];
   /** solvents that shall not be in it, material ids */
   excluded: string[];
-  /** slow solvent whose worth is told, a material id */
+  /** slow solvent to rate, a material id */
   retarder: string;
   /** wet film of one coat [um] */
   wet_um: number;
@@ -2626,7 +2626,7 @@ export interface MarkGiven {
 export interface DatesRequest {
   /** every mark that can be read, also those that seem wrong */
   marks: MarkGiven[];
-  /** how long a part bought in may lie before nobody takes it for usual [a] */
+  /** usual longest time a bought part is stored [a] */
   stock_a: number;
   /** the same for a part made in the shop [a] */
   made_a: number;
@@ -2770,7 +2770,7 @@ export interface CountChecksAnswer {
   lines: LineResult[];
   /** length of fine lines by their way */
   curves: Curve[];
-  /** what a person must be told */
+  /** notes, cautions and dangers */
   notes: Note[];
 }
 
@@ -2905,7 +2905,7 @@ export interface BandMarks {
 }
 
 export interface HistoryItem {
-  /** what it has lived through */
+  /** its history */
   lived: Figure;
   /** none, light, medium or heavy, and between which; empty: not said in these words */
   said: string;
@@ -2913,7 +2913,7 @@ export interface HistoryItem {
   usual: Figure;
   /** weight in it of what any instrument may have had; the rest is evidence [pct] */
   prior_pct: number;
-  /** what the evidence told */
+  /** information in the evidence [bits] */
   bits: number;
   /** band and usual band drawn: 0 to 1 along a scale; four words have a quarter each */
   marks: BandMarks;
@@ -2946,7 +2946,7 @@ export interface ConflictResult {
 export interface LifeAnswer {
   /** what to know, most important first */
   sentences: string[];
-  /** what it has lived through, with 95 % bands */
+  /** its history, with 95 % bands */
   lived: HistoryItem[];
   /** how much it was played; hours as such cannot be known */
   play: PlayChance[];
@@ -2956,7 +2956,7 @@ export interface LifeAnswer {
   conflicts: ConflictResult[];
   /** block for a job file */
   lives: string;
-  /** what a person must be told */
+  /** notes, cautions and dangers */
   notes: Note[];
 }
 
@@ -3187,6 +3187,6 @@ export interface WearAnswer {
   showing: ShowingResult[];
   /** what touches this body, and how */
   touches: TouchResult[];
-  /** what a person must be told */
+  /** notes, cautions and dangers */
   notes: Note[];
 }
