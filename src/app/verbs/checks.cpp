@@ -88,12 +88,12 @@ ColdTried tried(const FilmsInCold& films, double to_K) {
 
 std::string of_ten(double share) { return fmt::format("{:.0f} of 10", 10 * share); }
 
-/// How many films alike show none, one or two, and more.
+/// How many such films show none, one or two, and more.
 std::string films_alike(const ColdTried& c, BenchUnits units) {
   const double more = c.opens.value - c.few.value;
-  if (c.opens.value < 0.05) return "Likely none: fewer than 1 film alike in 20 shows any.";
-  std::string text = c.opens.value < 0.5 ? fmt::format("Likely none: {} films alike show any", of_ten(c.opens.value))
-                                         : fmt::format("{} films alike show checks", of_ten(c.opens.value));
+  if (c.opens.value < 0.05) return "Likely none: fewer than 1 such film in 20 shows any.";
+  std::string text = c.opens.value < 0.5 ? fmt::format("Likely none: {} such films show any", of_ten(c.opens.value))
+                                         : fmt::format("{} such films show checks", of_ten(c.opens.value));
   if (10 * c.few.value >= 0.5) text += fmt::format(", {} one or two only", of_ten(c.few.value));
   if (c.spacing.value > 0 && 10 * more >= 0.5)
     text +=
@@ -117,17 +117,17 @@ std::string at_words(double to_K, double room_K, BenchUnits units) {
   return never(to_K) ? "none down to " + whole_degrees(coldest_followed_K, units) : whole_degrees(to_K, units);
 }
 
-/// "One film alike in five checks by -6 degC, half by -21 degC; ..." `opening_K`: of films alike, ascending.
+/// "Checks open in one such film in five by -6 degC, half by -21 degC, ..." `opening_K`: of such films, ascending.
 std::string opening_sentence(const std::vector<double>& opening_K, double room_K, BenchUnits units) {
-  constexpr std::pair<double, const char*> shares[] = {{0.8, "one film in five"}, {0.5, "half"}, {0.2, "four in five"}};
+  constexpr std::pair<double, const char*> shares[] = {{0.8, "one such film in five"}, {0.5, "half"}, {0.2, "four in five"}};
   std::string text;
   for (const auto& [share, which] : shares) {
     const double at_K = opening_K[static_cast<std::size_t>(share * static_cast<double>(opening_K.size() - 1))];
     if (never(at_K)) break;
-    text += fmt::format("{}{} by {}", text.empty() ? "Of films alike checks open in " : ", ", which,
+    text += fmt::format("{}{} by {}", text.empty() ? "Checks open in " : ", ", which,
                         at_words(at_K, room_K, units));
   }
-  return text.empty() ? fmt::format("Fewer than one film alike in five checks at all down to {}.",
+  return text.empty() ? fmt::format("Fewer than one such film in five checks at all, even at {}.",
                                     whole_degrees(coldest_followed_K, units))
                       : text + ".";
 }

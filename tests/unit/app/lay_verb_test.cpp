@@ -70,7 +70,7 @@ TEST(LayVerb, NoGunLaysThat) {
 // Common practice, no source: spraying polyester is thickened and builds 150 um and more a coat.
 TEST(LayVerb, ARunOfPolyesterIsAnsweredAsAPlainLiquid) {
   const auto answered = ask_json(
-      lay_verb(), R"({"tin": {"material": "polyester"}, "flow_mL_min": 200, "film_um": 200, "speed_m_s": 0.35})",
+      lay_verb(), R"({"tin": {"material": "polyester"}, "flow_mL_min": 600, "film_um": 200, "speed_m_s": 0.35})",
       PROJECT_FOLDER, BenchUnits::metric);
   ASSERT_TRUE(answered) << answered.errors()[0].text();
   EXPECT_NE(answered->text.find("thickened to hold 150 um"), std::string::npos) << answered->text;
