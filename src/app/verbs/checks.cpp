@@ -119,13 +119,13 @@ std::string at_words(double to_K, double room_K, BenchUnits units) {
 
 /// "Checks open in one such film in five by -6 degC, half by -21 degC, ..." `opening_K`: of such films, ascending.
 std::string opening_sentence(const std::vector<double>& opening_K, double room_K, BenchUnits units) {
-  constexpr std::pair<double, const char*> shares[] = {{0.8, "one such film in five"}, {0.5, "half"}, {0.2, "four in five"}};
+  constexpr std::pair<double, const char*> shares[] = {
+      {0.8, "one such film in five"}, {0.5, "half"}, {0.2, "four in five"}};
   std::string text;
   for (const auto& [share, which] : shares) {
     const double at_K = opening_K[static_cast<std::size_t>(share * static_cast<double>(opening_K.size() - 1))];
     if (never(at_K)) break;
-    text += fmt::format("{}{} by {}", text.empty() ? "Checks open in " : ", ", which,
-                        at_words(at_K, room_K, units));
+    text += fmt::format("{}{} by {}", text.empty() ? "Checks open in " : ", ", which, at_words(at_K, room_K, units));
   }
   return text.empty() ? fmt::format("Fewer than one such film in five checks at all, even at {}.",
                                     whole_degrees(coldest_followed_K, units))
