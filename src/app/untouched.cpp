@@ -54,7 +54,7 @@ std::vector<Shelter> shelter_of(const Job& job, const Body& body) {
     const std::vector<Patch> covers = wider;
     for (Patch& patch : wider) patch.radius_m += beside_part_m;
     const auto beside = weights_of({{}, {}, wider, 0}, body), under = weights_of({{}, {}, covers, 0}, body);
-    if (!beside || !under) continue;  // a place that is not on this body was told when the job was read
+    if (!beside || !under) continue;  // a place that is not on this body was reported when the job was read
     for (std::size_t v = 0; v < all.size(); ++v)
       all[v] = std::max(all[v], (*under)[v] >= 0.5f    ? Shelter::under
                                 : (*beside)[v] >= 0.5f ? Shelter::beside

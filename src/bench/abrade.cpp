@@ -17,7 +17,7 @@ Result<MassBalance> abrade(StepContext& context, const std::vector<float>& weigh
       const double area_m2 = static_cast<double>(areas[v]);
       const double depth_m = depth(v, columns, i);
       const int top = columns.exposed(i);
-      if (top >= 0 && (*paints)[static_cast<std::size_t>(top)].metallic && depth_m > 0) sums.other += area_m2;
+      if (top >= 0 && (*paints)[static_cast<std::size_t>(top)].metallic && depth_m > 0) sums.metallic_cut_m2 += area_m2;
       sums.worked_m2 += area_m2 * static_cast<double>(weights[v]);
       if (!(depth_m > 0)) continue;
       if (wood == Wood::is_kept)

@@ -30,7 +30,10 @@ MassBalance MassBalance::operator+(const MassBalance& o) const {
   sum.overspray_solids_m3 += o.overspray_solids_m3;
   sum.overspray_solvent_m3 += o.overspray_solvent_m3;
   sum.worked_m2 += o.worked_m2;
-  sum.other += o.other;
+  sum.metallic_cut_m2 += o.metallic_cut_m2;
+  sum.sprayed_m3 += o.sprayed_m3;
+  sum.drying_dry_m3 += o.drying_dry_m3;
+  sum.drying_solvent_m3 += o.drying_solvent_m3;
   return sum;
 }
 

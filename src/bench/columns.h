@@ -1,4 +1,4 @@
-// One chunk of a film as columns in local memory, and the books every step keeps while it works on them.
+// One chunk of a film as columns in local memory, and the mass balance every step keeps while it works on them.
 #pragma once
 
 #include <algorithm>
@@ -21,8 +21,10 @@ struct MassBalance {
   explicit MassBalance(std::size_t layers = 0) : coats(layers) {}
   std::vector<CoatSums> coats;  ///< a film layer
   double wood_cut_m3 = 0, overspray_solids_m3 = 0, overspray_solvent_m3 = 0;
-  double worked_m2 = 0;  ///< area worked on, weights counted
-  double other = 0;      ///< whatever else one step needs summed
+  double worked_m2 = 0;                             ///< area worked on, weights counted
+  double metallic_cut_m2 = 0;                       ///< area where a metallic coat was cut
+  double sprayed_m3 = 0;                            ///< paint and thinner that left the gun
+  double drying_dry_m3 = 0, drying_solvent_m3 = 0;  ///< of the coats that still hold solvent
   MassBalance operator+(const MassBalance&) const;
 };
 

@@ -87,13 +87,14 @@ std::vector<Ground> outermost(const Reach& reach, const Film& film, const Body& 
   return grounds;
 }
 
-/// What is told of one pair, names left out.
-struct Told {
+/// The note on one pair, names left out.
+struct PairNote {
   Severity severity = Severity::information;
-  std::string before, after;  ///< before and after the name of the coat
+  std::string before, after;  ///< the name of the coat
+  bool operator==(const PairNote&) const = default;
 };
 
-Told format_text(const Compatibility& c, bool found_there) {
+PairNote describe_pair(const Compatibility& c, bool found_there) {
   const std::string held = c.practice          ? c.practice->says
                            : c.reasons.empty() ? "Nothing is known of this pair."
                                                : c.reasons.front();
@@ -170,7 +171,7 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
   const Shop& shop = context.bench.shop;
   const Airflow air = airflow_along(shop.temperature_K, shop.air_speed_m_s, shop.relative_humidity);
   struct Line {
-    Told shown_text;
+    PairNote note;
     std::string names;
   };
   std::vector<Line> lines;
@@ -200,20 +201,17 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
         (met.verdict == Meeting::bites_in ||
          (met.verdict != Meeting::sits_on_top && met.computed != Meeting::sits_on_top && met.chance_bites >= 0.5));
     if (ground.area_m2 < smallest_noted_m2 || (met.verdict == Meeting::bites_in && !found_there)) continue;
-    const Told line = format_text(met, found_there);
+    const PairNote note = describe_pair(met, found_there);
     const std::string name = fmt::format("'{}'", from.laid_by);
-    const auto same = std::find_if(lines.begin(), lines.end(), [&](const Line& l) {
-      return l.shown_text.severity == line.severity && l.shown_text.before == line.before &&
-             l.shown_text.after == line.after;
-    });
+    const auto same = std::find_if(lines.begin(), lines.end(), [&](const Line& l) { return l.note == note; });
     if (same == lines.end())
-      lines.push_back({line, name});
+      lines.push_back({note, name});
     else
       same->names += ", " + name;
   }
   const std::string called = liquid.paint.mixture->name.substr(0, liquid.paint.mixture->name.find_first_of(":,"));
   for (const Line& line : lines)
-    context.note(line.shown_text.severity, called + " " + line.shown_text.before + line.names + line.shown_text.after);
+    context.note(line.note.severity, called + " " + line.note.before + line.names + line.note.after);
   return grounds;
 }
 

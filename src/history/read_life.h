@@ -15,7 +15,7 @@ struct LifeQuantity {
   double usual_middle = 0;
   Band usual;              ///< 95 % before anything is looked at: what any instrument of that age may have had
   double prior_share = 1;  ///< weight of the prior in the answer: variance after over variance before, on its own scale
-  double bits = 0;         ///< what the evidence told: half the binary logarithm of the inverse of that
+  double bits = 0;         ///< information in the evidence: half the binary logarithm of the inverse of that
 };
 
 /// How much it was played; hours as such cannot be known. ESTIMATE: below 200, 2000 and 8000 hours in all, and more.

@@ -16,7 +16,7 @@ namespace witnessline::history {
 
 namespace {
 
-constexpr double least_place_m2 = 0.5e-4;  // ESTIMATE: smaller places are told with their neighbours or not at all
+constexpr double least_place_m2 = 0.5e-4;  // ESTIMATE: smaller places are listed with their neighbours or not at all
 constexpr std::size_t most_places = 8;
 
 /// All that lies over the wood as made, less what was cut into it [m].

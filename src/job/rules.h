@@ -1,5 +1,4 @@
-// What every part of a job is held to: words, dates, materials and places, each with the place in the file it is said
-// at.
+// What every part of a job is held to: ids, dates, materials and places, each with its line in the file.
 #pragma once
 
 #include <map>
@@ -36,7 +35,7 @@ class JobRules {
  protected:
   void fault(const At& at, std::string what, std::string expected = "", std::string fix = "");
   void id(const std::string& word, const At& at);
-  /// The first use of a word is right; each later one is told where the first stands.
+  /// Faults every use of an id but the first, with the line of the first.
   void once(std::map<std::string, int>& seen, const std::string& word, const At& at);
   void known(const std::string& word, const At& at, const std::vector<std::string>& words, const std::string& what);
   void date(const std::string& text, const At& at);

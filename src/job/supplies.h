@@ -15,18 +15,18 @@ namespace witnessline::job {
 PaintTin with_parts(PaintTin, const Job&);
 /// What a person calls a material of the library or a mixture of the job.
 std::string name_of(const std::string& id, const Job&, const Library&);
-/// What stands of it on the shelf, all tins added up; none: nothing does.
+/// How much of it is on the shelf, all tins added up; none: no tin of it.
 std::optional<double> on_shelf_m3(const std::string& id, const Job&);
 
-/// What is used, as it is taken from the shelf: a mixture of which a tin stands there as that mixture, until the tin is
-/// empty; the rest of it, and every other mixture, as its parts.
+/// What is used, as it is taken from the shelf: a mixture from a tin of that mixture until the tin is empty; the rest
+/// of it, and every other mixture, as its parts.
 std::vector<Used> taken_from_shelf(const std::vector<Used>&, const Job&);
 
 /// What a plan asks of one material that its gun lays, or of one mixture that stands mixed on the shelf.
 struct Supply {
   Figure needed;         ///< with test cards and what stays in the gun, 95 % band
   double beside_m3 = 0;  ///< of that, what the steps do not book: cards, cup, hose and strainer, at every filling
-  Figure enough;         ///< chance that the shelf holds out; not known where nothing stands there
+  Figure enough;         ///< chance that the shelf holds out; not known where the shelf has none
   std::string give_up;   ///< first, where that chance is below nine in ten
   std::string strain;    ///< common practice, no source
 };

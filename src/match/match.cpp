@@ -21,7 +21,7 @@ constexpr double earned_by_a_colorant = 0.1;
 constexpr double as_close_as_any = 0.05;  // ESTIMATE: less than an instrument repeats
 constexpr double still_of_use = 2;        // further off than this from the closest, an answer is none. ESTIMATE
 constexpr std::size_t kept = 200;
-constexpr std::size_t looked_into = 60;  // of them become recipes with all that is said of one
+constexpr std::size_t looked_into = 60;  // of them become recipes worked out in full
 
 struct Ranked {
   Recipe recipe;

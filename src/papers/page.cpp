@@ -64,7 +64,7 @@ std::string note_boxes(std::vector<Note> notes) {
     std::string about;
     std::vector<std::string> texts;
   };
-  std::vector<Box> boxes;  // what is said of one step or thing stands together
+  std::vector<Box> boxes;  // notes on one step or thing, together
   std::vector<std::string> stated;
   for (Note& note : notes) {
     std::replace(note.about.begin(), note.about.end(), '_', ' ');

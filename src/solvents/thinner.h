@@ -12,7 +12,7 @@ namespace witnessline::solvents {
 struct ShelfSolvent {
   Volatile of;
   double price_per_L = 0;  ///< in the shop's own currency; 0 counts as free
-  double most_frac = 1;    ///< of the thinner: no more of it stands there
+  double most_frac = 1;    ///< of the thinner: no more is in stock
 };
 
 /// The film a thinner goes into and the weather it dries in.
@@ -68,7 +68,7 @@ std::vector<std::string> missed_wishes(const ThinnerTrial&, const Airflow&, cons
 std::string why_behind(const ThinnerTrial&, const ThinnerTrial& first);
 
 /// The best thinners of the shelf, ranked, unlike each other (no two share more than 70 % of their volume); none where
-/// what stands there does not make up a whole.
+/// what is in stock does not make up a whole.
 /// Law: every blend of up to most_solvents in tenths is looked at by BlendJudge along an ideal, isothermal evaporation;
 /// the hundred most promising are then dried by the whole model, the best of them bettered by tenths, and ranked by the
 /// wishes they miss, then price. Departs: tenths are coarse; the first look leaves out what the tin brings; a blend

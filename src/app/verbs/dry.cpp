@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "app/practice/practice.h"
+#include "app/verbs/dry_text.h"
 #include "drying/carrier.h"
 #include "drying/practice_tables.h"
 #include "drying/solvency.h"
@@ -17,58 +18,6 @@ namespace witnessline::app {
 namespace {
 
 constexpr double hour_s = 3600, day_s = 86400, horizon_s = 730 * day_s, month_s = 30 * day_s;
-
-struct Spell {
-  double count;
-  const char* unit;
-};
-/// In the unit a person would take, two figures at most.
-Spell spell_of(double s) {
-  const auto rounded = [](double value) {
-    const double step = value < 20 ? 1 : value < 100 ? 5 : 10;
-    return std::max(1.0, std::round(value / step) * step);
-  };
-  if (s < 90 * 60) return {rounded(s / 60), "minute"};
-  if (s < 2 * day_s) return {rounded(s / hour_s), "hour"};
-  if (s < 21 * day_s) return {rounded(s / day_s), "day"};
-  if (s < 100 * day_s) return {rounded(s / (7 * day_s)), "week"};
-  return {rounded(s / (30.44 * day_s)), "month"};
-}
-/// "3 hours", "12 days".
-std::string in_words(double s) {
-  const Spell spell = spell_of(s);
-  return fmt::format("{:.0f} {}{}", spell.count, spell.unit, spell.count == 1 ? "" : "s");
-}
-/// "2 to 7 days", "40 minutes to 2 hours".
-std::string range_in_words(double low_s, double high_s) {
-  const Spell low = spell_of(low_s), high = spell_of(high_s);
-  return std::string(low.unit) == high.unit ? fmt::format("{:.0f} to {}", low.count, in_words(high_s))
-                                            : fmt::format("{} to {}", in_words(low_s), in_words(high_s));
-}
-
-const char* gerund(Use use) {
-  switch (use) {
-    case Use::touch:
-      return "touching it";
-    case Use::handle:
-      return "handling it";
-    case Use::recoat:
-      return "the next coat";
-    case Use::scuff:
-      return "scuff sanding";
-    case Use::level:
-      return "level sanding";
-    case Use::buff:
-      return "buffing";
-    case Use::fit_plates:
-      return "fitting plates and hardware";
-    case Use::hang_on_stand:
-      return "hanging it on a stand";
-    case Use::close_in_case:
-      return "closing it in a case";
-  }
-  return "";
-}
 
 /// What practice says of a binder and a use; empty where nothing was collected.
 std::string practice_of(const Material& coat, Use use, const Library& library) {
@@ -170,29 +119,6 @@ std::size_t nearest(const std::vector<DriedMoment>& moments, double at_s) {
   for (std::size_t i = 0; i < moments.size(); ++i)
     if (std::abs(moments[i].at_s - at_s) < std::abs(moments[best].at_s - at_s)) best = i;
   return best;
-}
-
-/// When one use may begin. A band over a factor of ten is no date: practice is quoted, and what would settle it.
-std::string sentence_of(const DryUse& use, bool cures) {
-  const char* what = gerund(use.use);
-  const Band& band = use.after.band;
-  const auto no_date = [&](const std::string& why) {
-    return fmt::format("No date for {}: {}. {}{}", what, why,
-                       use.practice.empty() ? "" : "Practice: " + use.practice + ". ",
-                       cures ? "Lay a card alongside and try it on that first: cure does not show on a scale."
-                             : "Weigh a card sprayed alongside: it settles this.");
-  };
-  if (!std::isfinite(use.after.value)) return no_date("as computed the film is not hard enough within two years");
-  if (!std::isfinite(band.low) || use.later) return no_date("the computed time runs to more than two years");
-  const double factor = band.high / std::max(band.low, 60.0);
-  if (factor > 10) return no_date(fmt::format("anything from {} is possible", range_in_words(band.low, band.high)));
-  const std::string low = in_words(band.low), high = in_words(band.high);
-  if (factor > 3)
-    return fmt::format("Wait {} before {}, most likely about {}.", range_in_words(band.low, band.high), what,
-                       in_words(use.after.value));
-  return low == high ? fmt::format("Wait about {} before {}.", high, what)
-                     : fmt::format("Wait about {} before {} ({}).", in_words(use.after.value), what,
-                                   range_in_words(band.low, band.high));
 }
 
 /// The coats asked for, as the solver takes them, with the material of each.
@@ -351,7 +277,7 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
                           "(common practice, no source)",
                           "hang_on_stand"});
   constexpr double blush_asked_from = 0.6;  // Source: common_practice, 60 to 65 % for lacquer without retarder
-  if (given.solvent.of.id != "water" && request.relative_humidity > blush_asked_from)
+  if (given.solvent.of.family != SolventFamily::water && request.relative_humidity > blush_asked_from)
     answer.notes.push_back(
         {Severity::caution,
          fmt::format("At {:.0f} % humidity the solvent leaves as fast as in dry air, but the film may "
@@ -367,7 +293,8 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
     alone.coats[0].at_s = 0;
     const auto recoat = static_cast<std::size_t>(Use::recoat);
     const double first_s = dried(alone, belief.middle, {}, month_s).ready_s[recoat];
-    const std::string first = in_words(first_s), last = in_words(std::max(first_s, seen.middle.ready_s[recoat]));
+    const std::string first = duration_in_words(first_s),
+                      last = duration_in_words(std::max(first_s, seen.middle.ready_s[recoat]));
     answer.notes.push_back(
         {Severity::caution,
          fmt::format(
@@ -419,33 +346,6 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
   answer.wood = figure_of("solvent in the wood", moments[month].wood_m, Quantity::film_thickness,
                           "constant diffusivity, uptake in proportion to activity", "estimate");
   return answer;
-}
-
-/// "nitrocellulose lacquer": an id as words.
-std::string in_plain_words(std::string id) {
-  std::replace(id.begin(), id.end(), '_', ' ');
-  return id;
-}
-
-std::string format_answer(const DryAnswer& answer, BenchUnits units) {
-  std::string text;
-  for (const std::string& s : answer.sentences) text += s + "\n";
-  text += "\nWhat is asked of the film, and what practice says\n";
-  for (const DryUse& use : answer.uses)
-    text += fmt::format("  {}: {}\n{}", gerund(use.use), use.asked,
-                        use.practice.empty() ? "" : fmt::format("      practice: {}\n", use.practice));
-  text += "\nSolvent left, share of dry film: a day and thirty days after the last coat\n";
-  for (const DryLeft& left : answer.coats)
-    text += fmt::format("  coat {:2} {} ({} dry): {:.1f} %, {:.1f} %\n", left.coat, in_plain_words(left.material),
-                        shown(left.dry.value, {}, Quantity::film_thickness, units).text, 100 * left.day.value,
-                        100 * left.month.value);
-  if (!answer.card.empty()) {
-    text += "\nThe card: weighed, and as refitted\n";
-    for (const DryWeighed& w : answer.card)
-      text += fmt::format("  {:7.1f} h  {:.3f} g  {:.3f} g\n", w.at_s / hour_s, 1e3 * w.mass_kg, 1e3 * w.modelled_kg);
-  }
-  for (const Note& n : answer.notes) text += "\n" + (n.about.rfind("card", 0) == 0 ? n.about + ": " : "") + n.text;
-  return text + "\n";
 }
 
 Verb dry_verb() {

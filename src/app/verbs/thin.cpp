@@ -53,7 +53,7 @@ std::string runs_in_words(const SolutionViscosity& law, const Cup& cup, double t
   return fmt::format("in {:.0f} s out of the {}", seconds, cup.name);
 }
 
-/// What takes more of a solvent than stands there.
+/// What needs more of a solvent than is in stock.
 void note_short_shelf(const ThinRequest& request, const CarrierBlend& chosen, double thinner_m3,
                       std::vector<Note>& notes) {
   for (const ShelfGiven& there : request.shelf)

@@ -47,7 +47,7 @@ struct GivenTin {
 };
 GivenTin tin_at(const ThinRequest&, const Library&, std::vector<Note>&, Gathered&);
 
-/// Shelf to design from: of each no more than what stands there. `thinner_m3`: what the tin takes.
+/// Shelf to design from: of each no more than what is in stock. `thinner_m3`: what the tin takes.
 std::vector<ShelfSolvent> shelf_at(const ThinRequest&, double thinner_m3, const Library&, std::vector<Note>&,
                                    Gathered&);
 

@@ -168,7 +168,7 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
   answer.cartridges = gun.cartridges;
   for (const auto& [air, place] : {std::pair{&gun, &spraying_place}, std::pair{&dries, &drying_place}}) {
     for (std::string& sentence : describe_air(*air, *place)) answer.says.push_back(std::move(sentence));
-    if (place == &drying_place && !moved) continue;  // the same air: its dangers were just said
+    if (place == &drying_place && !moved) continue;  // the same air: its dangers are listed already
     for (Note& note : air_dangers(*air, *place)) answer.notes.push_back(std::move(note));
   }
 

@@ -60,7 +60,7 @@ Result<StepResult> work(const KnockBack& step, StepContext& context) {
     return step.depth_m * static_cast<double>(at[v]);
   });
   if (!books) return books.errors();
-  if (books->other > 0)
+  if (books->metallic_cut_m2 > 0)
     return context.error("this would scuff a metallic colour coat: its flakes would show as dull patches", "where",
                          "a clear coat over the metallic colour",
                          "lay clear over it first, or leave it out of `where`");

@@ -7,15 +7,18 @@
 
 namespace witnessline::bench {
 
+/// Traits of tape and plugs, on or off.
+inline Traits covering(SurfaceEffect effect, const Where& where) {
+  return Traits(Cuts::no, no_coat, Wets::no, Heats::no, Chills::no, Sheds::nothing, Tool::hand, Ages::no, effect,
+                &where, no_rest);
+}
+
 /// Cover against what follows.
 struct Mask {
   static constexpr std::string_view word = "mask";
   Where where;
   double overhang_m = 0;  ///< tape reaching past the line
-  Traits traits() const {
-    return Traits(Cuts::no, no_coat, Wets::no, Heats::no, Chills::no, Sheds::nothing, Tool::hand, Ages::no,
-                  SurfaceEffect::masks, &where, no_rest);
-  }
+  Traits traits() const { return covering(SurfaceEffect::masks, where); }
   void vary(VariedInput&) {}
   void check(StepCheck& c) const { c.where("where", where); }
   Headline headline(const ShowQuantity&) const { return {}; }
@@ -29,10 +32,7 @@ void describe(V& v, Mask& s) {
 struct Unmask {
   static constexpr std::string_view word = "unmask";
   Where where;  ///< empty: all tape and plugs
-  Traits traits() const {
-    return Traits(Cuts::no, no_coat, Wets::no, Heats::no, Chills::no, Sheds::nothing, Tool::hand, Ages::no,
-                  SurfaceEffect::unmasks, &where, no_rest);
-  }
+  Traits traits() const { return covering(SurfaceEffect::unmasks, where); }
   void vary(VariedInput&) {}
   void check(StepCheck& c) const { c.where("where", where); }
   Headline headline(const ShowQuantity&) const { return {}; }
@@ -46,10 +46,7 @@ void describe(V& v, Unmask& s) {
 struct Plug {
   static constexpr std::string_view word = "plug";
   Where where{{"cavity"}, {}, {}, 0};
-  Traits traits() const {
-    return Traits(Cuts::no, no_coat, Wets::no, Heats::no, Chills::no, Sheds::nothing, Tool::hand, Ages::no,
-                  SurfaceEffect::masks, &where, no_rest);
-  }
+  Traits traits() const { return covering(SurfaceEffect::masks, where); }
   void vary(VariedInput&) {}
   void check(StepCheck& c) const { c.where("where", where); }
   Headline headline(const ShowQuantity&) const { return {}; }

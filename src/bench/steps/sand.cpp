@@ -52,10 +52,10 @@ Result<StepResult> paper(const Sand& step, bool levels, StepContext& context) {
     return here_m * static_cast<double>(reach->open[v]) * edge(v) * std::max(0.0, 1.0 + 0.15 * grip(places[v]));
   });
   if (!books) return books.errors();
-  if (books->other > 0)
+  if (books->metallic_cut_m2 > 0)
     return context.error(
         fmt::format("this would cut a metallic colour coat on {}: its flakes would show as dull patches",
-                    area_text(books->other)),
+                    area_text(books->metallic_cut_m2)),
         "where", "a clear coat over the metallic colour",
         "lay clear over it first and level the clear, or leave it out of `where`");
   if (!step.wet) {

@@ -206,7 +206,7 @@ Result<Laid> lay(const Coats& coats, StepContext& context) {
       const double beside_m3 = (landed_m3 + on_tape_m3) * lost_per_landed + on_tape_m3;
       sums.overspray_solids_m3 += beside_m3 * film_fraction;
       sums.overspray_solvent_m3 += beside_m3 * (1.0 - film_fraction);
-      sums.other += landed_m3 + beside_m3;
+      sums.sprayed_m3 += landed_m3 + beside_m3;
       sums.worked_m2 += area_m2 * w;
     }
   });
@@ -240,7 +240,7 @@ Result<Laid> lay(const Coats& coats, StepContext& context) {
                  : b;
   });
 
-  const double paint_m3 = laid.books.other / (1.0 + coats.thinning);
+  const double paint_m3 = laid.books.sprayed_m3 / (1.0 + coats.thinning);
   const std::string mixed = context.bench.mixtures.contains(coats.mixture) ? coats.mixture : "";
   for (const Paint::Share& part : paint->shares)
     context.use(part.material, paint_m3 * part.volume_fraction, part.density_kg_m3, mixed);

@@ -135,7 +135,7 @@ Result<StepResult> by_hand(const Wear& step, std::size_t keep_below, const Reach
       },
       wood_of(step));
   if (!books) return books.errors();
-  if (books->other > 0)
+  if (books->metallic_cut_m2 > 0)
     return context.error("this would wear into a metallic colour coat", "where", "a clear coat over it",
                          "name the clear's lower neighbour in `stop_at`, or choose another place");
   note_wood_kept(step, reach.open, context);
@@ -219,9 +219,9 @@ Result<StepResult> by_life(const Wear& step, const Life& life, std::size_t keep_
       },
       wood_of(step));
   if (!books) return books.errors();
-  if (books->other > 0)
+  if (books->metallic_cut_m2 > 0)
     context.note(Severity::caution, fmt::format("wears into a metallic colour coat on {}: its flakes show dull there",
-                                                area_text(books->other)));
+                                                area_text(books->metallic_cut_m2)));
   note_wood_kept(step, weights, context);
   context.warn_of_wet_film(weights);
   finish_worn(context, life, depth_of);
