@@ -6,9 +6,9 @@
 #include <cstdlib>
 #include <filesystem>
 
-#include "app/lives.h"
+#include "analysis/lives.h"
+#include "analysis/uncertainty.h"
 #include "app/open_job.h"
-#include "app/uncertainty.h"
 #include "app/work.h"
 #include "bench/paint.h"
 #include "bench/softness.h"

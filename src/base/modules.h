@@ -57,9 +57,6 @@ using namespace image;
 namespace history {
 using namespace view;
 }
-namespace schedule {
-using namespace bench;
-}
 namespace safety {
 using namespace bench;
 using namespace solvents;
@@ -68,16 +65,20 @@ namespace job {
 using namespace bench;
 using namespace match;
 using namespace history;
-using namespace schedule;
 using namespace safety;
 }  // namespace job
 namespace papers {
 using namespace job;
 using namespace view;
 }  // namespace papers
+namespace analysis {
+using namespace job;
+using namespace view;
+}  // namespace analysis
 namespace app {
 using namespace papers;
-}
+using namespace analysis;
+}  // namespace app
 namespace server {
 using namespace app;
 }

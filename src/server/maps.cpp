@@ -7,7 +7,7 @@
 #include <bit>
 #include <sstream>
 
-#include "app/lives.h"
+#include "analysis/lives.h"
 #include "history/wear_plausibility.h"
 #include "job/write.h"
 #include "server/query.h"

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <span>
 
-#include "app/lives.h"
+#include "analysis/lives.h"
 #include "app/verbs/count_checks.h"
 #include "base/chance.h"
 #include "cracking/film_stress.h"

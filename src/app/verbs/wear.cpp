@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "app/lives.h"
+#include "analysis/lives.h"
 #include "history/wear_plausibility.h"
 
 namespace witnessline::app {

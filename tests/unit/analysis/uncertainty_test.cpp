@@ -1,5 +1,5 @@
 // Bands against a synthetic truth whose band is known.
-#include "app/uncertainty.h"
+#include "analysis/uncertainty.h"
 
 #include <gtest/gtest.h>
 
@@ -7,7 +7,7 @@
 
 #include "shapes/every_step.h"
 
-namespace witnessline::app {
+namespace witnessline::analysis {
 namespace {
 
 using namespace shapes;
@@ -86,4 +86,4 @@ TEST(Uncertainty, RefusedDrawsAreReportedWithTheCommonestReason) {
 }
 
 }  // namespace
-}  // namespace witnessline::app
+}  // namespace witnessline::analysis

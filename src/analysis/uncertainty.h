@@ -2,9 +2,10 @@
 // anew.
 #pragma once
 
-#include "app/work.h"
+#include "job/job.h"
+#include "job/outcome.h"
 
-namespace witnessline::app {
+namespace witnessline::analysis {
 
 /// How many reruns make a band; 95% ends of 32 draws are good to about a sixth of the band (order statistics).
 inline constexpr int band_draws = 32;
@@ -28,4 +29,4 @@ void add_refusals(PlanOutcome&, const std::vector<Error>& refusals, int draws);
 /// and the plan its chance of being carried out.
 void add_bands(PlanOutcome& outcome, const Plan&, const Job&, const Library&, const Body& coarse);
 
-}  // namespace witnessline::app
+}  // namespace witnessline::analysis

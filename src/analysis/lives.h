@@ -6,7 +6,7 @@
 
 #include "job/job.h"
 
-namespace witnessline::app {
+namespace witnessline::analysis {
 
 /// A life whose `hand` and `held` are filled in from the kind of instrument where it does not say: "left-handed" plays
 /// with the left, "lap steel" lies flat. What the kind does not tell stays unsaid.
@@ -32,4 +32,4 @@ Result<Life> touched_only(Life, const std::vector<Touch>&);
 /// "strap tail"
 std::string touch_in_words(Touch);
 
-}  // namespace witnessline::app
+}  // namespace witnessline::analysis

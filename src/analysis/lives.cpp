@@ -1,4 +1,4 @@
-#include "app/lives.h"
+#include "analysis/lives.h"
 
 #include <fmt/format.h>
 
@@ -7,7 +7,7 @@
 #include "history/wear_plausibility.h"
 #include "job/shape.h"
 
-namespace witnessline::app {
+namespace witnessline::analysis {
 
 Life held_as_usual(Life life, const Instrument& instrument) {
   const auto is = [&](const char* word) { return instrument.kind.find(word) != std::string::npos; };
@@ -73,4 +73,4 @@ Result<Life> touched_only(Life life, const std::vector<Touch>& touches) {
   return life;
 }
 
-}  // namespace witnessline::app
+}  // namespace witnessline::analysis

@@ -1,8 +1,8 @@
 // Hours at the bench a plan takes: those of its steps, and what goes on around them.
-#include "app/work.h"
+#include "analysis/outcome.h"
 #include "bench/shop_time.h"
 
-namespace witnessline::app {
+namespace witnessline::analysis {
 
 namespace {
 
@@ -68,4 +68,4 @@ PlanHours hours_of(const Plan& plan, const Run& run, const Job& job) {
   return hours;
 }
 
-}  // namespace witnessline::app
+}  // namespace witnessline::analysis

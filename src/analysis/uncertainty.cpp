@@ -1,4 +1,4 @@
-#include "app/uncertainty.h"
+#include "analysis/uncertainty.h"
 
 #include <fmt/format.h>
 
@@ -7,10 +7,12 @@
 #include <map>
 #include <unordered_map>
 
+#include "analysis/job_bench.h"
+#include "analysis/outcome.h"
 #include "base/chance.h"
 #include "base/random.h"
 
-namespace witnessline::app {
+namespace witnessline::analysis {
 
 namespace {
 
@@ -82,8 +84,8 @@ Plan drawn(const Plan& plan, std::uint64_t seed, int i) {
   Plan other = plan;
   for (PlannedStep& planned : other.steps) {
     const Key key = Key{seed}.with("hand").with(static_cast<std::uint64_t>(i)).with(planned.id);
-    DrawnInput inputs(key);
-    vary(planned.step, inputs);
+    DrawnInput draw(key);
+    vary(planned.step, draw);
   }
   return other;
 }
@@ -165,4 +167,4 @@ void add_bands(PlanOutcome& outcome, const Plan& plan, const Job& job, const Lib
   });
 }
 
-}  // namespace witnessline::app
+}  // namespace witnessline::analysis

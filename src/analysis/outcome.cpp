@@ -1,18 +1,18 @@
-// Fills an Outcome: readings of every state of a run, then the totals of the plan.
+#include "analysis/outcome.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
 
-#include "app/lives.h"
-#include "app/work.h"
+#include "analysis/job_bench.h"
 #include "bench/tin_facts.h"
 #include "job/spots.h"
 #include "job/supplies.h"
 #include "safety/gate.h"
 
-namespace witnessline::app {
+namespace witnessline::analysis {
 
 namespace {
 
@@ -192,49 +192,6 @@ bool looks_same(const Film& a, const Film& b) {
          same(a.scratch_m, b.scratch_m) && same(a.grime_kg_m2, b.grime_kg_m2) && same(a.open_pore, b.open_pore);
 }
 
-enum class Stills { none, first_and_last, every_step };
-
-namespace {
-/// The shelf, with what was found when a tin of it was tried, and the solvents that safety data sheets list where a tin
-/// names none of its own.
-std::vector<PaintTin> tins_of(const Job& job) {
-  std::vector<PaintTin> tins = job.shelf;
-  for (const TinTest& tried : job.tins)
-    for (PaintTin& tin : tins) {
-      if (tin.material != tried.material || tin.batch != tried.batch) continue;
-      if (!tin.solids_frac) tin.solids_frac = tried.solids_frac;
-      if (tin.readings.empty()) tin.readings = tried.readings;
-      if (tin.solvents.empty()) tin.solvents = tried.solvents;
-      if (tin.grains.empty()) tin.grains = tried.grains;
-    }
-  for (const Contents& contents : job.contents) {
-    if (std::none_of(tins.begin(), tins.end(), [&](const PaintTin& t) { return t.material == contents.of; }))
-      tins.push_back({contents.of, {}, "", 0, 0, false, {}, {}, {}, {}, {}});
-    for (PaintTin& tin : tins)
-      if (tin.material == contents.of && tin.solvents.empty()) {
-        double sum = 0;  // sheets round their shares
-        for (const safety::SolventShare& one : contents.solvents) sum += one.volume_fraction;
-        for (const safety::SolventShare& one : contents.solvents)
-          tin.solvents.push_back({one.material, one.volume_fraction / sum});
-      }
-  }
-  return tins;
-}
-}  // namespace
-
-Bench bench_of(const Job& job, const Body& body, const Library& library) {
-  Bench bench{body, library, {}, {}, job.shop, job.seed};
-  for (const std::string& wood : body.woods()) {
-    const Material* material = library.find(wood);
-    expects(material, "a body's woods are checked when its job is read");
-    bench.woods.push_back(std::make_shared<Material>(*material));
-  }
-  for (const Mixture& mixture : job.mixtures) bench.mixtures[mixture.id] = std::make_shared<Mixture>(mixture);
-  bench.tins = tins_of(job);
-  for (const Life& life : job.lives) bench.lives[life.id] = held_as_usual(life, job.instrument);
-  return bench;
-}
-
 Result<std::optional<Lab>> target_of(const Job& job, const Film& before, const ViewContext& view_context) {
   const Target& target = job.target;
   if (target.lab.size() == 3) return std::optional<Lab>(Lab{target.lab[0], target.lab[1], target.lab[2]});
@@ -381,4 +338,4 @@ void each_figure(PlanOutcome& plan, const std::function<void(const std::string&,
   }
 }
 
-}  // namespace witnessline::app
+}  // namespace witnessline::analysis
