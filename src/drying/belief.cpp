@@ -105,6 +105,14 @@ std::array<Conditioned, unknown_count> conditioned_unknowns() { return posterior
 
 BinderDrying drying_of(Binder binder) { return binders()[static_cast<std::size_t>(binder)]; }
 
+BinderDrying drying_of(const Material& material) {
+  constexpr double filler_rate_per_h = 0.09, filler_rate_sd = 0.4;
+  BinderDrying made = drying_of(material.binder);
+  if (material.role == Role::filler && material.binder == Binder::oil_varnish)
+    made.cure.rate_per_s = filler_rate_per_h / 3600, made.cure.rate_sd = filler_rate_sd;
+  return made;
+}
+
 Belief usual_belief(int count, std::uint64_t seed) {
   Belief belief;
   belief.draws.resize(static_cast<std::size_t>(count));

@@ -68,6 +68,11 @@ struct BinderDrying {
   Cure cure;  ///< rate 0: it only dries
 };
 BinderDrying drying_of(Binder);
+/// The same for a product. An oil paste filler is mostly quartz, with little oil and much drier, and cures faster than
+/// the varnish that binds it: 0.09/h at 25 degC, sd of the logarithm 0.4.
+/// Source: ESTIMATE, so that it is sanded after one to three days (common practice, no source); the wait falls as the
+/// rate rises.
+BinderDrying drying_of(const Material&);
 
 /// What is held of the unknowns: the most likely draw, and equally likely draws around it.
 struct Belief {

@@ -25,7 +25,7 @@ LaidCoat laid_coat(const Material& material, const FilmSolvent& solvent, double 
     coat.glass_transition_sd_K = datum->sd;
   coat.dry_m = dry_film_m(wet_m, material.find(Property::volume_solids)->value, thinning);
   coat.solvent_m = wet_m - coat.dry_m, coat.at_s = at_s;
-  const BinderDrying practice = drying_of(material.binder);
+  const BinderDrying practice = drying_of(material);
   coat.cure = practice.cure;
   if (practice.transition_sd > 0) {
     const double narrowed = practice.transition_sd / conditioned_sd(Unknown::resin_transition);

@@ -76,7 +76,7 @@ Softness softness_of(const Material& material, const FilmSolvent& given) {
     return SettledAllowance(*transport, solvent_allowed(use, resin, solvent, room_K, usual.harder_K, glass_keeps),
                             criterion_of(use).depth_m);
   };
-  return {allowed(Use::scuff), allowed(Use::level), drying_of(material.binder).cure};
+  return {allowed(Use::scuff), allowed(Use::level), drying_of(material).cure};
 }
 
 }  // namespace witnessline::drying

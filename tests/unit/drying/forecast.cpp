@@ -170,6 +170,18 @@ TEST(Settled, ACuringCoatIsSoftUntilItHasCured) {
   EXPECT_FALSE(lacquer.too_soft(40e-6, 0.001, 0)) << "it only dries";
 }
 
+// Common practice, no source: an oil paste filler, wiped off, is sanded after one to three days.
+TEST(Settled, APasteFillerIsHardEnoughToSandAfterOneToThreeDays) {
+  const Result<Library> library = read_library(PROJECT_FOLDER "/data");
+  ASSERT_TRUE(library);
+  const Softness filler = softness_of(*library->find("pore_filler"), acetate());
+  const double pace = cure_pace(294.15);
+  EXPECT_TRUE(filler.too_soft(25e-6, 0, 1 * day_s * pace));
+  EXPECT_FALSE(filler.too_soft(25e-6, 0, 3 * day_s * pace));
+  const Softness varnish = softness_of(*library->find("oil_varnish"), acetate());
+  EXPECT_TRUE(varnish.too_soft(25e-6, 0, 3 * day_s * pace)) << "its varnish takes longer";
+}
+
 // Memory and practice: 1 to 3 % by mass stays for years.
 TEST(Forecast, TheGlassKeepsSolventForYears) {
   const DryingCase given = card(10);
