@@ -30,12 +30,11 @@ Result<Against> life_of(const Job& job, const std::string& id) {
     if (life.id == id) return Against{held_as_usual(life, job.instrument), false};
     known.push_back(life.id);
   }
-  const std::string near = nearest_word(id, known);
   return Error{
       id.empty() ? std::string("this job has several lives: which one?") : fmt::format("this job has no life '{}'", id),
       {"", 0, 0, "life"},
       known.empty() ? std::string("none: leave it out") : fmt::format("one of: {}", fmt::join(known, ", ")),
-      near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+      did_you_mean(id, known)};
 }
 
 std::vector<Against> lives_of(const Job& job) {

@@ -66,11 +66,10 @@ Result<PredictedTable> predict_files(const std::string& readings_csv, const std:
     const auto found = std::find(readings->colorants.begin(), readings->colorants.end(), name);
     place.push_back(static_cast<std::size_t>(found - readings->colorants.begin()));
     if (found != readings->colorants.end()) continue;
-    const std::string near = nearest_word(name, readings->colorants);
     faults.push_back({fmt::format("'{}' is not a colorant of {}", name, readings_csv),
                       {compositions_csv, 0, 0, name},
                       "colorants that were read",
-                      near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
+                      did_you_mean(name, readings->colorants)});
   }
   if (!faults.empty()) return faults;
   const auto set = characterise_table(*readings);

@@ -56,4 +56,9 @@ std::string nearest_word(const std::string& word, const std::vector<std::string>
   return best;
 }
 
+std::string did_you_mean(const std::string& word, const std::vector<std::string>& known) {
+  const std::string near = word.empty() ? "" : nearest_word(word, known);
+  return near.empty() ? "" : "did you mean '" + near + "'?";
+}
+
 }  // namespace witnessline::base

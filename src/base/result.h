@@ -103,6 +103,8 @@ class BrokenPromise : public std::exception {
 
 /// The word in `known` nearest to `word` by edits, or "" when none is near enough to suggest.
 std::string nearest_word(const std::string& word, const std::vector<std::string>& known);
+/// "did you mean 'steps'?", or "" when no known word is near; for Error::fix.
+std::string did_you_mean(const std::string& word, const std::vector<std::string>& known);
 
 }  // namespace witnessline::base
 

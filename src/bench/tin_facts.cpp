@@ -41,11 +41,10 @@ Result<double> cup_viscosity_m2_s(const CupReading& reading, const std::string& 
   if (!found) {
     std::vector<std::string> known;
     for (const Cup& one : cups()) known.emplace_back(one.id);
-    const std::string near = nearest_word(reading.cup, known);
     return Error{fmt::format("there is no cup '{}'", reading.cup),
                  {"", 0, 0, key + ".cup"},
                  cup_words(),
-                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+                 did_you_mean(reading.cup, known)};
   }
   const Result<double> read = viscosity_of_seconds_m2_s(*found, reading.run_out_s);
   if (!read) return at_key(read.errors()[0], key + ".run_out_s");

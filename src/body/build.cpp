@@ -30,11 +30,10 @@ std::vector<Error> faults_of(const BodySpec& s) {
   check(std::isfinite(s.grain_deg), "grain_deg", "grain_deg must be a number", "");
   const auto face = [&](const std::string& word, std::string key) {
     if (word == "front" || word == "back") return;
-    const std::string near = nearest_word(word, {"front", "back"});
     errors.push_back({fmt::format("'{}' is not a face", word),
                       {"", 0, 0, "body." + key},
                       "front or back",
-                      near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
+                      did_you_mean(word, {"front", "back"})});
   };
   for (std::size_t i = 0; i < s.contours.size(); ++i) {
     face(s.contours[i].face, fmt::format("contours[{}].face", i + 1));

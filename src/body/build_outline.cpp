@@ -131,11 +131,10 @@ Cavities cavities_of(const BodySpec& spec, const Tracing& traced, const Turn& tu
     const std::string key = fmt::format("body.cavities[{}]", i + 1);
     const auto at = std::find(ids.begin(), ids.end(), c.path);
     if (!c.path.empty() && at == ids.end()) {
-      const std::string near = nearest_word(c.path, ids);
       all.errors.push_back({fmt::format("the drawing {} has no path '{}'", file, c.path),
                             {"", 0, 0, key + ".path"},
                             ids.empty() ? "" : fmt::format("one of {}", fmt::join(ids, ", ")),
-                            near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
+                            did_you_mean(c.path, ids)});
       continue;
     }
     Loop loop = c.path.empty() ? circle_loop({c.x_m, c.y_m}, c.radius_m)

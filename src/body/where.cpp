@@ -29,11 +29,10 @@ std::uint16_t mask_of(const std::string& entry, const std::string& key, const Bo
   for (std::string word; in >> word;) {
     const auto at = std::find(known.begin(), known.end(), word);
     if (at == known.end()) {
-      const std::string near = nearest_word(word, known);
       errors.push_back({fmt::format("'{}' is not a region", word),
                         {"", 0, 0, key},
                         fmt::format("region words: {}", fmt::join(known, ", ")),
-                        near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
+                        did_you_mean(word, known)});
       continue;
     }
     const auto region = static_cast<Region>(at - known.begin());
@@ -111,11 +110,10 @@ Result<std::vector<float>> weights_of(const Where& where, const Body& body) {
     const Patch& p = where.patches[i];
     const std::string key = fmt::format("patches[{}]", i + 1);
     if (std::find(faces.begin(), faces.end(), p.face) == faces.end()) {
-      const std::string near = nearest_word(p.face, faces);
       errors.push_back({fmt::format("'{}' is not a face", p.face),
                         {"", 0, 0, key + ".face"},
                         "front, back or sides",
-                        near.empty() ? "" : fmt::format("did you mean '{}'?", near)});
+                        did_you_mean(p.face, faces)});
     }
     const double sum = p.x_m + p.y_m + p.radius_m + p.to_x_m.value_or(0) + p.to_y_m.value_or(0);
     if (!std::isfinite(sum) || p.radius_m <= 0)

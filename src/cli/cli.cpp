@@ -230,9 +230,8 @@ int command_line(int argc, char** argv) {
       commands.push_back(sub->get_name());
     const std::string word = argc > 1 ? argv[1] : "";
     if (!word.empty() && word[0] != '-' && std::find(commands.begin(), commands.end(), word) == commands.end()) {
-      const std::string near = nearest_word(word, commands);
-      fmt::print(stderr, "there is no command '{}'{}; see witnessline --help\n", word,
-                 near.empty() ? "" : "; did you mean '" + near + "'?");
+      const std::string near = did_you_mean(word, commands);
+      fmt::print(stderr, "there is no command '{}'{}; see witnessline --help\n", word, near.empty() ? "" : "; " + near);
       return wrong_command_line;
     }
     return app.exit(e) == 0 ? well : wrong_command_line;

@@ -105,11 +105,6 @@ std::string key_in(const Member& m, const Unit& unit) {
   return std::string(stem_of(m)) + "_" + as_in_keys(unit.symbol);
 }
 
-std::string did_you_mean(const std::string& word, const std::vector<std::string>& known) {
-  const std::string near = word.empty() ? "" : nearest_word(word, known);
-  return near.empty() ? "" : "did you mean '" + near + "'?";
-}
-
 std::string one_of(const std::vector<std::string>& words) {
   constexpr std::size_t most = 16;
   std::string all;

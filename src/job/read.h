@@ -40,8 +40,6 @@ struct Faults {
 /// The tree of a TOML text; what is not TOML is among the faults, and its keys are not reported as missing.
 Tree read_toml(std::string_view text, Faults&);
 
-/// "did you mean 'steps'?", or "".
-std::string did_you_mean(const std::string& word, const std::vector<std::string>& known);
 /// "swab, scrape, chip or rub"; long lists are cut short.
 std::string one_of(const std::vector<std::string>& words);
 /// Path of the item `index` of a list: its id where it has one, else its place counted from 1.

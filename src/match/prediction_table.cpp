@@ -96,9 +96,8 @@ Result<PredictionTable> table_of(const Result<CsvTable>& csv, const std::string&
       faults.push_back({what, {path, row.line, 0, sample}, expected, fix});
     };
     if (std::find(surfaces.begin(), surfaces.end(), surface) == surfaces.end()) {
-      const std::string near = nearest_word(surface, surfaces);
       fault(fmt::format("surface '{}' is not known", surface), fmt::format("{}", fmt::join(surfaces, ", ")),
-            near.empty() ? "" : fmt::format("did you mean '{}'?", near));
+            did_you_mean(surface, surfaces));
       continue;
     }
     FilmReading film;

@@ -126,10 +126,8 @@ class CxfReader {
     if (found != specifications_.end()) return found->second;
     std::vector<std::string> ids;
     for (const auto& [known, spec] : specifications_) ids.push_back(known);
-    const std::string near = nearest_word(id, ids);
     fault(fmt::format("ColorSpecification '{}' is not in the file", id), node,
-          "the Id of one of its ColorSpecifications", near.empty() ? "" : fmt::format("did you mean '{}'?", near),
-          name);
+          "the Id of one of its ColorSpecifications", did_you_mean(id, ids), name);
     return {};
   }
 

@@ -21,11 +21,6 @@ const std::vector<std::string> plain_keys{
     "metallic", "skin_notation", "cautions",         "passes_cartridges", "harmless_vapour",   "invented",
     "family",   "unifac_groups", "thins_water_borne"};
 
-std::string did_you_mean(const std::string& word, const std::vector<std::string>& known) {
-  const std::string near = nearest_word(word, known);
-  return near.empty() ? "" : fmt::format("did you mean '{}'?", near);
-}
-
 std::optional<double> number_in(const Tree& tree) {
   if (tree.is == Tree::Is::integer) return static_cast<double>(tree.integer);
   return tree.is == Tree::Is::number ? std::optional(tree.number) : std::nullopt;

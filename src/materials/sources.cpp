@@ -106,7 +106,7 @@ class Reader {
     entry_.line = line_;
     if (std::find(known_types.begin(), known_types.end(), entry_.type) == known_types.end())
       fault(fmt::format("entry type '{}' is not known", entry_.type), fmt::format("{}", fmt::join(known_types, ", ")),
-            near(entry_.type, known_types));
+            did_you_mean(entry_.type, known_types));
     const auto plain = [](unsigned char c) { return std::isalnum(c) || c == '_' || c == '-'; };
     if (entry_.key.empty() || !std::all_of(entry_.key.begin(), entry_.key.end(), plain))
       fault(fmt::format("key '{}' holds other characters", entry_.key), "letters, digits, _ and -", "");
@@ -123,7 +123,7 @@ class Reader {
     }
     if (std::find(known_fields.begin(), known_fields.end(), name) == known_fields.end())
       fault(fmt::format("field '{}' is not known", name), fmt::format("{}", fmt::join(known_fields, ", ")),
-            near(name, known_fields));
+            did_you_mean(name, known_fields));
     else if (!entry_.fields.emplace(name, trimmed(value.substr(1, value.size() - 2))).second)
       fault(fmt::format("field '{}' is given twice", name), "", "");
   }
@@ -143,11 +143,6 @@ class Reader {
     if (std::any_of(sources_.begin(), sources_.end(), same)) fault("this key is used twice", "", "");
     sources_.push_back(source_of(entry_));
     open_ = false;
-  }
-
-  static std::string near(const std::string& word, const std::vector<std::string>& known) {
-    const std::string best = nearest_word(word, known);
-    return best.empty() ? "" : fmt::format("did you mean '{}'?", best);
   }
 
   std::string path_;

@@ -32,10 +32,8 @@ Result<SpectraFile> read_spectra(const std::string& path) {
       faults.push_back({what, {path, row.line, 0, id}, expected, fix});
     };
     if (std::find(spectral_quantities.begin(), spectral_quantities.end(), quantity) == spectral_quantities.end()) {
-      const std::string near = nearest_word(quantity, spectral_quantities);
       fault(fmt::format("quantity '{}' is not known", quantity),
-            fmt::format("{}", fmt::join(spectral_quantities, ", ")),
-            near.empty() ? "" : fmt::format("did you mean '{}'?", near));
+            fmt::format("{}", fmt::join(spectral_quantities, ", ")), did_you_mean(quantity, spectral_quantities));
       continue;
     }
     const bool per_m = quantity.size() > 6 && quantity.substr(quantity.size() - 6) == "_per_m";

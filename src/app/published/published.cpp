@@ -70,9 +70,8 @@ Result<double> datum_of_subject(const Registry& registry, const PublishedRow& ro
   const Place place = place_of(row);
   const Material* material = registry.library.find(row.subject);
   if (!material) {
-    const std::string near = nearest_word(row.subject, registry.library.ids());
     return Error{fmt::format("material '{}' is not in the library", row.subject), place, "",
-                 near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+                 did_you_mean(row.subject, registry.library.ids())};
   }
   const Datum* datum = material->find(property);
   if (!datum) return Error{fmt::format("{} has no {}", row.subject, row_of(property).key), place, "", ""};

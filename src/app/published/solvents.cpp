@@ -15,9 +15,8 @@ Place place_of(const PublishedRow& row) { return {row.file, row.line, 0, row.qua
 
 Result<const Material*> material_named(const Registry& registry, const PublishedRow& row, const std::string& id) {
   if (const Material* material = registry.library.find(id)) return material;
-  const std::string near = nearest_word(id, registry.library.ids());
   return Error{fmt::format("material '{}' is not in the library", id), place_of(row), "",
-               near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+               did_you_mean(id, registry.library.ids())};
 }
 
 Result<Antoine> antoine_of_subject(const Registry& registry, const PublishedRow& row) {

@@ -33,11 +33,10 @@ template <class All, class Name>
 Error unknown(const char* what, const std::string& word, const char* key, const All& all, const Name& name) {
   std::vector<std::string> known;
   for (const auto& one : all) known.push_back(name(one));
-  const std::string near = nearest_word(word, known);
   return {fmt::format("this job has no {} '{}'", what, word),
           {"", 0, 0, key},
           known.empty() ? std::string("none: leave it out") : fmt::format("one of: {}", fmt::join(known, ", ")),
-          near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+          did_you_mean(word, known)};
 }
 
 /// The plan cut off after the step asked for.

@@ -48,11 +48,10 @@ std::size_t OwnColorants::place(const std::string& colorant) const {
 Error OwnColorants::unknown(const std::string& colorant, const std::string& key) const {
   std::vector<std::string> names;
   for (const ColorantModel& c : set.colorants) names.push_back(c.name);
-  const std::string near = nearest_word(colorant, names);
   return {fmt::format("'{}' is no colorant of {}", colorant, file),
           {"", 0, 0, key},
           fmt::format("{}", fmt::join(names, ", ")),
-          near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+          did_you_mean(colorant, names)};
 }
 
 Tin OwnColorants::tin(std::size_t colorant) const {

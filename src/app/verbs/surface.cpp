@@ -16,11 +16,8 @@ namespace {
 Error unknown_material(const std::string& id, const std::string& key, const Library& library) {
   std::vector<std::string> known;
   for (const Material& m : library.all()) known.push_back(m.id);
-  const std::string near = nearest_word(id, known);
-  return {fmt::format("'{}' is no material of the library", id),
-          {"", 0, 0, key},
-          "a material id",
-          near.empty() ? "" : fmt::format("did you mean '{}'?", near)};
+  return {
+      fmt::format("'{}' is no material of the library", id), {"", 0, 0, key}, "a material id", did_you_mean(id, known)};
 }
 
 double fraction_of(const Material& material, Property property) {

@@ -19,6 +19,12 @@ TEST(NearestWord, OnlyWhenNear) {
   EXPECT_EQ(nearest_word("sand", {}), "");
 }
 
+TEST(DidYouMean, NamesTheNearWordOrNothing) {
+  EXPECT_EQ(did_you_mean("spry", {"sand", "spray", "buff"}), "did you mean 'spray'?");
+  EXPECT_EQ(did_you_mean("kaleidoscope", {"sand", "spray", "buff"}), "");
+  EXPECT_EQ(did_you_mean("", {"is"}), "") << "nothing was written, so nothing is near";
+}
+
 TEST(Show, BenchUnits) {
   // 1 mil = 25.4 um, 1 in = 25.4 mm: the international inch. 1 US fl oz = 29.5735295625 mL: NIST Handbook 44, appendix
   // C.
