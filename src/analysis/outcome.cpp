@@ -182,6 +182,22 @@ Figure difference(const ColourReading& area, const Lab& target, const Job& job) 
   return f;
 }
 
+/// Steps that cut film which is still too soft there, each with the question that must be answered first.
+std::vector<HoldPoint> soft_cuts(const Plan& plan, const Run& run) {
+  std::vector<HoldPoint> soft;
+  for (const StepResult& step : run.steps) {
+    if (step.too_soft_m2 <= 0) continue;
+    HoldPoint hold;
+    hold.question =
+        fmt::format("Is the film hard enough before '{}': does a thumbnail pressed in leave no mark?", step.id);
+    hold.answer = fmt::format("Simulated: {} is still too soft to cut. Wait longer, or test where it does not show.",
+                              show(step.too_soft_m2, Quantity::area));
+    hold.plan = plan.id, hold.before = {step.id};
+    soft.push_back(std::move(hold));
+  }
+  return soft;
+}
+
 }  // namespace
 
 bool looks_same(const Film& a, const Film& b) {
@@ -295,6 +311,13 @@ Result<PlanOutcome> outcome_of(const Plan& plan, const Run& run, const Job& job,
   out.open_hold_points = std::move(gate.open), out.met_hold_points = std::move(gate.met);
   for (HoldPoint& spot : open_spots(job, plan, run, library)) out.open_hold_points.push_back(std::move(spot));
   for (HoldPoint& tin : refused_tins(job, plan, run, library)) out.open_hold_points.push_back(std::move(tin));
+  for (HoldPoint& cut : soft_cuts(plan, run)) {
+    // The job answers it by asking it in the same words.
+    const auto same = [&](const HoldPoint& one) { return one.question == cut.question; };
+    if (std::none_of(out.open_hold_points.begin(), out.open_hold_points.end(), same) &&
+        std::none_of(out.met_hold_points.begin(), out.met_hold_points.end(), same))
+      out.open_hold_points.push_back(std::move(cut));
+  }
   out.ready = out.open_hold_points.empty();
   if (!out.ready)
     out.notes.insert(out.notes.begin(),

@@ -44,7 +44,7 @@ void Column::read(const Columns& from, std::size_t i) {
   sequence = 0, thick_m = wet_m = 0;
   dry_m.assign(from.layers(), 0.0), solvent_m.assign(from.layers(), 0.0);
   for (std::size_t l = 0; l < from.layers(); ++l) {
-    const auto dry = static_cast<double>(from.dry_m(l, i));
+    const double dry = from.drying_m(l, i);
     if (dry <= sliver_m) continue;
     sequence |= bit_of(l);
     dry_m[l] = dry, solvent_m[l] = static_cast<double>(from.solvent_m(l, i));

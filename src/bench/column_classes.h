@@ -16,7 +16,8 @@ namespace witnessline::bench {
 /// Which layers a column has, bottom bit first; layers past the 64th share its last bit.
 using Sequence = std::uint64_t;
 
-/// One column of the film as it stands: dry film and solvent of each layer [m], slivers left out.
+/// One column of the film as it stands: drying film (Columns::drying_m) and solvent of each layer [m], slivers left
+/// out.
 struct Column {
   Sequence sequence = 0;
   std::vector<double> dry_m, solvent_m;  ///< a layer

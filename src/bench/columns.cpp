@@ -45,6 +45,7 @@ Columns::Columns(const Film& film, std::size_t begin, std::size_t end)
       solvent_(solvent_buffer),
       wood_cut_(wood_buffer),
       melted_(melted_buffer),
+      old_(layers_),
       film_changed_(layers_),
       melted_changed_(layers_) {
   const std::size_t c = begin / field_chunk;
@@ -56,6 +57,7 @@ Columns::Columns(const Film& film, std::size_t begin, std::size_t end)
     film.layers[l].dry_m.read(c, &dry_[l * count_]);
     film.layers[l].solvent_m.read(c, &solvent_[l * count_]);
     film.layers[l].melted.read(c, &melted_[l * count_]);
+    old_[l] = film.layers[l].provenance.origin != Origin::this_plan;
   }
   film.wood_cut_m.read(c, wood_cut_.data());
 }

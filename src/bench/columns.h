@@ -40,6 +40,15 @@ class Columns {
   float dry_m(std::size_t layer, std::size_t i) const { return dry_[layer * count_ + i]; }
   float solvent_m(std::size_t layer, std::size_t i) const { return solvent_[layer * count_ + i]; }
   double melted(std::size_t layer, std::size_t i) const { return melted_[layer * count_ + i] / 255.0; }
+  /// Dry film of a layer that takes solvent up and gives it off [m]: of a coat older than the plan only what has melted
+  /// into the coat above. Law: a glass swells by a front that moves only while liquid stands on it, so it goes no
+  /// deeper than the fresh coat has bitten. Source: thomas1982. Departs: the old coat below that takes up nothing at
+  /// all.
+  double drying_m(std::size_t layer, std::size_t i) const {
+    const auto dry = static_cast<double>(dry_m(layer, i));
+    const bool whole = !old_[layer] || (melted(layer, i) == 0 && solvent_m(layer, i) > 0);
+    return whole ? dry : dry * melted(layer, i);
+  }
   double thickness_m(std::size_t layer, std::size_t i) const {
     const float d = dry_m(layer, i);
     return d > 0 ? static_cast<double>(d) + static_cast<double>(solvent_m(layer, i)) : 0.0;
@@ -83,6 +92,7 @@ class Columns {
   std::size_t begin_, count_, layers_;
   std::vector<float>&dry_, &solvent_, &wood_cut_;
   std::vector<std::uint8_t>& melted_;
+  std::vector<char> old_;  ///< a layer: there before the plan began
   std::vector<char> film_changed_, melted_changed_;
   bool wood_changed_ = false;
 };

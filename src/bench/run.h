@@ -99,6 +99,7 @@ struct StepResult {
   std::vector<Note> notes;
   std::vector<LaidOn> laid_on{};  ///< of a step that lays
   bool wears = false;             ///< Traits::wears of the step
+  double too_soft_m2 = 0;         ///< area of a step that cuts where the film is still too soft for it
   SurfaceEffect surface = SurfaceEffect::none;
 };
 

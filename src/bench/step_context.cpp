@@ -217,10 +217,12 @@ void StepContext::warn_of_wet_film(const std::vector<float>& weights) {
       sinking_m2 += static_cast<double>(areas_m2[v]);
   }
   constexpr double worth_a_word_m2 = 1e-4;
-  if (soft_m2 > worth_a_word_m2)
+  if (soft_m2 > worth_a_word_m2) {
+    result.too_soft_m2 = soft_m2;
     note(Severity::caution,
          fmt::format("Wait: {} of this film is still too soft to cut. Paper loads; pads and wheels tear it.",
                      area_text(soft_m2)));
+  }
   if (sinking_m2 > worth_a_word_m2)
     note(
         Severity::information,

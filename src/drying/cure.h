@@ -13,6 +13,9 @@ struct Cure {
   bool by_air = false;    ///< oxygen has to come in through the face
 };
 
+/// Where FilmLayer::cured_s counts, and the coat the rates of the table are of.
+inline constexpr double cured_at_K = 298.15, usual_cured_coat_m = 30e-6;
+
 /// Times as fast as at 25 degC [1]. Law: Arrhenius, 60 kJ/mol. Source: ESTIMATE, see degree_of_cure().
 double cure_pace(double temperature_K);
 

@@ -103,7 +103,8 @@ Dried dried(const DryingCase& given, const Draw& draw, std::span<const double> t
         c > 0 && (column.softest_outer_fraction(criterion_of(Use::recoat).depth_m) >
                       solvent_allowed(Use::recoat, resin, solvent, used_K, drawn.harder_K, drawn.how.glass_keeps) ||
                   coat.at_s - given.coats[c - 1].at_s < cured_s(Use::recoat)));
-    column.lay(transport_for(cures ? uncured(resin) : resin), coat.dry_m * drawn.laid, coat.solvent_m * drawn.laid);
+    column.lay(transport_for(cures ? partly_cured(resin, 0) : resin), coat.dry_m * drawn.laid,
+               coat.solvent_m * drawn.laid);
     keep_moments(coat.at_s);
     if (c + 1 < given.coats.size()) continue;
 

@@ -53,9 +53,9 @@ bool cross_linked(Binder b) {
          b == Binder::catalysed || b == Binder::oil_varnish || b == Binder::alkyd || b == Binder::water_borne;
 }
 
-Resin uncured(Resin resin) {
+Resin partly_cured(Resin resin, double part) {
   constexpr double softer_K = 60;
-  resin.glass_transition_K -= softer_K, resin.crosslinks_mol_m3 = 0;
+  resin.glass_transition_K -= softer_K * (1 - part), resin.crosslinks_mol_m3 *= part;
   return resin;
 }
 

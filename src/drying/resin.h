@@ -41,9 +41,11 @@ Resin resin_of(const Material&, const FilmSolvent&);
 /// Binders that cure into one molecule: nothing dissolves them again.
 bool cross_linked(Binder);
 
-/// A binder that cures, as laid: still liquid or soft, so it lets its solvent go before it hardens.
-/// Law: its glass transition lies 60 K lower (ESTIMATE, 40 to 100), nothing is linked.
-Resin uncured(Resin);
+/// A binder that cures, part of the way from as laid (0) to cured (1): at first it is liquid or soft, so it lets its
+/// solvent go before it hardens.
+/// Law: its glass transition lies 60 K lower (ESTIMATE, 40 to 100) by the part still ahead; strands by the part done.
+/// Source: ESTIMATE. Departs: a real transition rises slowly at first and fast at the end.
+Resin partly_cured(Resin, double part);
 
 /// How fast solvent moves in a film. No figure for a lacquer was found: physics_of() gives what common practice makes
 /// most likely. Both are those of butyl acetate; others follow by their size.

@@ -52,8 +52,7 @@ double SettledAllowance::share(double dry_m) const {
 
 namespace {
 bool not_cured(const Cure& cure, Use use, double dry_m, double cured_s) {
-  constexpr double at_K = 298.15;  // cured_s counts there
-  return cure.rate_per_s > 0 && cured_s < cure_time_s(cure, criterion_of(use).cured, at_K, dry_m);
+  return cure.rate_per_s > 0 && cured_s < cure_time_s(cure, criterion_of(use).cured, cured_at_K, dry_m);
 }
 }  // namespace
 

@@ -54,17 +54,20 @@ class DryingRoom {
     // Every layer in every solvent that may come down on it; layers of one material share a passage.
     for (const FilmSolvent& solvent : room.solvents_) {
       std::vector<std::shared_ptr<const Transport>> transports;
-      std::map<std::pair<const Material*, bool>, std::shared_ptr<const Transport>> known;
+      std::map<std::pair<const Material*, double>, std::shared_ptr<const Transport>> known;
       for (std::size_t l = 0; l < paints->size(); ++l) {
         const Material* main = (*paints)[l].main;
-        // A coat of this plan that cures lets its solvent go before it has cured.
-        const bool curing = main && drying_of(main->binder).cure.rate_per_s > 0 &&
-                            context.before.layers[l].provenance.origin == Origin::this_plan;
-        std::shared_ptr<const Transport>& transport = known[{main, curing}];
+        const FilmLayer& layer = context.before.layers[l];
+        // A coat of this plan lets its solvent go as far as it has cured when this wait begins.
+        const Cure cure = main ? drying_of(*main).cure : Cure{};
+        const double cured =
+            cure.rate_per_s > 0 && layer.provenance.origin == Origin::this_plan
+                ? (degree_of_cure(cure, layer.cured_s, cured_at_K, usual_cured_coat_m) - cure.begun) / (1 - cure.begun)
+                : 1;
+        std::shared_ptr<const Transport>& transport = known[{main, cured}];
         const Resin resin = main ? resin_of(*main, solvent) : Resin{};
         room.assumed_ |= resin.transition_assumed || !main;
-        if (!transport)
-          transport = transport_of(curing ? uncured(resin) : resin, solvent, usual.how, room.temperature_K_);
+        if (!transport) transport = transport_of(partly_cured(resin, cured), solvent, usual.how, room.temperature_K_);
         transports.push_back(transport);
       }
       room.transports_.push_back(std::move(transports));
@@ -154,7 +157,7 @@ Result<StepResult> work(const Wait& step, StepContext& context) {
       for (std::size_t l = 0; l < columns.layers(); ++l) {
         if (!(columns.solvent_m(l, i) > 0)) continue;
         sums.drying_solvent_m3 += static_cast<double>(columns.solvent_m(l, i)) * area_m2;
-        sums.drying_dry_m3 += static_cast<double>(columns.dry_m(l, i)) * area_m2;
+        sums.drying_dry_m3 += columns.drying_m(l, i) * area_m2;
       }
     }
   });

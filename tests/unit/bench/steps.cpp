@@ -314,68 +314,6 @@ TEST(Yellow, DoesNotReachUnderTape) {
     EXPECT_EQ(lit.light_lx_s[v], bench().body.in(v, Region::treble) ? 0.0f : 3.6e9f);
 }
 
-/// Solvent over dry film of the outermost coat.
-double wetness(const Film& film) {
-  return mean_um(film.layers.back().solvent_m, bench().body) / mean_um(film.layers.back().dry_m, bench().body);
-}
-
-TEST(Wait, SolventGoesOnLeavingAndThickFilmsKeepItLonger) {
-  const Film one = done(lacquer_coats(1), bare_film(bench().body)).film,
-             ten = done(lacquer_coats(10), bare_film(bench().body)).film;
-  double before = wetness(ten);
-  for (const double days : {0.1, 1.0, 7.0, 30.0, 365.0}) {
-    const double now = wetness(done(Wait{days * 86400, {}}, ten).film);
-    EXPECT_LT(now, before) << days;
-    EXPECT_GT(now, wetness(done(Wait{days * 86400, {}}, one).film)) << days;
-    before = now;
-  }
-}
-
-TEST(Wait, AWarmShopDriesFaster) {
-  const Film wet = done(lacquer_coats(6), bare_film(bench().body)).film;
-  EXPECT_LT(wetness(done(Wait{5 * 86400, 303.15}, wet).film), wetness(done(Wait{5 * 86400, 288.15}, wet).film));
-}
-
-TEST(Wait, NotAtAllChangesNothing) {
-  const Film wet = done(lacquer_coats(2), found(0)).film, same = done(Wait{0, {}}, wet).film;
-  for (std::size_t l = 0; l < wet.layers.size(); ++l)
-    for (std::size_t v = 0; v < wet.size(); v += 37) EXPECT_EQ(same.layers[l].solvent_m[v], wet.layers[l].solvent_m[v]);
-}
-
-TEST(Wait, OldLacquerTakesUpSolventFromANewCoatAndTheBooksSayHowMuch) {
-  const StepResult result = done(Wait{1800, {}}, done(lacquer_coats(1, 90, 0), found(0)).film);
-  double soaked_m3 = 0, left_m3 = 0, taken_up_m3 = 0;
-  for (const CoatVolumes& coat : result.ledger.coats) {
-    soaked_m3 += coat.solvent_soaked_m3, left_m3 += coat.solvent_left_m3;
-    if (coat.coat == "old lacquer") taken_up_m3 = coat.solvent_soaked_m3;
-  }
-  EXPECT_GT(taken_up_m3, 0);
-  EXPECT_GT(left_m3, 0);
-  EXPECT_NEAR(soaked_m3, 0, 1e-9 * taken_up_m3);
-}
-
-TEST(Wait, TheColumnsThatStandForTheBodyAreWithinATenthOfAPercentOfFilm) {
-  Film film = done(lacquer_coats(6), found(0)).film;
-  Sand sand;
-  sand.grit = 400;
-  film = done(sand, film).film;
-  const StepResult result = done(Wait{3 * 86400, {}}, film);
-  double worst = -1;
-  for (const Note& note : result.notes)
-    if (const auto at = note.text.find("differ by at most "); at != std::string::npos)
-      worst = std::stod(note.text.substr(at + 18));
-  ASSERT_GE(worst, 0) << "the error is said";
-  EXPECT_LE(worst, 0.1);
-}
-
-TEST(Wait, TwoWaitsComeNearOneOfTheirSum) {
-  const Film wet = done(lacquer_coats(10), bare_film(bench().body)).film;
-  const double once = wetness(done(Wait{10 * 86400, {}}, wet).film),
-               twice = wetness(done(Wait{7 * 86400, {}}, done(Wait{3 * 86400, {}}, wet).film).film);
-  // The film keeps no profile between steps, only what each coat holds; the profile is drawn afresh.
-  EXPECT_NEAR(twice / once, 1.0, 0.05);
-}
-
 TEST(Refused, WithTheReasonAndThePlace) {
   const auto has = [](const std::string& text, const std::string& words) {
     EXPECT_NE(text.find(words), std::string::npos) << text;
