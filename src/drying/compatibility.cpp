@@ -8,6 +8,7 @@
 
 #include "base/chance.h"
 #include "base/random.h"
+#include "numerics/statistics.h"
 
 namespace witnessline::drying {
 
@@ -119,14 +120,6 @@ double most_swelling(const Wetness& wet, const Sphere& sphere, double network, d
     if (chi < least_chi) least_chi = chi, volume = m.molar_volume_m3_mol;
   }
   return least_chi < 1e9 ? held_swelling_ratio(least_chi, network, volume) : 1.0;
-}
-
-Band central_band(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  const auto at = [&](double share) {
-    return values[static_cast<std::size_t>(share * (static_cast<double>(values.size()) - 1))];
-  };
-  return {at(0.025), at(0.975)};
 }
 
 double value_or(const Material& m, Property p, double otherwise) {

@@ -6,6 +6,7 @@
 #include "base/parallel.h"
 #include "base/result.h"
 #include "materials/coverage.h"
+#include "numerics/statistics.h"
 
 namespace witnessline::drying {
 
@@ -149,11 +150,7 @@ Forecast forecast(const DryingCase& given, const Belief& belief, std::span<const
   const auto band = [&](const auto& value) {
     std::vector<double> all;
     for (const Dried& run : runs) all.push_back(value(run));
-    std::sort(all.begin(), all.end());
-    const auto at = [&](double share) {
-      return all[static_cast<std::size_t>(share * static_cast<double>(all.size() - 1) + 0.5)];
-    };
-    return Band{at(0.025), at(0.975)};
+    return central_band(std::move(all));
   };
   for (std::size_t u = 0; u < out.ready_s.size(); ++u)
     out.ready_s[u] = band([u](const Dried& run) { return run.ready_s[u]; });

@@ -12,6 +12,7 @@
 #include "base/random.h"
 #include "history/in_words.h"
 #include "numerics/elliptical_slice.h"
+#include "numerics/statistics.h"
 
 namespace witnessline::history {
 
@@ -109,12 +110,6 @@ double variance(const Vector& values) {
   for (const double v : values) mean += v / static_cast<double>(values.size());
   for (const double v : values) sum += (v - mean) * (v - mean);
   return sum / static_cast<double>(values.size() - 1);
-}
-
-double quantile(const Vector& sorted, double p) {
-  const double at = p * static_cast<double>(sorted.size() - 1);
-  const auto i = static_cast<std::size_t>(at);
-  return i + 1 < sorted.size() ? sorted[i] + (at - static_cast<double>(i)) * (sorted[i + 1] - sorted[i]) : sorted[i];
 }
 
 LifeQuantity known(Vector values, Vector before, double (*back)(double)) {

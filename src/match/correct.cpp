@@ -9,6 +9,7 @@
 
 #include "match/cup.h"
 #include "match/likely.h"
+#include "numerics/statistics.h"
 
 namespace witnessline::match {
 
@@ -148,9 +149,8 @@ void say_likely(Correction& found, const Cup& cup, const Aim& aim, const LaidFil
       poured.under_aged_clear ? likely_panels(found.shelf, known, laying, aim.specular_share, poured, draws) : day;
   std::vector<double> closeness;
   for (std::size_t d = 0; d < draws; ++d) closeness.push_back(cup.closeness(day[d], later[d]));
-  std::sort(closeness.begin(), closeness.end());
   found.likely_after = sum(closeness) / draws;
-  found.likely_band = {closeness[draws / 20], closeness[draws - 1 - draws / 20]};
+  found.likely_band = central_band(closeness, 0.9);
 }
 
 std::vector<Error> more_faults(const std::vector<Tin>& shelf, const ShelfKnowledge& known, const BatchPanel& panel,

@@ -7,6 +7,7 @@
 
 #include "base/random.h"
 #include "match/setting.h"
+#include "numerics/statistics.h"
 
 namespace witnessline::match {
 
@@ -104,10 +105,9 @@ LikelyCloseness likely_closeness(const std::vector<Tin>& shelf, const ShelfKnowl
   std::vector<double> closeness;
   for (std::size_t d = 0; d < draws; ++d)
     closeness.push_back(closeness_of(differences(views, aim, day[d], later[d]), views.size(), aim));
-  std::sort(closeness.begin(), closeness.end());
   LikelyCloseness likely;
   likely.mean = std::accumulate(closeness.begin(), closeness.end(), 0.0) / draws;
-  likely.band = {closeness[draws / 20], closeness[draws - 1 - draws / 20]};
+  likely.band = central_band(closeness, 0.9);
   return likely;
 }
 

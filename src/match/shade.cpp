@@ -10,6 +10,7 @@
 #include "base/random.h"
 #include "match/least_difference.h"
 #include "materials/coverage.h"
+#include "numerics/statistics.h"
 #include "optics/face.h"
 
 namespace witnessline::match {
@@ -161,7 +162,7 @@ void say_uncertainty(const ShadeAsk& ask, ShadeRecipe& recipe) {
   recipe.verdict = verdict_on(recipe.likely_delta_e);
   recipe.out_of_reach = verdict_on(recipe.mean_delta_e) == Verdict::another_panel;
   std::sort(off.begin(), off.end());
-  recipe.delta_e_low = off[draws / 40], recipe.delta_e_high = off[draws - 1 - draws / 40];
+  recipe.delta_e_low = quantile(off, 0.025), recipe.delta_e_high = quantile(off, 0.975);
   const auto share = [&](double limit) {
     return static_cast<double>(std::upper_bound(off.begin(), off.end(), limit) - off.begin()) / draws;
   };

@@ -8,6 +8,7 @@
 
 #include "base/random.h"
 #include "match/least_difference.h"
+#include "numerics/statistics.h"
 #include "optics/face.h"
 
 namespace witnessline::match {
@@ -246,7 +247,7 @@ struct Tinter {
     recipe.likely_delta_e = std::accumulate(off.begin(), off.end(), 0.0) / draws;
     recipe.verdict = verdict_on(recipe.likely_delta_e);
     std::sort(off.begin(), off.end());
-    recipe.delta_e_high = off[draws * 95 / 100];
+    recipe.delta_e_high = quantile(off, 0.95);
   }
 };
 

@@ -9,6 +9,7 @@
 #include "base/chance.h"
 #include "bench/check_chance.h"
 #include "bench/cold.h"
+#include "numerics/statistics.h"
 #include "solvents/vapour.h"
 
 namespace witnessline::app {
@@ -187,12 +188,6 @@ std::string solvent_fault(const ChecksRequest& asked, const Asking& asking, Chec
 
 }  // namespace
 
-Band band_of(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  const auto at = [&](double share) { return values[static_cast<std::size_t>(share * (values.size() - 1))]; };
-  return {at(0.025), at(0.975)};
-}
-
 Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& asking) {
   if (!asked.job.empty()) return checks_on_body(asked, asking);
   const Result<FilmsInCold> made = films_asked(asked, asking.library);
@@ -216,7 +211,7 @@ Result<ChecksAnswer> checks_answer(const ChecksRequest& asked, const Asking& ask
     onset.push_back(one.depth_m / std::max(1e-9, std::max(one.run().along, one.run().across)));
   }
   const auto opened = [](Figure f, std::vector<double> values) {
-    f.band = band_of(std::move(values));
+    f.band = central_band(std::move(values));
     return f;
   };
   const std::vector<Input> inputs{

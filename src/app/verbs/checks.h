@@ -131,9 +131,6 @@ void describe(V& v, ChecksAnswer& a) {
   v(member("notes", "cautions and what was assumed"), a.notes);
 }
 
-/// 2.5 and 97.5 % of values; those not finite count as above all others.
-Band band_of(std::vector<double> values);
-
 /// "The untouched parts have a check across the grain every 6.1 mm (4.4 to 9.0) and none along it."
 std::string found_in_words(const std::vector<CheckCount>&, BenchUnits);
 

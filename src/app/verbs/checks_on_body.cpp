@@ -8,6 +8,7 @@
 #include "app/verbs/on_job.h"
 #include "base/chance.h"
 #include "bench/cold.h"
+#include "numerics/statistics.h"
 
 namespace witnessline::app {
 
@@ -102,12 +103,12 @@ Result<ChecksAnswer> checks_on_body(const ChecksRequest& asked, const Asking& as
   const std::string law =
       fmt::format("; band: {} bodies alike, materials drawn anew and flaws elsewhere", bodies_alike);
   answer.count = figure("checks", static_cast<double>(here.count), Quantity::ratio, "starters that are driven" + law);
-  answer.count.band = band_of(counts);
+  answer.count.band = central_band(counts);
   answer.length = figure("length of them all", here.length_m, Quantity::length, "sum over their paths" + law);
-  answer.length.band = band_of(lengths);
+  answer.length.band = central_band(lengths);
   answer.distance = figure("mean distance", here.gives_spacing(area_m2) ? area_m2 / here.length_m : none,
                            Quantity::length, "area over length" + law);
-  if (here.gives_spacing(area_m2) && distances.size() >= 3) answer.distance.band = band_of(distances);
+  if (here.gives_spacing(area_m2) && distances.size() >= 3) answer.distance.band = central_band(distances);
   answer.opens = figure("chance that any opens", bounded_chance(any), Quantity::fraction, "share of the bodies alike");
   const double sd = std::sqrt((any * (1 - any) + 0.25 / bodies_alike) / bodies_alike);
   answer.opens.band = {bounded_chance(any - 2 * sd), bounded_chance(any + 2 * sd)};
@@ -117,7 +118,7 @@ Result<ChecksAnswer> checks_on_body(const ChecksRequest& asked, const Asking& as
           : fmt::format("{} of {} bodies alike show checks", std::lround(any * bodies_alike), bodies_alike);
   if (few > 0) says += fmt::format(", {} one or two only", std::lround(few * bodies_alike));
   if (distances.size() >= 3) {
-    const Band band = band_of(distances);
+    const Band band = central_band(distances);
     if (band.high > 10 * band.low)
       says += ". Where there are more, their distance can't be told: cool a card with the same coats first";
     else

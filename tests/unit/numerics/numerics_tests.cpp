@@ -1,10 +1,12 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "numerics/linear.h"
 #include "numerics/quadrature.h"
+#include "numerics/statistics.h"
 
 using namespace witnessline::numerics;
 
@@ -51,6 +53,35 @@ TEST(NonnegativeLeastSquares, MeetsTheConditionsOfALeast) {
     else
       EXPECT_LE(gradient, 1e-10);
   }
+}
+
+// Source: hyndman1996, definition 7: of 1, 2, ..., 11 the quartiles are 3.5, 6 and 8.5; of 1, 2, 3, 4 they are 1.75,
+// 2.5 and 3.25 (by hand).
+TEST(Quantile, LiesStraightBetweenOrderStatistics) {
+  const std::vector<double> eleven{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11}, four{1, 2, 3, 4};
+  EXPECT_EQ(quantile(eleven, 0.25), 3.5);
+  EXPECT_EQ(quantile(eleven, 0.5), 6);
+  EXPECT_EQ(quantile(eleven, 0.75), 8.5);
+  EXPECT_EQ(quantile(four, 0.25), 1.75);
+  EXPECT_EQ(quantile(four, 0.75), 3.25);
+  EXPECT_EQ(quantile(four, 0), 1);
+  EXPECT_EQ(quantile(four, 1), 4);
+}
+
+TEST(Quantile, BearsDrawsWithoutEnd) {
+  const double never = std::numeric_limits<double>::infinity();
+  EXPECT_EQ(quantile(std::vector<double>{1, 2, never, never}, 0.9), never);
+  EXPECT_EQ(quantile(std::vector<double>{1, 2, never, never}, 1.0 / 3), 2);
+  EXPECT_EQ(central_band({never, never}).low, never);
+}
+
+// 95 in 100 of an even spread from 0 to 1 are 0.95 wide.
+TEST(CentralBand, OfAnEvenSpread) {
+  std::vector<double> draws;
+  for (int i = 1000; i >= 0; --i) draws.push_back(i / 1000.0);
+  EXPECT_NEAR(central_band(draws).low, 0.025, 1e-12);
+  EXPECT_NEAR(central_band(draws).high, 0.975, 1e-12);
+  EXPECT_NEAR(central_band(draws, 0.5).high, 0.75, 1e-12);
 }
 
 }  // namespace
