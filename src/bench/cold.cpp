@@ -2,13 +2,17 @@
 
 #include <fmt/format.h>
 
-#include "drying/resin.h"
+#include "drying/carrier.h"
 
 namespace witnessline::bench {
 
 const Material* solvent_left_in(Binder binder, const Library& library) {
-  const std::string usual = usual_solvent(binder);
-  return library.find(usual == "butyl_acetate" ? "lacquer_thinner" : usual);
+  // Of a carrier that differs from maker to maker the vapour of the whole blend is counted.
+  const std::vector<UsualCarrier>& carriers = library.usual_carriers();
+  const auto most = std::find_if(carriers.begin(), carriers.end(), [&](const UsualCarrier& one) {
+    return one.binder == binder && one.volume_fraction == 1;
+  });
+  return most == carriers.end() ? last_to_leave(binder, library) : library.find(most->solvent);
 }
 
 std::optional<ColdRefused> why_not_cooled(const FilmToCool& film) {

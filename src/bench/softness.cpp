@@ -1,10 +1,12 @@
 #include "bench/softness.h"
 
+#include "drying/carrier.h"
+
 namespace witnessline::bench {
 
 std::optional<FilmSolvent> film_solvent_in(const Paint& paint, const Library& library) {
-  for (const std::string& id : {std::string(usual_solvent(paint.binder())), std::string("butyl_acetate")})
-    if (const Material* material = library.find(id))
+  for (const Binder binder : {paint.binder(), Binder::none})
+    if (const Material* material = last_to_leave(binder, library))
       if (Result<FilmSolvent> found = film_solvent_of(*material)) return *found;
   return std::nullopt;
 }

@@ -8,8 +8,8 @@
 
 namespace witnessline::bench {
 
-/// The solvent that leaves last from a paint: its binder's usual one, else butyl acetate; nothing where the library
-/// lacks both.
+/// The solvent that leaves last from a paint: its binder's usual one, else that of a paint whose binder is not known;
+/// nothing where the library lacks both.
 std::optional<FilmSolvent> film_solvent_in(const Paint&, const Library&);
 
 /// What its solvent means for a coat of this paint; nothing where its binder is not known.

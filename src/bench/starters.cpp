@@ -63,11 +63,9 @@ double exponential(double mean, Key key) { return -mean * std::log(uniform(key))
 
 }  // namespace
 
-bool ridged(const std::string& wood) {
-  return wood.find("spruce") != wood.npos || wood.find("cedar") != wood.npos || wood.find("fir") == 0;
-}
-
-std::vector<Starter> starters_on(const Body& body, const Film& film, const std::vector<Seam>& seams, Key key) {
+std::vector<Starter> starters_on(const Body& body, const Film& film,
+                                 const std::vector<std::shared_ptr<const Material>>& woods,
+                                 const std::vector<Seam>& seams, Key key) {
   std::vector<Starter> starters;
   const Ball ball = ball_round(body);
   constexpr double most_per_m2 = edge_crowding_factor * flaws_per_m2 + std::max(ridges_per_m2, pores_per_m2);
@@ -80,7 +78,8 @@ std::vector<Starter> starters_on(const Body& body, const Film& film, const std::
     const std::uint32_t v = body.triangles()[hit.at.triangle][0];
     const double edge = edge_share(static_cast<double>(body.curvature_max()[v]));
     const double flaws = flaws_per_m2 * (1 + (edge_crowding_factor - 1) * edge) / most_per_m2;
-    const bool ridges = ridged(body.woods()[body.wood_of()[v]]);
+    const std::shared_ptr<const Material>& wood = woods.at(body.wood_of()[v]);
+    const bool ridges = wood && wood->conifer;
     const double texture =
         std::max(ridges ? ridges_per_m2 : 0.0, pores_per_m2 * static_cast<double>(film.open_pore[v]));
     const double drawn = uniform(at.with(1));

@@ -34,12 +34,11 @@ inline constexpr double pore_depth_m = 80e-6;      ///< mean of an exponential
 inline constexpr double texture_line_m = 0.03;  ///< mean of an exponential, each way
 inline constexpr double seam_line_m = 0.06;     ///< the same
 
-/// Wood whose late wood stands up in ridges: a conifer of the library.
-bool ridged(const std::string& wood);
-
 /// Law: where straight lines in space, isotropic and keyed by their number, meet the surface; such points are even over
 /// any area (Cauchy and Crofton). Thinned by place: edges, ridges, open pores. Beside them the given seams, the dings
 /// of the film and the dents of the survey. Source: santalo1976.
-std::vector<Starter> starters_on(const Body&, const Film&, const std::vector<Seam>&, Key);
+/// `woods`: by Body::wood_of; conifers have ridges.
+std::vector<Starter> starters_on(const Body&, const Film&, const std::vector<std::shared_ptr<const Material>>& woods,
+                                 const std::vector<Seam>&, Key);
 
 }  // namespace witnessline::bench

@@ -58,9 +58,8 @@ Result<CrackingWood> cracking_wood(const Material& material, double tangential) 
   const std::vector<double>& of = *data;
   constexpr double shrinkage_along_frac = 0.0015;  // fpl282, ch. 4: 0.1 to 0.2 %
   CrackingWood wood;
-  const bool conifer = material.id.find("spruce") != std::string::npos;
   wood.ground_Pa = {equivalent_modulus_Pa(of[0], of[1], 0.075 * of[0], wood.poisson),
-                    equivalent_modulus_Pa(of[1], of[1], (conifer ? 0.005 : 0.02) * of[0], wood.poisson)};
+                    equivalent_modulus_Pa(of[1], of[1], (material.conifer ? 0.005 : 0.02) * of[0], wood.poisson)};
   constexpr double moist_over_dry = 1 + 0.38 / 0.12 * 0.09;  // kubler1973, straight to 9 % moisture: see the header
   wood.expansion_per_K = {of[2], moist_over_dry * of[3]};
   wood.movement = {movement_coefficient(shrinkage_along_frac),

@@ -9,22 +9,6 @@ namespace witnessline::drying {
 
 namespace {
 
-struct Share {
-  const char* material;
-  double volume_fraction;
-};
-
-Result<CarrierBlend> carrier(const std::vector<Share>& shares, const Library& library) {
-  CarrierBlend made;
-  for (const Share& share : shares) {
-    const Material* found = library.find(share.material);
-    if (!found) return Error{fmt::format("no such solvent in the library: '{}'", share.material), {}, "", "add it"};
-    made.solvents.push_back(found);
-    made.volume_fraction.push_back(share.volume_fraction);
-  }
-  return made;
-}
-
 /// Adds so much of a blend to another, solvent by solvent.
 void pour(CarrierBlend& made, const CarrierBlend& more, double amount) {
   for (std::size_t i = 0; i < more.solvents.size(); ++i) {
@@ -48,48 +32,40 @@ std::string in_words(const CarrierBlend& blend) {
   return text;
 }
 
-// Its name in data/materials/solvents.toml says so.
-const std::vector<Share> lacquer_thinner{
-    {"acetone", 0.25}, {"toluene", 0.35}, {"isopropanol", 0.15}, {"butyl_acetate", 0.25}};
-
-std::vector<Share> usual_shares(Binder binder) {
-  // ESTIMATE throughout, from what safety sheets of such products list.
-  switch (binder) {
-    case Binder::acrylic:
-      return {{"toluene", 0.4}, {"mek", 0.3}, {"pm_acetate", 0.3}};
-    case Binder::shellac:
-    case Binder::spirit_varnish:
-      return {{"ethanol", 1.0}};
-    case Binder::oil_varnish:
-    case Binder::alkyd:
-    case Binder::polyurethane:
-      return {{"mineral_spirits", 1.0}};
-    case Binder::two_pack_polyurethane:
-      return {{"butyl_acetate", 0.45}, {"xylene", 0.25}, {"pm_acetate", 0.2}, {"ethyl_acetate", 0.1}};
-    case Binder::polyester:
-      return {{"styrene", 1.0}};
-    case Binder::catalysed:
-      return {{"butyl_acetate", 0.3}, {"xylene", 0.3}, {"isobutanol", 0.2}, {"ethyl_acetate", 0.2}};
-    case Binder::water_borne:
-      return {{"water", 0.9}, {"butyl_glycol", 0.1}};
-    case Binder::none:
-    case Binder::nitrocellulose:
-    case Binder::vinyl:
-      break;
-  }
-  return lacquer_thinner;
-}
-
 }  // namespace
 
 Result<CarrierBlend> usual_carrier(Binder binder, const Library& library) {
-  return carrier(usual_shares(binder), library);
+  CarrierBlend made;
+  for (const UsualCarrier& one : library.usual_carriers()) {
+    if (one.binder != binder) continue;
+    const Result<CarrierBlend> part = carrier_of(one.solvent, library);
+    if (!part) return part.errors();
+    pour(made, *part, one.volume_fraction);
+  }
+  if (made.solvents.empty())
+    return Error{"the library does not give what carries this paint", {}, "rows in usual_carriers.csv", "add them"};
+  return made;
+}
+
+const Material* last_to_leave(Binder binder, const Library& library) {
+  const std::vector<UsualCarrier>& carriers = library.usual_carriers();
+  const auto last = std::find_if(carriers.begin(), carriers.end(),
+                                 [&](const UsualCarrier& one) { return one.binder == binder && one.leaves_last; });
+  return last == carriers.end() ? nullptr : library.find(last->solvent);
 }
 
 Result<CarrierBlend> carrier_of(const std::string& thinner, const Library& library) {
-  if (thinner == "lacquer_thinner") return carrier(lacquer_thinner, library);
   const Material* found = library.find(thinner);
-  if (found && (found->role == Role::solvent)) return CarrierBlend{{found}, {1.0}};
+  if (found && !found->blend.empty()) {
+    CarrierBlend made;
+    for (const BlendShare& part : found->blend) {
+      made.solvents.push_back(library.find(part.material));
+      made.volume_fraction.push_back(part.volume_fraction);
+      expects(made.solvents.back(), "a blend of the library names solvents of the library");
+    }
+    return made;
+  }
+  if (found && found->role == Role::solvent) return CarrierBlend{{found}, {1.0}};
   std::vector<std::string> known;
   for (const Material& m : library.all())
     if (m.role == Role::solvent) known.push_back(m.id);

@@ -17,9 +17,12 @@ struct CarrierBlend {
   std::vector<double> volume_fraction;
 };
 
-/// The usual solvents of a finish as supplied. ESTIMATE: what label and safety sheet list matters more.
-/// Errors: a solvent that is not in the library.
+/// The usual solvents of a finish as supplied (data/usual_carriers.csv). ESTIMATE: what label and safety sheet list
+/// matters more. Errors: a solvent that is not in the library.
 Result<CarrierBlend> usual_carrier(Binder, const Library&);
+/// The solvent that stands for all of that carrier in the last weeks (the same file); nothing where the library lacks
+/// it.
+const Material* last_to_leave(Binder, const Library&);
 /// One part of a blend as asked for, and the key that names it.
 struct BlendPart {
   std::string material;
@@ -32,7 +35,7 @@ Result<CarrierBlend> blend_of(const std::vector<BlendPart>&, const Library&, std
 /// Its solvents as they leave a film, in its order; a Note at `key` says what stands in for data that are missing.
 /// Errors at `key`: a solvent too little is known of.
 Result<std::vector<Volatile>> volatiles_of(const CarrierBlend&, const std::string& key, std::vector<Note>&);
-/// A thinner by its id; the library's lacquer thinner is taken apart into its four solvents.
+/// A thinner by its id; one that is sold as a blend is taken apart into its solvents.
 Result<CarrierBlend> carrier_of(const std::string& thinner, const Library&);
 /// The thinner of a request, stirred in at `parts` to one of paint; no solvents where none is named. Errors name the
 /// keys `thinner` and `thinning`: parts of nothing, and those of carrier_of.

@@ -32,22 +32,6 @@ Result<FilmSolvent> film_solvent_of(const Material& material) {
   return FilmSolvent{std::move(*made)};
 }
 
-const char* usual_solvent(Binder binder) {
-  switch (binder) {
-    case Binder::shellac:
-    case Binder::spirit_varnish:
-      return "ethanol";
-    case Binder::oil_varnish:
-    case Binder::alkyd:
-    case Binder::polyurethane:  // oil-modified
-      return "mineral_spirits";
-    case Binder::water_borne:
-      return "water";
-    default:
-      return "butyl_acetate";
-  }
-}
-
 bool cross_linked(Binder b) {
   return b == Binder::polyurethane || b == Binder::two_pack_polyurethane || b == Binder::polyester ||
          b == Binder::catalysed || b == Binder::oil_varnish || b == Binder::alkyd || b == Binder::water_borne;

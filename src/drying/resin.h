@@ -14,9 +14,6 @@ struct FilmSolvent {
 /// Errors: what its file lacks.
 Result<FilmSolvent> film_solvent_of(const Material&);
 
-/// Id of the solvent that leaves last from coats with this binder, where nothing else is said. ESTIMATE.
-const char* usual_solvent(Binder);
-
 /// The dry part of a coat.
 struct Resin {
   double glass_transition_K = 318.15;

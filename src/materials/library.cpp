@@ -6,11 +6,12 @@
 namespace witnessline::materials {
 
 Library::Library(std::vector<Material> materials, std::vector<Source> sources, std::uint64_t hash,
-                 std::vector<ShelfLife> shelf_lives)
+                 std::vector<ShelfLife> shelf_lives, std::vector<UsualCarrier> usual_carriers)
     : materials_(std::move(materials)),
       sources_(std::move(sources)),
       hash_(hash),
-      shelf_lives_(std::move(shelf_lives)) {
+      shelf_lives_(std::move(shelf_lives)),
+      usual_carriers_(std::move(usual_carriers)) {
   std::sort(materials_.begin(), materials_.end(), [](const Material& a, const Material& b) { return a.id < b.id; });
   std::sort(sources_.begin(), sources_.end(), [](const Source& a, const Source& b) { return a.key < b.key; });
 }

@@ -77,6 +77,31 @@ struct GroupCount {
   int count = 0;
 };
 
+/// A solvent of a blend that is sold as one: "acetone", 0.25.
+struct BlendShare {
+  std::string material;
+  double volume_fraction = 0;
+};
+
+/// One solvent of what usually carries paints of a binder. ESTIMATE: the safety data sheet of the tin says more.
+struct UsualCarrier {
+  Binder binder = Binder::none;
+  std::string solvent;
+  double volume_fraction = 0;
+  bool leaves_last = false;  ///< stands for all of the carrier in the last weeks
+};
+
+/// How a wood's growth lines are drawn in pictures: decoration that no reading sees. Every number is an ESTIMATE for
+/// the eye (docs/estimates.md).
+struct GrowthLines {
+  double ring_mm = 3.4;       ///< usual width of a year's growth
+  double contrast = 0.12;     ///< how much darker the darkest is drawn than the palest, over the mean
+  double late_share = 0.25;   ///< of a year's growth that ends it sharply
+  double pores = 0.15;        ///< 0..1: how much of the contrast stands in pores drawn as short dark streaks
+  double curl = 0;            ///< contrast of the bands across the fibres
+  bool quarter_sawn = false;  ///< upright rings, matched at the middle, in place of a board cut through the rings
+};
+
 /// How long a tin keeps, by what binds it. Sources differ: the two ages span them.
 struct ShelfLife {
   Binder binder = Binder::none;
@@ -167,6 +192,9 @@ struct Material {
   bool harmless_vapour = false;  ///< what evaporates is water
   SolventFamily family = SolventFamily::unknown;
   std::vector<GroupCount> unifac_groups;  ///< empty: it mixes by its Hansen parameters alone
+  std::vector<BlendShare> blend;          ///< of a thinner sold as one; empty: a pure solvent, or not known
+  bool conifer = false;                   ///< of a wood: its late wood stands up in ridges, tops are quarter sawn
+  GrowthLines growth_lines;               ///< of a wood
   bool thins_water_borne = false;         ///< may go into water-borne paint without curdling it
   bool metallic = false;                  ///< holds flakes: cutting it tears them out of their lie
   std::vector<std::string> cautions;
@@ -195,11 +223,13 @@ struct Mixture {
 /// Everything that can be on the shelf, found by id; immutable.
 class Library {
  public:
-  Library(std::vector<Material>, std::vector<Source>, std::uint64_t hash, std::vector<ShelfLife> = {});
+  Library(std::vector<Material>, std::vector<Source>, std::uint64_t hash, std::vector<ShelfLife> = {},
+          std::vector<UsualCarrier> = {});
   const Material* find(const std::string& id) const;
   const std::vector<Material>& all() const { return materials_; }
   const Source* source(const std::string& key) const;
   const std::vector<ShelfLife>& shelf_lives() const { return shelf_lives_; }
+  const std::vector<UsualCarrier>& usual_carriers() const { return usual_carriers_; }
   std::vector<std::string> ids() const;
   std::uint64_t hash() const { return hash_; }
   /// A library in which every Datum is one seeded draw from its uncertainty: draw(seed, i) for i = 0, 1, ...
@@ -211,9 +241,10 @@ class Library {
   std::vector<Source> sources_;
   std::uint64_t hash_ = 0;
   std::vector<ShelfLife> shelf_lives_;
+  std::vector<UsualCarrier> usual_carriers_;
 };
 
-/// Reads materials/*.toml, spectra/*.csv, shelf_life.csv and sources.bib below `folder`.
+/// Reads materials/*.toml, spectra/*.csv, shelf_life.csv, usual_carriers.csv and sources.bib below `folder`.
 /// Errors: every fault of every file in one go, with file, line and key: unknown keys, a datum without unit, kind or
 /// source, a source that is not in sources.bib, a role's property that is missing.
 Result<Library> read_library(const std::string& folder);

@@ -7,8 +7,8 @@
 #include <iterator>
 
 #include "base/random.h"
+#include "materials/binder_tables.h"
 #include "materials/read_material.h"
-#include "materials/shelf_lives.h"
 #include "materials/sources.h"
 
 namespace witnessline::materials {
@@ -34,6 +34,19 @@ Key with_contents(Key key, const fs::path& file) {
   std::ifstream stream(file, std::ios::binary);
   const std::string text{std::istreambuf_iterator<char>(stream), {}};
   return key.with(file.filename().string()).with(text);
+}
+
+/// Blends that name what is not in the library.
+std::vector<Error> unknown_blends(const std::vector<Material>& materials) {
+  std::vector<Error> faults;
+  for (const Material& blend : materials)
+    for (const BlendShare& part : blend.blend)
+      if (std::none_of(materials.begin(), materials.end(), [&](const Material& m) { return m.id == part.material; }))
+        faults.push_back({fmt::format("'{}' is not in the library", part.material),
+                          {"", 0, 0, blend.id + ".blend"},
+                          "ids of solvents",
+                          ""});
+  return faults;
 }
 }  // namespace
 
@@ -68,10 +81,15 @@ Result<Library> read_library(const std::string& folder) {
   const auto lives = read_shelf_lives(ages.string(), sources ? *sources : std::vector<Source>{});
   if (!lives && sources) add(faults, lives.errors());
   contents = with_contents(contents, ages);
+  const fs::path carried = root / "usual_carriers.csv";
+  const auto carriers = read_usual_carriers(carried.string(), reader.materials());
+  if (!carriers && reader.faults().empty()) add(faults, carriers.errors());
+  contents = with_contents(contents, carried);
+  add(faults, unknown_blends(reader.materials()));
   if (faults.empty() && reader.materials().empty())
     faults.push_back({"no material found", {(root / "materials").string(), 0, 0, ""}, "files named *.toml", ""});
   if (!faults.empty()) return faults;
-  return Library(reader.materials(), *sources, contents.bits, *lives);
+  return Library(reader.materials(), *sources, contents.bits, *lives, *carriers);
 }
 
 }  // namespace witnessline::materials

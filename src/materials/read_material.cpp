@@ -16,10 +16,24 @@ namespace {
 const std::vector<std::string> kinds{"measured", "computed", "published", "memory", "estimate"};
 const std::vector<std::string> datum_keys{"value", "sd", "kind", "source", "locator", "valid"};
 const std::vector<std::string> spectra_keys{"file", "id", "kind", "source"};
-const std::vector<std::string> plain_keys{
-    "name",     "role",          "binder",           "spectra",           "specular_included", "holds",
-    "metallic", "skin_notation", "cautions",         "passes_cartridges", "harmless_vapour",   "invented",
-    "family",   "unifac_groups", "thins_water_borne"};
+const std::vector<std::string> plain_keys{"name",
+                                          "role",
+                                          "binder",
+                                          "spectra",
+                                          "specular_included",
+                                          "holds",
+                                          "metallic",
+                                          "skin_notation",
+                                          "cautions",
+                                          "passes_cartridges",
+                                          "harmless_vapour",
+                                          "invented",
+                                          "family",
+                                          "unifac_groups",
+                                          "thins_water_borne",
+                                          "blend",
+                                          "conifer",
+                                          "growth_lines"};
 
 std::optional<double> number_in(const Tree& tree) {
   if (tree.is == Tree::Is::integer) return static_cast<double>(tree.integer);
@@ -245,6 +259,36 @@ struct MaterialReader::File {
     }
   }
 
+  void blend(const Tree& node, const std::string& key, Material& material) {
+    double sum = 0;
+    if (node.is == Tree::Is::table)
+      for (const Tree::Entry& entry : node.table)
+        if (const std::optional<double> share = number_in(entry.value); share && *share > 0)
+          material.blend.push_back({entry.key, *share}), sum += *share;
+    if (std::abs(sum - 1) > 1e-9 || material.blend.size() != node.table.size())
+      fault(node, key, "this is not a blend that adds up to 1", "{ acetone = 0.6, toluene = 0.4 }, by volume");
+  }
+
+  void growth_lines(const Tree& node, const std::string& key, GrowthLines& lines) {
+    const std::vector<std::pair<std::string, double*>> numbers{{"ring_mm", &lines.ring_mm},
+                                                               {"contrast", &lines.contrast},
+                                                               {"late_share", &lines.late_share},
+                                                               {"pores", &lines.pores},
+                                                               {"curl", &lines.curl}};
+    for (const Tree::Entry& entry : node.table) {
+      const auto found =
+          std::find_if(numbers.begin(), numbers.end(), [&](const auto& n) { return n.first == entry.key; });
+      const std::optional<double> value = number_in(entry.value);
+      if (entry.key == "quarter_sawn")
+        lines.quarter_sawn = yes_or_no(entry.value, key + ".quarter_sawn");
+      else if (found != numbers.end() && value && *value >= 0)
+        *found->second = *value;
+      else
+        fault(entry, key + "." + entry.key, "this is not how growth lines are drawn",
+              "ring_mm, contrast, late_share, pores, curl: 0 or more; quarter_sawn = true");
+    }
+  }
+
   void unknown_property(const Tree::Entry& entry, const std::string& id) {
     const std::string& word = entry.key;
     std::vector<std::string> known = plain_keys;
@@ -298,6 +342,12 @@ struct MaterialReader::File {
         if (index >= 0) material.family = static_cast<SolventFamily>(index);
       } else if (word == "unifac_groups") {
         unifac_groups(node, where, material);
+      } else if (word == "blend") {
+        blend(node, where, material);
+      } else if (word == "conifer") {
+        material.conifer = yes_or_no(node, where);
+      } else if (word == "growth_lines") {
+        growth_lines(node, where, material.growth_lines);
       } else if (word == "thins_water_borne") {
         material.thins_water_borne = yes_or_no(node, where);
       } else if (word == "metallic") {

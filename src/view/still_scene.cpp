@@ -29,7 +29,7 @@ std::vector<WoodFigure> figures_of(const ViewContext& view_context) {
   }
   std::vector<WoodFigure> figures;
   for (std::size_t w = 0; w < axes.size(); ++w)
-    figures.emplace_back(view_context.woods[w]->id, counts[w] > 0 ? (1 / counts[w]) * axes[w] : Vec3d{0, 1, 0});
+    figures.emplace_back(*view_context.woods[w], counts[w] > 0 ? (1 / counts[w]) * axes[w] : Vec3d{0, 1, 0});
   return figures;
 }
 

@@ -29,23 +29,12 @@ double noise(double x, double y) {
 
 }  // namespace
 
-FigureStyle figure_style(const std::string& wood) {
-  const auto is = [&](const char* word) { return wood.find(word) != std::string::npos; };
-  if (is("spruce")) return {1.8, 0.16, 0.24, 0, 0.03, true};
-  if (is("maple")) return {3.6, 0.10, 0.15, 0.05, 0.05, false};
-  if (is("ash")) return {4.2, 0.34, 0.5, 0.45, 0, false};
-  if (is("mahogany")) return {6.0, 0.22, 0.5, 0.55, 0.05, false};
-  if (is("rosewood") || is("walnut")) return {4.5, 0.42, 0.5, 0.4, 0, false};
-  if (is("limba")) return {5.0, 0.22, 0.5, 0.5, 0, false};
-  return {3.4, 0.12, 0.25, 0.15, 0, false};
-}
-
-WoodFigure::WoodFigure(const std::string& wood, Vec3d mean_grain) : style_(figure_style(wood)) {
+WoodFigure::WoodFigure(const Material& wood, Vec3d mean_grain) : style_(wood.growth_lines) {
   bent_ = length(mean_grain) < 0.8;
   axis_ = unit_of(mean_grain, {0, 1, 0});
   through_ = unit_of(Vec3d{0, 0, 1} - dot(Vec3d{0, 0, 1}, axis_) * axis_, across(axis_));
   side_ = cross(axis_, through_);
-  shift_ = 97 * uniform(Key{}.with("board").with(wood));
+  shift_ = 97 * uniform(Key{}.with("board").with(wood.id));
 }
 
 double WoodFigure::at(Vec3d place, Vec3d along, Vec3d normal) const {

@@ -160,7 +160,8 @@ inline Library shelf() {
                   material("thinner", Role::solvent, Binder::none, 870), butyl_acetate(),
                   material("naphtha", Role::cleaner, Binder::none, 750),
                   material("fine_compound", Role::compound, Binder::none, 1300)},
-                 {}, 4711);
+                 {}, 4711, {},
+                 {{Binder::nitrocellulose, "butyl_acetate", 1, true}, {Binder::none, "butyl_acetate", 1, true}});
 }
 
 }  // namespace witnessline::shapes

@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "drying/carrier.h"
 #include "solvents/blush.h"
 
 namespace witnessline::app {
@@ -19,7 +20,7 @@ Result<DryingCase> case_of(const PracticeRow& row, const Library& library, doubl
   const Material* material = library.find(row.subject);
   if (!material || !material->find(Property::volume_solids))
     return Error{"'" + row.subject + "' is no coat of the library", place, "a material id with volume solids", ""};
-  const Material* usual = library.find(usual_solvent(material->binder));
+  const Material* usual = last_to_leave(material->binder, library);
   if (!usual) return Error{"the library lacks this coat's usual solvent", place, "", ""};
   const Result<FilmSolvent> solvent = film_solvent_of(*usual);
   if (!solvent) return solvent.errors();

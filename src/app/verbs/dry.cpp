@@ -40,11 +40,12 @@ std::string practice_of(const Material& coat, Use use, const Library& library) {
 Result<FilmSolvent> slow_end(const DryRequest& request, const Material& first, const Asking& asking,
                              std::vector<Note>& notes) {
   if (request.thinner.empty()) {
-    const char* usual = usual_solvent(first.binder);
-    const Material* material = asking.library.find(usual);
+    const Material* material = last_to_leave(first.binder, asking.library);
     if (!material)
-      return Error{
-          fmt::format("the library has no '{}'", usual), {"", 0, 0, "thinner"}, "a thinner", "name its solvents"};
+      return Error{"the library does not give the usual solvent of this coat",
+                   {"", 0, 0, "thinner"},
+                   "a thinner",
+                   "name its solvents"};
     notes.push_back({Severity::information,
                      fmt::format("{} is taken as the solvent that leaves last, as usual for this binder (ESTIMATE)",
                                  material->name),

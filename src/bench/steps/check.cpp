@@ -17,7 +17,7 @@ namespace witnessline::bench {
 namespace {
 
 /// Share of the tangential direction in the faces: tops of conifers are quarter sawn, boards mostly not (ESTIMATE).
-double tangential_share(const std::string& wood) { return ridged(wood) ? 0.1 : 0.8; }
+double tangential_share(const Material& wood) { return wood.conifer ? 0.1 : 0.8; }
 
 /// What the cold does to every coat over every wood.
 class Pulls {
@@ -29,7 +29,7 @@ class Pulls {
     Pulls pulls;
     for (const std::shared_ptr<const Material>& wood : context.bench.woods) {
       const Result<CrackingWood> known =
-          wood ? cracking_wood(*wood, tangential_share(wood->id))
+          wood ? cracking_wood(*wood, tangential_share(*wood))
                : Result<CrackingWood>(context.error("the wood under the film is not known", "where",
                                                     "a wood of the library for every part of the body",
                                                     "name it in the body"));
@@ -271,7 +271,7 @@ Result<StepResult> work(const ColdCheck& step, StepContext& context) {
   Grown grown;
   if (!life || life->age_s > 0 || past.shocks > 0) {
     const std::vector<Starter> starters =
-        starters_on(context.body, context.before, step.seams, context.key("starters"));
+        starters_on(context.body, context.before, context.bench.woods, step.seams, context.key("starters"));
     if (!life && !any_check(context.before))
       pulls->be_tougher(toughness_survived(step, past, starters, *reach, context));
     grown = grow_checks(

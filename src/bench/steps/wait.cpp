@@ -40,7 +40,7 @@ class DryingRoom {
       std::optional<FilmSolvent> solvent = film_solvent_in((*paints)[l], context.bench.library);
       if (!solvent)
         return context.error("nothing is known of the solvent in these coats", "duration_h",
-                             "butyl_acetate in the library, with the data of a solvent",
+                             "a solvent that leaves last in data/usual_carriers.csv, with its data in the library",
                              "put it back into data/materials/solvents.toml");
       solvent->glass_transition_K += usual.solvent_transition_K;
       const auto same = std::find_if(room.solvents_.begin(), room.solvents_.end(),

@@ -142,7 +142,7 @@ TEST(ThinVerb, WhatHasNoLimitOnFileIsReported) {
   std::vector<Material> materials = whole->all();
   for (Material& material : materials)
     if (material.id == "mek") material.data.erase(Property::exposure_limit);
-  const Library library(materials, {}, 1);
+  const Library library(materials, {}, 1, {}, whole->usual_carriers());
   ThinRequest request;
   request.tin.material = "nitrocellulose_lacquer";
   request.tin.readings = {{"ford_4", 55, 294.15, 0}};

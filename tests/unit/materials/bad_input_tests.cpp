@@ -16,6 +16,8 @@ namespace fs = std::filesystem;
 const char* const sound_bib =
     "@misc{somebody2000,\n  title = {A table},\n  author = {Somebody},\n  year = {2000},\n  note = {invented},\n}\n";
 
+const std::string carriers_header = "binder,solvent,volume_fraction,leaves_last,kind,source\n";
+
 class FaultyLibrary : public testing::Test {
  protected:
   void SetUp() override {
@@ -26,6 +28,7 @@ class FaultyLibrary : public testing::Test {
     fs::create_directories(root_ / "spectra");
     write("sources.bib", sound_bib);
     write("shelf_life.csv", "binder,part,state,doubtful_months,bad_months,kind,source,locator\n");
+    write("usual_carriers.csv", carriers_header);
   }
   void TearDown() override { fs::remove_all(root_); }
 
@@ -59,6 +62,30 @@ const std::string sound_solvent =
     "density_kg_m3 = { value = 789, kind = \"published\", source = \"somebody2000\" }\n";
 
 TEST_F(FaultyLibrary, ASoundOneIsRead) { EXPECT_EQ(all(faults_of(sound_solvent)), ""); }
+
+TEST_F(FaultyLibrary, CarriersAddUpAndNameSolvents) {
+  write("usual_carriers.csv", carriers_header +
+                                  "shellac,spirit,0.9,yes,estimate,estimate\n"    // 2
+                                  "shellack,spirit,1,yes,estimate,estimate\n"     // 3
+                                  "alkyd,spirits,1,yes,estimate,estimate\n"       // 4
+                                  "alkyd,spirit,1.5,often,estimate,estimate\n");  // 5
+  const std::vector<Error> many = faults_of(sound_solvent);
+  EXPECT_TRUE(says(many, 3, "'shellack' is no binder")) << all(many);
+  EXPECT_TRUE(says(many, 4, "'spirits' is no solvent")) << all(many);
+  EXPECT_TRUE(says(many, 5, "share by volume")) << all(many);
+  EXPECT_TRUE(says(many, 5, "'often'")) << all(many);
+  write("usual_carriers.csv", carriers_header + "shellac,spirit,0.9,,estimate,estimate\n");
+  const std::vector<Error> sums = faults();
+  EXPECT_TRUE(says(sums, 1, "the carrier of shellac adds up to 0.9")) << all(sums);
+  EXPECT_TRUE(says(sums, 1, "0 solvents of shellac leave last")) << all(sums);
+}
+
+TEST_F(FaultyLibrary, ABlendAddsUpAndNamesWhatIsThere) {
+  const std::vector<Error> half = faults_of(sound_solvent + "blend = { spirit = 0.5 }\n");
+  EXPECT_TRUE(says(half, 5, "adds up to 1")) << all(half);
+  const std::vector<Error> other = faults_of(sound_solvent + "blend = { water = 1 }\n");
+  EXPECT_TRUE(says(other, 0, "'water' is not in the library")) << all(other);
+}
 
 TEST_F(FaultyLibrary, AllFaultsComeInOneRunWithTheirLines) {
   const std::vector<Error> faults = faults_of(

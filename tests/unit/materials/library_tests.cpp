@@ -1,6 +1,7 @@
 // The library that is shipped: complete, sourced, physically possible, and drawn as its uncertainties say.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <fstream>
 #include <iterator>
@@ -17,6 +18,13 @@ const Library& library() {
     throw std::runtime_error("the shipped library cannot be read");
   }
   return *read;
+}
+
+TEST(ShippedLibrary, EveryBinderHasWhatCarriesIt) {
+  for (std::size_t b = 0; b < words(static_cast<const Binder*>(nullptr)).size(); ++b)
+    EXPECT_TRUE(std::any_of(library().usual_carriers().begin(), library().usual_carriers().end(),
+                            [&](const UsualCarrier& one) { return static_cast<std::size_t>(one.binder) == b; }))
+        << words(static_cast<const Binder*>(nullptr))[b];
 }
 
 TEST(ShippedLibrary, EveryDatumHasUnitKindAndSource) {

@@ -1,8 +1,9 @@
-#include "materials/shelf_lives.h"
+#include "materials/binder_tables.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "base/units.h"
 #include "materials/csv.h"
@@ -66,6 +67,48 @@ Result<std::vector<ShelfLife>> read_shelf_lives(const std::string& path, const s
   }
   if (!faults.empty()) return faults;
   return lives;
+}
+
+Result<std::vector<UsualCarrier>> read_usual_carriers(const std::string& path, const std::vector<Material>& materials) {
+  const Result<CsvTable> table = read_csv(path);
+  if (!table) return table.errors();
+  const std::vector<std::string> header{"binder", "solvent", "volume_fraction", "leaves_last", "kind", "source"};
+  if (table->header != header)
+    return Error{"the columns are wrong for a table of usual carriers",
+                 {path, table->header_line, 0, ""},
+                 fmt::format("{}", fmt::join(header, ",")),
+                 ""};
+  std::vector<Error> faults;
+  const auto fault = [&](int line, std::string what, std::string expected) {
+    faults.push_back({std::move(what), {path, line, 0, ""}, std::move(expected), ""});
+  };
+  std::vector<UsualCarrier> carriers;
+  for (const CsvRow& row : table->rows) {
+    const auto binder = place_of(row.cells[0], words(static_cast<const Binder*>(nullptr)));
+    const auto fraction = number_in(row.cells[2]);
+    const bool known = std::any_of(materials.begin(), materials.end(),
+                                   [&](const Material& m) { return m.id == row.cells[1] && m.role == Role::solvent; });
+    if (!binder) fault(row.line, fmt::format("'{}' is no binder", row.cells[0]), "a binder");
+    if (!known) fault(row.line, fmt::format("'{}' is no solvent of the library", row.cells[1]), "a solvent's id");
+    if (!fraction || *fraction < 0 || *fraction > 1) fault(row.line, "this is not a share by volume", "0 to 1");
+    if (!row.cells[3].empty() && row.cells[3] != "yes")
+      fault(row.line, fmt::format("'{}' cannot be read here", row.cells[3]), "yes, or nothing");
+    if (binder && known && fraction)
+      carriers.push_back({static_cast<Binder>(*binder), row.cells[1], *fraction, row.cells[3] == "yes"});
+  }
+  const auto binders = words(static_cast<const Binder*>(nullptr));
+  for (std::size_t b = 0; faults.empty() && b < binders.size(); ++b) {
+    double sum = 0;
+    int rows = 0, last = 0;
+    for (const UsualCarrier& one : carriers)
+      if (static_cast<std::size_t>(one.binder) == b) ++rows, sum += one.volume_fraction, last += one.leaves_last;
+    if (rows > 0 && std::abs(sum - 1) > 1e-9)
+      fault(table->header_line, fmt::format("the carrier of {} adds up to {:.3g}", binders[b], sum), "1");
+    if (rows > 0 && last != 1)
+      fault(table->header_line, fmt::format("{} solvents of {} leave last", last, binders[b]), "one");
+  }
+  if (!faults.empty()) return faults;
+  return carriers;
 }
 
 }  // namespace witnessline::materials
