@@ -9,6 +9,7 @@
 
 #include "base/stop.h"
 #include "job/outcome.h"
+#include "papers/papers.h"
 #include "view/pictures.h"
 
 namespace witnessline::app {
@@ -38,6 +39,8 @@ class Worked {
   Image still(const std::string& plan, std::size_t step, Face, Light, StillSize, bool fitted = false) const;
   /// As if nobody had refinished it; an empty image where no original coat was found.
   Image still_untouched(Face, Light, StillSize, bool fitted = false) const;
+  /// Drawn when first asked for, which takes seconds.
+  const std::vector<PlanPictures>& paper_pictures() const;
   struct Data;
   explicit Worked(std::shared_ptr<const Data>);
 
@@ -58,13 +61,25 @@ Result<Done> try_plans(const std::string& job_path);
 /// Works every plan of a job out. `stop` breaks the making of the body off; throwing from `progress` the rest.
 Result<Worked> simulate(const std::string& job_path, const Progress& = {}, const StopCheck& stop = {});
 
-/// Writes outcome (text, JSON, CSV), the HTML report and, with `pictures`, stills in that light, sections and GLB into
-/// `folder`; whole or not at all.
+/// Writes outcome (text, JSON, CSV), the papers as HTML, templates as SVG and, with `pictures`, stills in that light,
+/// sections and GLB into `folder`; whole or not at all.
 Result<Done> write_outcome(const Worked&, const std::string& folder, BenchUnits, std::optional<Light> pictures,
                            const Progress& = {});
 
-/// The HTML report with the stills of each plan's first and last state; write_outcome draws every step's.
-std::string report_page(const Worked&, BenchUnits);
+/// One paper as HTML made for print; nothing where the job or plan has no such paper.
+std::optional<std::string> paper_page(const Worked&, Paper, const std::string& plan, BenchUnits, Sheet);
+
+/// HTML made for print as a tagged PDF with its fonts, title and bookmarks, by WeasyPrint. Errors: it is not installed,
+/// or refuses.
+Result<std::string> pdf_of(const std::string& html);
+
+/// Writes every paper into `folder` as HTML and, for each of `sheets`, PDF; templates as SVG and
+/// the outcome as JSON beside them. Whole or not at all.
+Result<Done> write_papers(const Worked&, const std::string& folder, BenchUnits, const std::vector<Sheet>& sheets,
+                          const Progress& = {});
+
+/// A4, or Letter with US units.
+constexpr Sheet usual_sheet(BenchUnits units) { return units == BenchUnits::us ? Sheet::letter : Sheet::a4; }
 
 /// Writes a new job file a person can start from, and the folders above it. Errors: the file exists.
 Result<Done> new_job(const std::string& path);

@@ -3,12 +3,20 @@
 
 #include <map>
 #include <memory>
+#include <mutex>
 
 #include "analysis/job_bench.h"
 #include "analysis/outcome.h"
 #include "app/app.h"
+#include "papers/papers.h"
 
 namespace witnessline::app {
+
+/// What papers show of every plan, drawn when first asked for.
+struct PaperPictures {
+  std::once_flag once;
+  std::vector<PlanPictures> plans;
+};
 
 /// Everything below a Worked; immutable once made.
 struct Worked::Data {
@@ -24,6 +32,7 @@ struct Worked::Data {
   Outcome outcome;
   std::optional<Film> untouched;  ///< as_if_untouched(); nothing where no coat is original
   FittingMesh fittings;           ///< of the parts the job lists
+  std::shared_ptr<PaperPictures> paper_pictures = std::make_shared<PaperPictures>();
   Survey survey() const { return {&mean_before, facts}; }
   ViewContext view_context() const { return {body, woods, palette, Lamp::D65, Observer::deg10}; }
 };

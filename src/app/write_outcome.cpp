@@ -1,9 +1,9 @@
-// Everything a job's outcome leaves on the disk: tables, stills, sections, the mesh and the report.
+// Everything a job's outcome leaves on the disk: tables, stills, sections, the mesh and the papers.
 #include <fmt/format.h>
 
 #include "app/files.h"
+#include "app/paper_files.h"
 #include "app/work.h"
-#include "papers/report.h"
 
 namespace witnessline::app {
 
@@ -42,7 +42,12 @@ const std::vector<Spot>& deciding_spots() {
   return spots;
 }
 
-enum class Stills { none, first_and_last, every_step };
+enum class Stills { none, every_step };
+
+/// Pictures of one step, kept for the next where nothing changes.
+struct StepPictures {
+  Image front, back, side;
+};
 
 class Writing {
  public:
@@ -51,32 +56,28 @@ class Writing {
 
   std::map<std::string, std::string> files() {
     const auto& plans = worked_.outcome().plans;
-    ReportPictures report;
-    for (std::size_t p = 0; p < plans.size(); ++p) {
-      report.plans.push_back(plan_pictures(plans[p], static_cast<double>(p) / static_cast<double>(plans.size()),
-                                           1.0 / static_cast<double>(plans.size())));
-    }
+    for (std::size_t p = 0; p < plans.size(); ++p)
+      plan_files(plans[p], static_cast<double>(p) / static_cast<double>(plans.size()),
+                 1.0 / static_cast<double>(plans.size()));
     files_["outcome.txt"] = outcome_text(worked_.outcome(), units_);
     files_["outcome.json"] = outcome_json(worked_.outcome());
     files_["outcome.csv"] = outcome_csv(worked_.outcome());
-    files_["report.html"] = report_html(worked_.outcome(), worked_.job(), report, units_);
+    add_papers(files_, "papers/", worked_, units_, usual_sheet(units_));
     return std::move(files_);
   }
 
  private:
-  PlanPictures plan_pictures(const PlanOutcome& plan, double start, double share) {
-    PlanPictures pictures{plan.id, {}, {}, {}, {}, {}, {}};
-    if (!plan.runs) return pictures;
-    if (stills_ != Stills::none)
+  void plan_files(const PlanOutcome& plan, double start, double share) {
+    if (!plan.runs) return;
+    if (stills_ == Stills::every_step) {
+      StepPictures shown;
       for (std::size_t s = 0; s < plan.steps.size(); ++s) {
-        if (stills_ == Stills::first_and_last && s > 0 && s + 1 < plan.steps.size()) continue;
         if (progress_)
           progress_(plan.title + ": pictures",
                     start + share * static_cast<double>(s) / static_cast<double>(plan.steps.size()));
-        pictures.steps.push_back(step_pictures(plan, s, pictures.steps));
+        step_pictures(plan, s, shown);
       }
-    if (stills_ != Stills::none) compare(plan, pictures);
-    if (stills_ == Stills::every_step) {
+      compare(plan);
       const std::vector<std::uint8_t> mesh = worked_.glb(plan.id, plan.steps.size() - 1, 0);
       files_[plan.id + "/finished.glb"] = {mesh.begin(), mesh.end()};
     }
@@ -85,47 +86,37 @@ class Writing {
         const auto column = worked_.column(plan.id, step, middle_of(worked_.body(), spot.where));
         if (!column) continue;
         const std::string when = step == 0 ? "before" : "finished";
-        SectionPicture section{fmt::format("{}, {}", spot.name, when), section_svg(*column, units_)};
-        files_[fmt::format("{}/section-{}-{}.svg", plan.id, file_word(spot.name), when)] = section.svg;
-        pictures.sections.push_back(std::move(section));
+        files_[fmt::format("{}/section-{}-{}.svg", plan.id, file_word(spot.name), when)] = section_svg(*column, units_);
       }
-    return pictures;
   }
 
   /// One view of the instrument put together: before, after, as if untouched; and the work done in every light.
-  void compare(const PlanOutcome& plan, PlanPictures& pictures) {
+  void compare(const PlanOutcome& plan) {
     const auto keep = [&](const std::string& name, const Image& image) {
       if (image.width) files_[fmt::format("{}/{}.png", plan.id, name)] = png_text(image);
-      return image;
     };
     const std::size_t last = plan.steps.size() - 1;
-    const StillSize size = stills_ == Stills::every_step ? compared_still : step_still;
-    pictures.before = keep("compared-before", worked_.still(plan.id, 0, Face::front, light_, size, true));
-    pictures.after = keep("compared-after", worked_.still(plan.id, last, Face::front, light_, size, true));
-    if (untouched_.width == 0) untouched_ = worked_.still_untouched(Face::front, light_, size, true);
-    pictures.untouched = keep("compared-as_if_untouched", untouched_);
-    for (const Light light : {Light::window, Light::lamp, Light::stage}) {
-      const std::string word = words(&light)[static_cast<std::size_t>(light)];
-      pictures.lights.push_back(
-          {word, keep("finished-" + word, worked_.still(plan.id, last, Face::three_quarter, light, size, true))});
-    }
+    keep("compared-before", worked_.still(plan.id, 0, Face::front, light_, compared_still, true));
+    keep("compared-after", worked_.still(plan.id, last, Face::front, light_, compared_still, true));
+    if (untouched_.width == 0) untouched_ = worked_.still_untouched(Face::front, light_, compared_still, true);
+    keep("compared-as_if_untouched", untouched_);
+    for (const Light light : {Light::window, Light::lamp, Light::stage})
+      keep(std::string("finished-") + words(&light)[static_cast<std::size_t>(light)],
+           worked_.still(plan.id, last, Face::three_quarter, light, compared_still, true));
   }
 
-  StepPictures step_pictures(const PlanOutcome& plan, std::size_t s, const std::vector<StepPictures>& earlier) {
-    StepPictures step{plan.steps[s].id, {}, {}, {}};
+  void step_pictures(const PlanOutcome& plan, std::size_t s, StepPictures& shown) {
     const bool last = s + 1 == plan.steps.size();
     // A step that changes nothing that can be seen (tape on, waiting) shows the picture before it.
     const bool same = s > 0 && !last && looks_same(*worked_.film(plan.id, s - 1), *worked_.film(plan.id, s));
-    const StillSize size = last && stills_ == Stills::every_step ? last_still : step_still;
     const auto face_of = [&](Face face, Image StepPictures::*image) {
-      step.*image = same ? earlier.back().*image : worked_.still(plan.id, s, face, light_, size);
-      files_[fmt::format("{}/{:02}-{}-{}.png", plan.id, s, file_word(step.step),
-                         words(&face)[static_cast<std::size_t>(face)])] = png_text(step.*image);
+      if (!same) shown.*image = worked_.still(plan.id, s, face, light_, last ? last_still : step_still);
+      files_[fmt::format("{}/{:02}-{}-{}.png", plan.id, s, file_word(plan.steps[s].id),
+                         words(&face)[static_cast<std::size_t>(face)])] = png_text(shown.*image);
     };
     face_of(Face::front, &StepPictures::front);
     face_of(Face::back, &StepPictures::back);
     face_of(Face::side, &StepPictures::side);
-    return step;
   }
 
   static std::string file_word(std::string text) {
@@ -149,11 +140,6 @@ Result<Done> write_outcome(const Worked& worked, const std::string& folder, Benc
                            std::optional<Light> pictures, const Progress& progress) {
   const Stills stills = pictures ? Stills::every_step : Stills::none;
   return replace_folder(folder, Writing(worked, units, stills, pictures.value_or(Light::window), progress).files());
-}
-
-std::string report_page(const Worked& worked, BenchUnits units) {
-  const Progress quietly;
-  return Writing(worked, units, Stills::first_and_last, Light::window, quietly).files().at("report.html");
 }
 
 }  // namespace witnessline::app

@@ -67,7 +67,7 @@ struct Asked {
   bool json = false, no_pictures = false, thickness_from_black = false;
   unsigned threads = 0;
   int port = 8137;
-  std::string light = "window";
+  std::string light = "window", sheet;
   BenchUnits bench_units() const { return units == "us" ? BenchUnits::us : BenchUnits::metric; }
   std::optional<Light> pictures() const {
     if (no_pictures) return std::nullopt;
@@ -88,9 +88,28 @@ int do_simulate(const Asked& asked) {
   fmt::print("{}\n",
              asked.json ? outcome_json(worked->outcome()) : outcome_text(worked->outcome(), asked.bench_units()));
   if (!asked.folder.empty() && !asked.json)
-    fmt::print("Pictures and papers are in {}; begin with {}/report.html\n", asked.folder, asked.folder);
+    fmt::print("Pictures and papers are in {}; begin with {}/papers/proposal.html\n", asked.folder, asked.folder);
   const auto& plans = worked->outcome().plans;
   return std::all_of(plans.begin(), plans.end(), [](const PlanOutcome& p) { return p.runs; }) ? well : faults_in_input;
+}
+
+int do_papers(const Asked& asked) {
+  ProgressBar bar;
+  const auto worked = simulate(asked.job, std::ref(bar));
+  bar.clear();
+  if (!worked) return print_faults(worked.errors(), asked.json);
+  std::vector<Sheet> sheets;
+  if (asked.sheet != "letter") sheets.push_back(Sheet::a4);
+  if (asked.sheet == "letter" || asked.sheet == "both") sheets.push_back(Sheet::letter);
+  if (asked.sheet.empty()) sheets = {usual_sheet(asked.bench_units())};
+  const auto written = write_papers(*worked, asked.folder, asked.bench_units(), sheets, std::ref(bar));
+  bar.clear();
+  if (!written) return print_faults(written.errors(), asked.json);
+  if (asked.json)
+    fmt::print("{}\n", nlohmann::json{{"folder", asked.folder}}.dump());
+  else
+    fmt::print("Papers are in {}\n", asked.folder);
+  return well;
 }
 
 int do_validate(const Asked& asked) {
@@ -180,12 +199,18 @@ int command_line(int argc, char** argv) {
 
   auto* simulate_ = app.add_subcommand("simulate", "Simulate every plan of a job and print the results");
   simulate_->add_option("JOB", asked.job, "job file (.toml)")->required();
-  simulate_->add_option("--out", asked.folder, "also write pictures, tables and the report into this folder");
+  simulate_->add_option("--out", asked.folder, "also write pictures, tables and papers into this folder");
   simulate_->add_option("--light", asked.light, "with --out: light of the stills")
       ->check(CLI::IsMember({"window", "lamp", "stage"}))
       ->capture_default_str();
-  simulate_->add_flag("--no-pictures", asked.no_pictures, "with --out: tables and report only, no stills");
+  simulate_->add_flag("--no-pictures", asked.no_pictures, "with --out: tables and papers only, no stills");
   simulate_->footer("Example:\n  witnessline simulate examples/slab_bass/job.toml --out out/slab_bass --units us");
+  auto* papers_ = app.add_subcommand("papers", "Simulate a job and print its papers as PDF and HTML");
+  papers_->add_option("JOB", asked.job, "job file (.toml)")->required();
+  papers_->add_option("--out", asked.folder, "folder for the papers")->required();
+  papers_->add_option("--sheet", asked.sheet, "sheet to print on (default: a4, with US units letter)")
+      ->check(CLI::IsMember({"a4", "letter", "both"}));
+  papers_->footer("Example:\n  witnessline papers examples/lap_steel/job.toml --out out/papers --sheet letter");
   auto* validate_ =
       app.add_subcommand("validate", "Check a job file, the files it names and its plans; list every error");
   validate_->add_option("JOB", asked.job, "job file (.toml)")->required();
@@ -207,7 +232,8 @@ int command_line(int argc, char** argv) {
   predict_->add_flag("--thickness-from-black", asked.thickness_from_black,
                      "fit each film's thickness to its over_black row; predict over white only");
   predict_->footer("Example:\n  witnessline predict readings.csv new_mixtures.csv --json");
-  std::vector<CLI::App*> in_units{simulate_}, with_json{simulate_, validate_, verify_, new_, characterise_, predict_};
+  std::vector<CLI::App*> in_units{simulate_, papers_},
+      with_json{simulate_, papers_, validate_, verify_, new_, characterise_, predict_};
   std::vector<std::pair<const CLI::App*, const Verb*>> asking;
   for (const Verb& verb : verbs()) {
     auto* sub = app.add_subcommand(verb.word, verb.about);
@@ -239,6 +265,7 @@ int command_line(int argc, char** argv) {
   try {
     if (asked.threads) use_threads(asked.threads);
     if (*simulate_) return do_simulate(asked);
+    if (*papers_) return do_papers(asked);
     if (*validate_) return do_validate(asked);
     if (*verify_) return do_verify(asked);
     if (*characterise_) return do_characterise(asked);

@@ -1,11 +1,10 @@
-#include "papers/ageing_card.h"
-
+// The ageing card: place by place, how deep to cut and where to stop, which rings to expect, and what to do where it
+// was rubbed through.
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 
-#include "papers/job_card.h"
 #include "papers/page.h"
 
 namespace witnessline::papers {
@@ -27,8 +26,7 @@ Left first_not_reached(const AgeingReading& a) {
 }
 
 std::string named(const std::string& coat, Origin origin) {
-  return coat == "wood" ? "bare wood"
-                        : "\u2018" + escaped(coat) + "\u2019" + (origin == Origin::original ? " (original)" : "");
+  return coat == "wood" ? "bare wood" : "\u2018" + coat + "\u2019" + (origin == Origin::original ? " (original)" : "");
 }
 
 std::string stop_line(const AgeingReading& a, BenchUnits units) {
@@ -37,17 +35,16 @@ std::string stop_line(const AgeingReading& a, BenchUnits units) {
   const Left left = first_not_reached(a);
   if (!left.stop) return line + " Nothing below it has to be kept.";
   const Stop& stop = *left.stop;
-  const std::string what = stop.before == "wood" ? "the wood" : "\u2018" + escaped(stop.before) + "\u2019";
+  const std::string what = stop.before == "wood" ? "the wood" : "\u2018" + stop.before + "\u2019";
   line += fmt::format(" About {} more and {} shows", film(left.left_m, units), what);
   if (stop.why == StopFor::hazard) line += ", which must not be cut";
   if (stop.why == StopFor::original) line += ", which is original";
   line += ".";
   if (!(stop.depth.value > 0))
-    line += " <strong>On the planned day the outermost coat is still too soft to cut there: wait longer.</strong>";
+    line += " On the planned day the outermost coat is still too soft to cut there: wait longer.";
   else if (stop.depth.value < a.deepest.value)
-    line +=
-        fmt::format(" <strong>The film may be thinner than planned: from {} on, look after every few strokes.</strong>",
-                    film(stop.depth.value, units));
+    line += fmt::format(" The film may be thinner than planned: from {} on, look after every few strokes.",
+                        film(stop.depth.value, units));
   return line;
 }
 
@@ -71,13 +68,13 @@ std::string edges_line(const AgeingReading& a, BenchUnits units) {
   const Figure &h = thickest.height, &way = thickest.way;
   std::string line = fmt::format(
       "The film round {} is {} thick ({} to {}). Slope its edge over {} ({} to {}).",
-      thickest.shows == "wood" ? "the bare wood" : "\u2018" + escaped(thickest.shows) + "\u2019", film(h.value, units),
+      thickest.shows == "wood" ? "the bare wood" : "\u2018" + thickest.shows + "\u2019", film(h.value, units),
       film(h.band.low, units), film(h.band.high, units), typeset(way.value, Quantity::length, units),
       typeset(way.band.low, Quantity::length, units), typeset(way.band.high, Quantity::length, units));
   if (h.band.high > stepped_m)
     line +=
-        " <strong>An edge this thick shows as a step of old finish under new. Round it over as playing would; leave no "
-        "straight shoulder.</strong>";
+        " An edge this thick shows as a step of old finish under new. Round it over as playing would; leave no "
+        "straight shoulder.";
   return line;
 }
 
@@ -114,8 +111,8 @@ std::string rescue_of(const AgeingReading& a) {
   const Left left = first_not_reached(a);
   std::string text = "Rubbed through? Stop and wipe. Do not chase it with paper: the ring only grows. ";
   if (left.stop && left.stop->why == StopFor::hazard)
-    return text + fmt::format("\u2018{}\u2019 shows: wet it, wipe up what came off, cut no more here.",
-                              escaped(left.stop->before));
+    return text +
+           fmt::format("\u2018{}\u2019 shows: wet it, wipe up what came off, cut no more here.", left.stop->before);
   text +=
       "Touch in the missing coat with a fine brush or a toner, inside the ring only. Let it dry, melt in one thin coat "
       "of "
@@ -126,57 +123,43 @@ std::string rescue_of(const AgeingReading& a) {
 
 }  // namespace
 
-std::string ageing_card(const Plan& plan, const PlanOutcome& outcome, const Job& job, BenchUnits units) {
-  std::string rows;
-  int number = 0;
-  for (std::size_t i = 0; i < plan.steps.size() && i + 1 < outcome.steps.size(); ++i) {
-    const StepOutcome& done = outcome.steps[i + 1];
+Tree ageing_card(const PlanPaper& paper) {
+  const BenchUnits units = paper.source.units;
+  Tree places = Tree::empty_list();
+  for (std::size_t i = 0; i < paper.plan.steps.size() && i + 1 < paper.worked.steps.size(); ++i) {
+    const StepOutcome& done = paper.worked.steps[i + 1];
     if (!done.ageing) continue;
     const AgeingReading& a = *done.ageing;
-    const Traits traits = traits_of(plan.steps[i].step);
-    const std::string where = traits.where ? where_words(*traits.where) : "";
-    std::string stated = done.word;
-    std::replace(stated.begin(), stated.end(), '_', ' ');
-    rows += fmt::format("<li><span class=\"no\">{}</span><div class=\"what\"><b>{}</b> {}<span>{}</span>", ++number,
-                        escaped(stated), escaped(where), escaped(done.why));
-    const auto line = [&](const char* head, const std::string& text) {
-      if (!text.empty()) rows += fmt::format("<p class=\"ageing\"><i>{}</i> {}</p>", head, text);
+    const Traits traits = traits_of(paper.plan.steps[i].step);
+    const Words words = words_for(done.word, traits);
+    Tree lines = Tree::empty_list();
+    const auto line = [&](const char* head, const std::string& words) {
+      if (!words.empty()) lines.list.push_back(fields({{"head", text(head)}, {"words", text(words)}}));
     };
-    const bool wears = traits.wears;
-    line("Stop", wears ? stop_line(a, units) : "");
-    line("Rings", wears ? rings_line(a, units) : "");
-    line("Edges", wears ? edges_line(a, units) : "");
-    line("Knocks", wears ? marks_line(a) : "");
+    if (traits.wears) {
+      line("Stop", stop_line(a, units));
+      line("Rings", rings_line(a, units));
+      line("Edges", edges_line(a, units));
+      line("Knocks", marks_line(a));
+    }
     if (a.checks > 0) line("Checks", fmt::format("{} to open.", a.checks));
     if (a.soiled > 0)
       line("Dirt", fmt::format("Work it into {} mark{} (checks, dings, chips, scratches), then wipe the face.",
                                a.soiled, a.soiled == 1 ? "" : "s"));
-    const Words words = words_for(done.word, traits);
     line("Can't be undone", words.undone);
-    line("Rescue", wears ? rescue_of(a) : words.rescue);
-    std::vector<Note> grave;
-    for (const Note& note : done.notes)
-      if (note.severity == Severity::danger) grave.push_back({note.severity, note.text, ""});
-    rows += note_boxes(grave) + "</div>";
-    if (a.deepest.value > 0)
-      rows += fmt::format("<div class=\"big\">{}<small>deepest, then stop</small></div>", film(a.deepest.value, units));
-    else
-      rows += "<div class=\"big\"></div>";
-    rows += "</li>";
+    line("Rescue", traits.wears ? rescue_of(a) : words.rescue);
+    std::vector<Note> own = done.notes;
+    for (Note& note : own) note.about.clear();
+    places.list.push_back(fields({{"number", Tree::of(static_cast<std::int64_t>(i + 1))},
+                                  {"word", text(spaced(done.word))},
+                                  {"where", text(traits.where ? where_words(*traits.where) : "")},
+                                  {"why", text(done.why)},
+                                  {"lines", std::move(lines)},
+                                  {"cautions", notes(own, Severity::danger)},
+                                  {"big", text(a.deepest.value > 0 ? film(a.deepest.value, units) : "")}}));
   }
-  if (rows.empty()) return "";
-  std::string html = fmt::format("<section class=\"card\"><h2>Ageing card: {}</h2><p class=\"kicker\">{}</p>",
-                                 escaped(plan.title), escaped(job.title));
-  if (job.consent.plan != plan.id)
-    html += "<p class=\"note danger\"><b>Not agreed.</b> The owner has not agreed to this plan. Do not begin.</p>";
-  html +=
-      "<p>In this order on every place: flat, buff, check, wear, knock back, grime, tone. No compound after "
-      "checks are open. Go place by place; measure, cut less than you think, measure again. The depths are for the "
-      "film "
-      "as "
-      "planned: where the gauge reads less, stop sooner by the difference. Ring widths are means; 95 % lie in the "
-      "range given.</p><ol>";
-  return html + rows + "</ol></section>";
+  if (places.list.empty()) return {};
+  return fields({{"places", std::move(places)}, {"map", text(paper.pictures ? paper.pictures->map : "")}});
 }
 
 }  // namespace witnessline::papers

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
 
 namespace witnessline::papers {
@@ -23,7 +24,7 @@ std::string base64(const std::vector<std::uint8_t>& bytes) {
   return out;
 }
 
-/// Box mean in encoded values: thumbnails only.
+/// Box mean in encoded values: small pictures only.
 Image reduced(const Image& image, int width) {
   if (width >= image.width) return image;
   Image small{width, std::max(1, image.height * width / image.width), {}};
@@ -48,100 +49,77 @@ std::string days(double seconds) {
   return number + (number == "1" ? " day" : " days");
 }
 
+Tree printed(const Figure& f, const std::string& value, const std::string& band) {
+  return fields({{"value", text(value)}, {"band", text(band)}, {"estimate", yes(f.kind == Kind::estimate)}});
+}
+
 }  // namespace
 
-std::string picture(const Image& image, const std::string& says, int most_width_px) {
-  if (image.width == 0) return {};
+std::string spaced(std::string word) {
+  std::replace(word.begin(), word.end(), '_', ' ');
+  return word;
+}
+
+std::string listed(const std::vector<std::string>& words) {
+  std::string text;
+  for (const std::string& word : words) text += (text.empty() ? "" : ", ") + spaced(word);
+  return text;
+}
+
+std::string where_words(const Where& where) {
+  std::string text = where.on.empty() ? (where.patches.empty() ? "everywhere" : "") : listed(where.on);
+  if (!where.patches.empty())
+    text += (text.empty() ? "" : ", ") +
+            fmt::format("{} marked place{}", where.patches.size(), where.patches.size() == 1 ? "" : "s");
+  if (!where.except.empty()) text += "; not " + listed(where.except);
+  return text;
+}
+
+Tree picture(const Image& image, const std::string& says, int most_width_px) {
+  if (image.width == 0) return Tree::of(false);
   const Image shown = reduced(image, most_width_px);
-  return fmt::format("<img alt=\"{}\" width=\"{}\" height=\"{}\" src=\"data:image/jpeg;base64,{}\">", escaped(says),
-                     shown.width, shown.height, base64(to_jpeg(shown, 86)));
+  return fields({{"src", text("data:image/jpeg;base64," + base64(to_jpeg(shown, 86)))}, {"says", text(says)}});
 }
 
-std::string note_boxes(std::vector<Note> notes) {
-  std::stable_sort(notes.begin(), notes.end(), [](const Note& a, const Note& b) { return a.severity > b.severity; });
-  struct Box {
-    Severity severity;
-    std::string about;
-    std::vector<std::string> texts;
-  };
-  std::vector<Box> boxes;  // notes on one step or thing, together
-  std::vector<std::string> stated;
-  for (Note& note : notes) {
-    std::replace(note.about.begin(), note.about.end(), '_', ' ');
-    if (std::find(stated.begin(), stated.end(), note.text) != stated.end()) continue;
-    stated.push_back(note.text);
-    const auto box = std::find_if(boxes.begin(), boxes.end(), [&](const Box& b) {
-      return b.severity == note.severity && b.about == note.about && !note.about.empty();
-    });
-    if (box != boxes.end())
-      box->texts.push_back(escaped(note.text));
-    else
-      boxes.push_back({note.severity, note.about, {escaped(note.text)}});
-  }
-  std::string html;
-  for (const Box& box : boxes) {
-    const char* word = box.severity == Severity::danger    ? "Danger"
-                       : box.severity == Severity::caution ? "Caution"
-                                                           : "Note";
-    const char* look = box.severity == Severity::danger    ? "danger"
-                       : box.severity == Severity::caution ? "caution"
-                                                           : "remark";
-    html += fmt::format("<p class=\"note {}\"><b>{}.</b> {}{}</p>", look, word, fmt::join(box.texts, "<br>"),
-                        box.about.empty() ? "" : " <span class=\"about\">(" + escaped(box.about) + ")</span>");
-  }
-  return html;
+Tree figure(const Figure& f, BenchUnits units) {
+  const Shown s = shown(f.value, f.band, f.quantity, units);
+  return printed(f, typeset(s.text), typeset(s.band));
 }
 
-std::string Workings::cite(const Figure& f, const std::string& place, const std::string& value,
-                           const std::string& band) {
-  auto law = std::find_if(laws_.begin(), laws_.end(),
-                          [&](const Law& l) { return l.law == f.law && l.source == f.source && l.kind == f.kind; });
-  if (law == laws_.end()) law = laws_.insert(laws_.end(), {f.law, f.source, f.kind, {}});
-  std::string inputs;
-  for (const Input& i : f.inputs) {
-    inputs += (inputs.empty() ? "" : "; ") + escaped(i.name) + " " + typeset(show(i.value, i.quantity, units_));
-    if (i.kind != Kind::computed)
-      inputs += std::string(" (") + name_of(i.kind) + (i.source.empty() ? ")" : ", " + escaped(i.source) + ")");
-  }
-  const Row row{escaped(place.empty() ? f.name : f.name + ", " + place), value, band, inputs};
-  const auto same = [&](const Row& r) { return r.name == row.name && r.value == row.value; };
-  if (std::none_of(law->rows.begin(), law->rows.end(), same)) law->rows.push_back(row);
-  const auto number = law - laws_.begin() + 1;
-  return fmt::format("<span class=\"figure\">{}{}<a class=\"working\" href=\"#w{}\">{}</a></span>{}", value,
-                     f.kind == Kind::estimate ? " <abbr title=\"estimate\">est.</abbr>" : "", number, number,
-                     band.empty() ? "" : "<span class=\"band\">" + band + "</span>");
-}
-
-std::string Workings::cite(const Figure& f, const std::string& place) {
-  const Shown s = shown(f.value, f.band, f.quantity, units_);
-  return cite(f, place, typeset(s.text), typeset(s.band));
-}
-
-std::string Workings::cite_days(const Figure& f, const std::string& place) {
+Tree figure_in_days(const Figure& f) {
   const bool band = std::isfinite(f.band.low) && std::isfinite(f.band.high);
-  return cite(f, place, days(f.value), band ? days(f.band.low) + " to " + days(f.band.high) : "");
+  return printed(f, days(f.value), band ? days(f.band.low) + " to " + days(f.band.high) : "");
 }
 
-std::string Workings::appendix() const {
-  std::string html;
-  for (std::size_t i = 0; i < laws_.size(); ++i) {
-    const Law& law = laws_[i];
-    const bool same_inputs = std::all_of(law.rows.begin(), law.rows.end(),
-                                         [&](const Row& r) { return r.inputs == law.rows.front().inputs; });
-    const std::string shared = same_inputs && !law.rows.empty() ? law.rows.front().inputs : "";
-    html += fmt::format(
-        "<div class=\"law\" id=\"w{0}\"><p><b>{0}</b> {1} <span class=\"kind\">{2}{3}</span>{4}</p><table>", i + 1,
-        escaped(law.law.empty() ? "used as given" : law.law),
-        law.kind == Kind::estimate ? "ESTIMATE" : name_of(law.kind),
-        law.source.empty() ? "" : "; source: " + escaped(law.source), shared.empty() ? "" : ". From: " + shared);
-    for (const Row& row : law.rows) {
-      const std::string own = same_inputs ? "" : row.inputs, band = row.band.empty() ? "" : "band " + row.band;
-      html += fmt::format("<tr><td>{}</td><td class=\"n\">{}</td><td>{}{}{}</td></tr>", row.name, row.value, band,
-                          band.empty() || own.empty() ? "" : "; ", own);
-    }
-    html += "</table></div>";
+Tree notes(std::vector<Note> notes, Severity at_least) {
+  std::stable_sort(notes.begin(), notes.end(), [](const Note& a, const Note& b) { return a.severity > b.severity; });
+  Tree list = Tree::empty_list();
+  std::vector<std::string> stated;
+  for (const Note& note : notes) {
+    if (note.severity < at_least || std::find(stated.begin(), stated.end(), note.text) != stated.end()) continue;
+    stated.push_back(note.text);
+    const bool danger = note.severity == Severity::danger, caution = note.severity == Severity::caution;
+    list.list.push_back(fields({{"word", text(danger    ? "Danger"
+                                              : caution ? "Caution"
+                                                        : "Note")},
+                                {"look", text(danger    ? "danger"
+                                              : caution ? "caution"
+                                                        : "remark")},
+                                {"note", text(typeset(note.text))},
+                                {"about", text(spaced(note.about))}}));
   }
-  return html;
+  return list;
+}
+
+std::string day_after(const std::string& start, double days) {
+  int year = 0;
+  unsigned month = 0, day = 0;
+  if (std::sscanf(start.c_str(), "%d-%u-%u", &year, &month, &day) != 3 || !std::isfinite(days)) return {};
+  const std::chrono::year_month_day first{std::chrono::year(year), std::chrono::month(month), std::chrono::day(day)};
+  if (!first.ok()) return {};
+  const std::chrono::year_month_day then(std::chrono::sys_days(first) + std::chrono::days(static_cast<int>(days)));
+  return fmt::format("{}-{:02}-{:02}", static_cast<int>(then.year()), static_cast<unsigned>(then.month()),
+                     static_cast<unsigned>(then.day()));
 }
 
 }  // namespace witnessline::papers

@@ -1,42 +1,44 @@
-// Pieces of a printed page: numbers with their working, pictures as data.
+// Pieces that several papers share: a plan among its outcomes, words and numbers as they are printed.
 #pragma once
 
 #include <string>
 #include <vector>
 
-#include "base/figure.h"
-#include "base/result.h"
-#include "image/image.h"
+#include "materials/in_words.h"
+#include "papers/papers.h"
+#include "papers/templates.h"
 #include "view/svg_parts.h"
 
 namespace witnessline::papers {
 
-std::string picture(const Image&, const std::string& says, int most_width_px);  ///< <img>, data inside
-
-/// Notes as boxes, danger first, each text once.
-std::string note_boxes(std::vector<Note> notes);
-
-/// Numbers shown and how each was worked out. A number carries a small reference to its law in the appendix.
-class Workings {
- public:
-  explicit Workings(BenchUnits units) : units_(units) {}
-  std::string cite(const Figure&, const std::string& place = "");  ///< value, band, reference; "est." for an estimate
-  std::string cite_days(const Figure&, const std::string& place = "");  ///< the same for a duration shown in days
-  std::string appendix() const;
-  BenchUnits units() const { return units_; }
-
- private:
-  struct Row {
-    std::string name, value, band, inputs;
-  };
-  struct Law {
-    std::string law, source;
-    Kind kind{};
-    std::vector<Row> rows;
-  };
-  std::string cite(const Figure&, const std::string& place, const std::string& value, const std::string& band);
-  BenchUnits units_;
-  std::vector<Law> laws_;
+/// One plan of a source: as planned, as worked out, as drawn.
+struct PlanPaper {
+  const PaperSource& source;
+  const Plan& plan;
+  const PlanOutcome& worked;
+  const PlanPictures* pictures = nullptr;
+  bool agreed() const { return source.job.consent.plan == plan.id; }
 };
+
+std::string spaced(std::string word);                                    ///< "melt_in" -> "melt in"
+std::string listed(const std::vector<std::string>& words);               ///< "a, b"
+std::string where_words(const Where&);                                   ///< "front treble, edge; not binding"
+Tree picture(const Image&, const std::string& says, int most_width_px);  ///< src, says; nothing without an image
+Tree figure(const Figure&, BenchUnits);                                  ///< value, band, estimate
+Tree figure_in_days(const Figure&);
+/// Notes of at least this severity, danger first, each text once: word, look, text, about.
+Tree notes(std::vector<Note>, Severity at_least);
+/// First day of a job and days after it: "2026-03-02" and 3 -> "2026-03-05"; empty where no day is given.
+std::string day_after(const std::string& start, double days);
+
+Tree condition_report(const PaperSource&);
+Tree proposal(const PaperSource&);
+Tree job_card(const PlanPaper&);
+Tree mixing_card(const PlanPaper&);
+Tree ageing_card(const PlanPaper&);
+Tree safety_sheet(const PlanPaper&);
+Tree owners_report(const PlanPaper&);
+Tree templates(const PlanPaper&);
+Tree workings(const PlanPaper&);
 
 }  // namespace witnessline::papers

@@ -135,12 +135,40 @@ Answer thickness_course(const PlanOutcome& plan, const Query& query) {
   return json(print_json(course));
 }
 
-Answer report(RenderCache& drawn, const DeskEntry& entry, const Query& query) {
+/// One of several words in a query; `usual` where it is absent.
+template <class Enum>
+std::optional<Enum> chosen(const Query& query, const std::string& key, Enum usual) {
+  const auto asked = query(key);
+  if (!asked) return usual;
+  const auto all = words(&usual);
+  const auto found = std::find(all.begin(), all.end(), *asked);
+  return found == all.end() ? std::nullopt : std::optional(static_cast<Enum>(found - all.begin()));
+}
+
+Answer paper(RenderCache& drawn, const DeskEntry& entry, std::string name, const Query& query) {
+  const bool pdf = name.ends_with(".pdf");
+  if (pdf) name.resize(name.size() - 4);
   const auto bench_units = units(query);
   if (!bench_units) return bad_query("units", "metric or us");
-  return drawn.get(entry.id, state_of(entry), "report in " + word_for(*bench_units), [&] {
-    return Answer{200, "text/html; charset=utf-8", report_page(*entry.worked, *bench_units)};
-  });
+  const auto sheet = chosen(query, "sheet", usual_sheet(*bench_units));
+  if (!sheet) return bad_query("sheet", "a4 or letter");
+  const Paper any{};
+  const auto names = words(&any);
+  const auto found = std::find(names.begin(), names.end(), name);
+  if (found == names.end()) return not_found("no paper of this name", "See the list in docs/api.md.");
+  const auto which = static_cast<Paper>(found - names.begin());
+  const std::string plan = query("plan").value_or("");
+  return drawn.get(
+      entry.id, state_of(entry),
+      fmt::format("paper {}{} {} {} {}", name, pdf ? ".pdf" : "", plan, word_for(*bench_units),
+                  words(&*sheet)[static_cast<std::size_t>(*sheet)]),
+      [&] {
+        const auto page = paper_page(*entry.worked, which, plan, *bench_units, *sheet);
+        if (!page) return not_found("this plan has no such paper", "Select another plan or paper.");
+        if (!pdf) return Answer{200, "text/html; charset=utf-8", *page};
+        auto printed = pdf_of(*page);
+        return printed ? Answer{200, "application/pdf", std::move(*printed)} : refusal(500, printed.errors());
+      });
 }
 
 Answer source(const Query& query) {
@@ -219,9 +247,9 @@ Answer of_job(JobQueue& desk, RenderCache& drawn, Method method, const std::vect
   if (parts.size() == 4) {
     if (parts[3] == "outcome") return json(outcome_json(entry->worked->outcome()));
     if (parts[3] == "mesh") return mesh_answer(*entry->mesh);
-    if (parts[3] == "report") return report(drawn, *entry, query);
     if (parts[3] == "lives") return lives_answer(entry->worked->job());
   }
+  if (parts.size() == 5 && parts[3] == "papers") return paper(drawn, *entry, parts[4], query);
   if (parts.size() == 5 && parts[3] == "as_if_untouched") return untouched_still(drawn, *entry, parts[4], query);
   if (parts.size() >= 5 && parts[3] == "plans") return of_plan(drawn, *entry, parts, query);
   return not_found("unknown reading", "See the list in docs/api.md.");

@@ -237,17 +237,23 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     expect(await faults_for_people(page)).toEqual([]);
   });
 
-  test('the report is drawn and can be printed', async () => {
-    const page = await fresh(size, `#/job/${job}/report`);
+  test('papers are drawn and can be printed', async () => {
+    const plan = long_plan();
+    const page = await fresh(size, `#/job/${job}/papers?plan=${plan.id}`);
     const print = page.getByRole('button', { name: 'Print' });
-    await page.locator('iframe').waitFor({ timeout: 200_000 });
-    expect(await print.isEnabled()).toBe(true);
-    const report = page.frameLocator('iframe');
-    expect(await report.locator('body').innerText()).toContain(outcome.title);
-    for (const plan of plans()) expect(await report.locator('body').innerText()).toContain(plan.title);
+    const shown = page.frameLocator('iframe').locator('body');
+    for (const [paper, says] of [['owners_report', plan.title], ['proposal', plans()[0].title], ['safety_sheet', 'Cautions']]) {
+      await page.getByLabel('Paper').selectOption(paper);
+      await shown.getByText(says).first().waitFor({ timeout: 200_000 });
+      expect(await shown.innerText()).toContain(outcome.title);
+      expect(await print.isEnabled()).toBe(true);
+      expect(await faults_for_people(page)).toEqual([]);
+    }
+    const pdf = await fetch(new URL((await page.getByRole('link', { name: 'Open as PDF' }).getAttribute('href'))!, page.url()));
+    expect(pdf.headers.get('content-type')).toBe('application/pdf');
+    expect((await pdf.text()).startsWith('%PDF-')).toBe(true);
     await page.waitForTimeout(300);
-    await screen(page, 'report', size);
-    expect(await faults_for_people(page)).toEqual([]);
+    await screen(page, 'papers', size);
   });
 
   test('a number opens to its working and closes again', async () => {
@@ -270,7 +276,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
   test('dangers stay in sight on every screen', async () => {
     for (const plan of plans()) {
       const dangers = [...outcome.notes, ...plan.notes, ...plan.steps.flatMap((step: any) => step.notes)].filter((note: any) => note.severity === 'danger' && note.about !== 'hold_points');
-      for (const where of ['cut', 'plans', 'readings', 'report']) {
+      for (const where of ['cut', 'plans', 'readings', 'papers']) {
         const page = await fresh(size, `#/job/${job}/${where}?plan=${plan.id}`);
         await page.locator('main').waitFor();
         await page.waitForSelector('nav button:enabled');
@@ -285,7 +291,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
 
   test('whether a plan may begin stands on every screen', async () => {
     const plan = long_plan();
-    for (const where of ['cut', 'plans', 'readings', 'report']) {
+    for (const where of ['cut', 'plans', 'readings', 'papers']) {
       const page = await fresh(size, `#/job/${job}/${where}?plan=${plan.id}`);
       const box = page.getByRole('button', { name: /^Safety of the plan/ });
       await box.waitFor();

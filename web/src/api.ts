@@ -1,7 +1,7 @@
 // The only place that talks to the server.
 import type { Fields } from './shape';
 import type {
-  ColumnReading, Fault, JobEntry, Lamp, LightMesh, LivesTold, Outcome, Source, StillAsked, ThicknessCourse, Touch, Units, Verb,
+  ColumnReading, Fault, JobEntry, Lamp, LightMesh, LivesTold, Outcome, Paper, Sheet, Source, StillAsked, ThicknessCourse, Touch, Units, Verb,
 } from './types';
 
 /** The server refused, and says why. */
@@ -84,8 +84,9 @@ export const untouched_address = (job: string, asked: StillAsked) =>
   `${job_path(job)}/as_if_untouched/${asked.face}${still_query(asked)}`;
 export const read_still = async (address: string, signal: AbortSignal) => (await ask(address, { signal })).blob();
 /** The version only makes the browser ask again once the job was worked out anew. */
-export const read_report = async (job: string, units: Units, version: number, signal: AbortSignal) =>
-  (await ask(`${job_path(job)}/report?units=${units}&version=${version}`, { signal })).text();
+export const paper_address = (job: string, paper: Paper, plan: string, units: Units, sheet: Sheet, version: number, pdf = false) =>
+  `${job_path(job)}/papers/${paper}${pdf ? '.pdf' : ''}?${new URLSearchParams({ plan, units, sheet, version: String(version) })}`;
+export const read_paper = async (address: string, signal: AbortSignal) => (await ask(address, { signal })).text();
 
 export const read_verb = async (word: string): Promise<Verb> => (await ask(`/api/verbs/${word}`)).json();
 export const list_verbs = async (): Promise<{ word: string; about: string }[]> => (await (await ask('/api/verbs')).json()).verbs;

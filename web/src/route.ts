@@ -1,5 +1,5 @@
 // The address says what is on the screen, so that a reload or a bookmark comes back to it.
-export const screens = ['cut', 'plans', 'pictures', 'readings', 'safety', 'report'] as const;
+export const screens = ['cut', 'plans', 'pictures', 'readings', 'safety', 'papers'] as const;
 export type Screen = (typeof screens)[number];
 
 export interface Route {

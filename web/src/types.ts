@@ -81,3 +81,13 @@ export interface Verb {
   asks: Shape;
   answers: Shape;
 }
+
+/** What can be printed, as it is titled; those of the job come first, the rest are of one plan. */
+export const papers = {
+  condition_report: 'Condition report', proposal: 'Proposal and quote', job_card: 'Job card', mixing_card: 'Mixing card',
+  ageing_card: 'Ageing card', safety_sheet: 'Safety sheet', owners_report: "Owner's report", templates: 'Templates at true size',
+  workings: 'Workings',
+} as const;
+export type Paper = keyof typeof papers;
+export const papers_of_the_job: Paper[] = ['condition_report', 'proposal'];
+export type Sheet = 'a4' | 'letter';
