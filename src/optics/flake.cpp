@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "base/result.h"
@@ -81,6 +82,30 @@ FlakeAngles flake_angles(double n, const FlakeView& view) {
 double carpet_factor(double n, double flake_reflectance, FlakeTilt tilt, const FlakeView& view) {
   const FlakeAngles angles = flake_angles(n, view);
   return pi * flake_reflectance * angles.prefactor * slope_density(tilt, angles.slope);
+}
+
+double FlakeCurve::factor(const FlakeView& view) const {
+  return brightness * carpet_factor(refractive_index, 1, tilt, view) + diffuse;
+}
+
+FlakeCurve curve_through(double factor_15, double factor_45, double factor_110, TiltLaw law, double n) {
+  expects(factor_15 > 0 && factor_45 > 0 && factor_110 > 0, "a luminance read is above 0");
+  FlakeCurve nearest;
+  double least = std::numeric_limits<double>::infinity();
+  constexpr int steps = 2000;
+  for (int i = 0; i <= steps; ++i) {
+    FlakeCurve curve{n, 1, {law, std::pow(10.0, -2 + 2.0 * i / steps)}, 0};
+    const double at_15 = curve.factor(view_at(15)), at_110 = curve.factor(view_at(110));
+    if (at_15 <= at_110) continue;
+    curve.brightness = (factor_15 - factor_110) / (at_15 - at_110);
+    curve.diffuse = factor_110 - curve.brightness * at_110;
+    if (curve.diffuse < 0) curve = {n, factor_15 / at_15, curve.tilt, 0};
+    if (!(curve.brightness > 0)) continue;
+    const double off = std::abs(std::cbrt(curve.factor(view_at(45))) - std::cbrt(factor_45));
+    if (off < least) least = off, nearest = curve;
+  }
+  // As light at 110 as at 15: no lobe to be seen.
+  return std::isfinite(least) ? nearest : FlakeCurve{n, 0, {law}, factor_45};
 }
 
 double flop_index(double lightness_15, double lightness_45, double lightness_110) {

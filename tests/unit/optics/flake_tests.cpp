@@ -3,7 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <iostream>
 #include <map>
 #include <random>
 
@@ -251,4 +253,51 @@ TEST(Flake, AYellowedClearAboveDimsEveryAngleAndFewFlakesShowTheGround) {
     return c.factor({0.88, 0, 0, 0.8}, view_at(110)) - c.factor({0.88, 0, 0, 0.05}, view_at(110));
   };
   EXPECT_GT(ground_shows(thin), 5 * ground_shows(thick));
+}
+
+TEST(Flake, ACurveGoesBackThroughTheReadingsItCameFrom) {
+  for (double spread : {0.08, 0.15, 0.3}) {
+    const FlakeCurve made{1.5, 0.4, {TiltLaw::long_tailed, spread}, 0.03};
+    const auto at = [&](double angle) { return made.factor(view_at(angle)); };
+    const FlakeCurve found = curve_through(at(15), at(45), at(110));
+    EXPECT_NEAR(found.tilt.spread, spread, 0.002 * spread);
+    for (double angle : aspecular_angles_deg) EXPECT_NEAR(found.factor(view_at(angle)), at(angle), 0.003 * at(angle));
+  }
+  EXPECT_NEAR(curve_through(0.2, 0.2, 0.2).factor(view_at(25)), 0.2, 1e-12);  // a solid colour
+}
+
+// Seven measured paints, each in two published fits of one measurement: lightness at 25 and 75 degrees from that at 15,
+// 45 and 110. The file states no licence, so it is not kept here. Wanted are means of 1.4 and 1.1 and no row above 5;
+// the long tail does not reach that (docs/models/flake.md). What is held to is the choice of law.
+TEST(Flake, ALongTailForetellsSevenPaintsBetterThanAGaussian) {
+  const auto table = read_csv(PROJECT_FOLDER "/../shared/reference/colour/metallic_multiangle_computed.csv");
+  if (!table) GTEST_SKIP() << "metallic_multiangle_computed.csv is not beside the project";
+  const auto column = [&](const std::string& key) {
+    return static_cast<std::size_t>(std::find(table->header.begin(), table->header.end(), key) - table->header.begin());
+  };
+  const auto factor_of = [](double l) { return l > 8 ? std::pow((l + 16) / 116, 3) : l / 903.2963; };
+  double mean_25[2]{}, mean_75[2]{}, worst[2]{};
+  int rows = 0;
+  for (const CsvRow& row : table->rows) {
+    const std::string& paint = row.cells[0];
+    const bool flaked = paint.find("metallic_paint") != std::string::npos || paint == "color_changing_paint2" ||
+                        paint == "color_changing_paint3" || paint == "pearl_paint" || paint == "silver_paint";
+    if (!flaked || row.cells[column("fits_agree")] != "yes") continue;
+    ++rows;
+    const auto l = [&](int angle) { return number_in(row.cells[column("L_" + std::to_string(angle))]).value(); };
+    for (int law = 0; law < 2; ++law) {
+      const FlakeCurve curve = curve_through(factor_of(l(15)), factor_of(l(45)), factor_of(l(110)),
+                                             law == 0 ? TiltLaw::gaussian_slope : TiltLaw::long_tailed);
+      const double off_25 = std::abs(lightness(curve.factor(view_at(25))) - l(25));
+      const double off_75 = std::abs(lightness(curve.factor(view_at(75))) - l(75));
+      mean_25[law] += off_25 / 14, mean_75[law] += off_75 / 14;
+      worst[law] = std::max({worst[law], off_25, off_75});
+    }
+  }
+  ASSERT_EQ(rows, 14);
+  std::cout << "off in L* at 25, at 75, worst: Gaussian " << mean_25[0] << ", " << mean_75[0] << ", " << worst[0]
+            << "; long-tailed " << mean_25[1] << ", " << mean_75[1] << ", " << worst[1] << "\n";
+  EXPECT_LT(mean_25[1], mean_25[0] / 2);
+  EXPECT_LT(mean_75[1], mean_75[0]);
+  EXPECT_LT(worst[1], worst[0]);
 }
