@@ -12,7 +12,7 @@
 #include "app/work.h"
 #include "bench/paint.h"
 #include "bench/softness.h"
-#include "history/wear_plausibility.h"
+#include "history/wear_in_words.h"
 
 namespace witnessline::app {
 

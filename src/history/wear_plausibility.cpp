@@ -11,12 +11,14 @@
 #include "bench/knocks.h"
 #include "bench/step_context.h"
 #include "bench/wearing.h"
+#include "history/wear_in_words.h"
 
 namespace witnessline::history {
 
 namespace {
 
 constexpr double least_place_m2 = 0.5e-4;  // ESTIMATE: smaller places are listed with their neighbours or not at all
+constexpr double trace_m = 10e-6;          // ESTIMATE: going through a thinner tail of a coat shows no border
 constexpr std::size_t most_places = 8;
 
 /// All that lies over the wood as made, less what was cut into it [m].
@@ -30,43 +32,55 @@ std::vector<float> heights_m(const Film& film) {
   return height;
 }
 
-/// What the wear steps of a run took off, and the film they began on.
+/// Where the finish in sight, or what is missing of it, is as old as the instrument: nothing newer lies there, and it
+/// is no cavity, which is often never finished.
+std::vector<char> old_finish(const Film& film, const Body& body) {
+  std::vector<char> old(film.size());
+  for (std::size_t v = 0; v < film.size(); ++v)
+    old[v] = !body.in(static_cast<std::uint32_t>(v), Region::cavity) &&
+             std::none_of(film.layers.begin(), film.layers.end(), [&](const FilmLayer& layer) {
+               return layer.provenance.origin != Origin::original && layer.dry_m[v] > 0;
+             });
+  return old;
+}
+
+/// Wear to be judged: how deep, on which film it began and which film it left. Only what imitates wear counts: a strip
+/// or a levelling of the plan is work, not wear.
 struct Laid {
   std::vector<float> depth_m;
-  const Film* unworn = nullptr;
+  const Film *unworn = nullptr, *worn = nullptr;
   bool by_steps = false;
 };
 
-Laid laid_by(const Run& run) {
-  Laid laid{std::vector<float>(run.steps.front().film.size(), 0.0f), &run.steps.back().film, false};
+Laid laid_by(const Run& run, const Body& body) {
+  const Film &found = run.steps.front().film, &end = run.steps.back().film;
+  Laid laid{std::vector<float>(found.size(), 0.0f), &found, &found, false};
   for (std::size_t i = 1; i < run.steps.size(); ++i) {
     if (!run.steps[i].wears) continue;
     if (!laid.by_steps) laid.unworn = &run.steps[i - 1].film;
-    laid.by_steps = true;
+    laid.by_steps = true, laid.worn = &run.steps[i].film;
     const std::vector<float> before = heights_m(run.steps[i - 1].film), after = heights_m(run.steps[i].film);
     for (std::size_t v = 0; v < before.size(); ++v) laid.depth_m[v] += std::max(0.0f, before[v] - after[v]);
   }
   if (laid.by_steps) return laid;
-  // As found: what is left of each original coat over most of its area is what it was.
-  const Film& film = run.steps.back().film;
-  for (const FilmLayer& layer : film.layers) {
+  // As found, before any step: what is left of each original coat over most of its area is what it was.
+  std::vector<float> original(found.size(), 0.0f);
+  for (const FilmLayer& layer : found.layers) {
     if (layer.provenance.origin != Origin::original) continue;
     std::vector<float> there;
-    for (std::size_t v = 0; v < film.size(); ++v)
-      if (const float d = layer.dry_m[v]; d > 0) there.push_back(d);
+    for (std::size_t v = 0; v < found.size(); ++v)
+      if (const float d = layer.dry_m[v]; d > 0) there.push_back(d), original[v] += d;
     if (there.empty()) continue;
     const auto middle = there.begin() + static_cast<std::ptrdiff_t>(there.size() / 2);
     std::nth_element(there.begin(), middle, there.end());
-    for (std::size_t v = 0; v < film.size(); ++v)
+    for (std::size_t v = 0; v < found.size(); ++v)
       laid.depth_m[v] += std::max(0.0f, *middle - std::max(0.0f, layer.dry_m[v]));
   }
-  // A coat lies unevenly: only where more than half of the original finish is gone is it gone.
-  std::vector<float> original(film.size(), 0.0f);
-  for (const FilmLayer& layer : film.layers)
-    if (layer.provenance.origin == Origin::original)
-      for (std::size_t v = 0; v < film.size(); ++v) original[v] += std::max(0.0f, layer.dry_m[v]);
-  for (std::size_t v = 0; v < film.size(); ++v)
-    if (laid.depth_m[v] < original[v]) laid.depth_m[v] = 0;
+  // A coat lies unevenly and draws back from edges: only where three quarters of the original finish is gone is it
+  // gone.
+  const std::vector<char> judged = old_finish(end, body);
+  for (std::size_t v = 0; v < found.size(); ++v)
+    if (laid.depth_m[v] < 3 * original[v] || !judged[v]) laid.depth_m[v] = 0;
   return laid;
 }
 
@@ -81,22 +95,15 @@ std::vector<float> contact_m(const Wearing& wearing, const Film& film) {
   return depth;
 }
 
-std::vector<std::string> regions_at(const Body& body, std::uint32_t v) {
-  std::vector<std::string> regions;
-  const auto names = words(static_cast<const Region*>(nullptr));
-  for (int k = 0; k < region_count; ++k)
-    if (body.in(v, static_cast<Region>(k))) regions.emplace_back(names[static_cast<std::size_t>(k)]);
-  return regions;
-}
-
 WornPlace place_at(const Body& body, std::uint32_t v, const ContactField& field) {
-  return {body.positions()[v], regions_at(body, v), 0, 0, 0, field.most[v] == 255 ? -1 : field.most[v]};
+  return {body.positions()[v], regions_of(body, v), 0, 0, 0, 0, field.most[v] == 255 ? -1 : field.most[v]};
 }
 
 /// The joined places of what is flagged.
 std::vector<WornPlace> places_of(const Body& body, const std::vector<std::uint8_t>& flagged,
                                  const std::vector<float>& laid, const std::vector<float>& lived,
-                                 const std::vector<float>& by, const ContactField& field) {
+                                 const std::vector<float>& by, const std::vector<float>& film,
+                                 const ContactField& field) {
   const std::vector<std::uint32_t> root = joined(body, [&](std::uint32_t v) { return flagged[v] != 0; });
   std::vector<double> area(body.size(), 0.0);
   std::vector<std::uint32_t> deepest(body.size(), std::numeric_limits<std::uint32_t>::max());
@@ -120,6 +127,7 @@ std::vector<WornPlace> places_of(const Body& body, const std::vector<std::uint8_
     const std::uint32_t v = deepest[r];
     found.push_back(place_at(body, v, field));
     found.back().area_m2 = area[r], found.back().laid_m = most_laid[r], found.back().contact_m = most_contact_m[r];
+    found.back().film_m = static_cast<double>(film[v]);
   }
   std::sort(found.begin(), found.end(), [](const WornPlace& a, const WornPlace& b) {
     if (a.area_m2 != b.area_m2) return a.area_m2 > b.area_m2;
@@ -149,55 +157,94 @@ double zero_line_m(const Body& body, const Value& value, const In& in) {
   return sum_m;
 }
 
-/// What shows where wear was laid, and how wide its rings are.
+/// Outermost coat still there, or -1.
+int top_of(const Film& film, std::size_t v) {
+  for (std::size_t l = film.layers.size(); l-- > 0;)
+    if (film.layers[l].dry_m[v] > 0) return static_cast<int>(l);
+  return -1;
+}
+
+/// What shows where wear went through a coat, and how wide its rings are; without a width: worn thinner, not through.
 /// Law: width = 2 x area / (length of the ring's two edges), the edges by signed film. Valid: rings narrow against
 /// their length; the innermost patch reads as wide as it is round.
-std::vector<WornRing> rings_of(const Film& film, const Body& body, const std::vector<float>& laid) {
+std::vector<WornRing> rings_of(const Laid& laid, const Body& body) {
+  const Film& film = *laid.worn;
   const std::size_t layers = film.layers.size();
-  const auto worn = [&](const Triangle& t) {
-    return laid[t[0]] > wear_seen_m || laid[t[1]] > wear_seen_m || laid[t[2]] > wear_seen_m;
-  };
-  std::vector<double> area(layers + 1, 0.0);
-  for (std::size_t v = 0; v < film.size(); ++v) {
-    if (!(laid[v] > wear_seen_m)) continue;
-    std::size_t top = 0;
-    for (std::size_t l = layers; l-- > 0 && top == 0;)
-      if (film.layers[l].dry_m[v] > 0) top = l + 1;
-    area[top] += static_cast<double>(body.areas_m2()[v]);
+  const auto is_worn = [&](std::uint32_t v) { return laid.depth_m[v] > wear_seen_m; };
+  const auto worn = [&](const Triangle& t) { return is_worn(t[0]) || is_worn(t[1]) || is_worn(t[2]); };
+  std::vector<double> area(layers + 1, 0.0), thinned(layers + 1, 0.0);
+  for (std::uint32_t v = 0; v < film.size(); ++v) {
+    if (!is_worn(v)) continue;
+    const int top = top_of(film, v);
+    (top == top_of(*laid.unworn, v) ? thinned : area)[static_cast<std::size_t>(top + 1)] +=
+        static_cast<double>(body.areas_m2()[v]);
   }
   std::vector<WornRing> rings;
   for (std::size_t n = 0; n <= layers; ++n) {
-    if (!(area[n] > 0)) continue;
-    const auto above = [&](std::uint32_t v) {
-      double most = -1;
-      for (std::size_t l = n; l < layers; ++l) most = std::max(most, static_cast<double>(film.layers[l].dry_m[v]));
-      return most;
-    };
-    double edges_m = zero_line_m(body, above, worn);
-    if (n > 0)
-      edges_m += zero_line_m(
-          body, [&](std::uint32_t v) { return static_cast<double>(film.layers[n - 1].dry_m[v]); }, worn);
-    rings.push_back({n == 0 ? "wood" : film.layers[n - 1].provenance.laid_by, area[n],
-                     edges_m > 0 ? 2 * area[n] / edges_m : std::numeric_limits<double>::infinity()});
+    const std::string coat = n == 0 ? "wood" : film.layers[n - 1].provenance.laid_by;
+    if (area[n] >= least_place_m2) {
+      const auto above = [&](std::uint32_t v) {
+        double most = -1;
+        for (std::size_t l = n; l < layers; ++l) most = std::max(most, static_cast<double>(film.layers[l].dry_m[v]));
+        return most;
+      };
+      double edges_m = zero_line_m(body, above, worn);
+      if (n > 0)
+        edges_m += zero_line_m(
+            body, [&](std::uint32_t v) { return static_cast<double>(film.layers[n - 1].dry_m[v]); }, worn);
+      rings.push_back({coat, area[n], edges_m > 0 ? 2 * area[n] / edges_m : std::numeric_limits<double>::infinity()});
+    }
+    if (n > 0 && thinned[n] >= least_place_m2) rings.push_back({coat, thinned[n], std::nullopt});
   }
   return rings;
 }
 
-/// Cuts of paper and wheel that newly went through a coat where contact would not have.
-std::vector<WorkLoss> by_work(const Run& run, const Body& body, const std::vector<float>& lived) {
+/// Whether what a step bared is out of sight under an opaque coat of a later one.
+bool covered_after(const Run& run, std::size_t step, std::uint32_t v, const Library& library) {
+  const Film& end = run.steps.back().film;
+  for (std::size_t l = run.steps[step].film.layers.size(); l < end.layers.size(); ++l) {
+    if (!(end.layers[l].dry_m[v] > 0)) continue;
+    for (const Part& part : end.layers[l].mixture->parts)
+      if (const Material* material = library.find(part.material); material && material->opaque()) return true;
+  }
+  return false;
+}
+
+bool lifted_before(const Run& run, std::size_t step, const std::string& coat) {
+  for (std::size_t i = 1; i < step; ++i)
+    for (const CoatVolumes& row : run.steps[i].ledger.coats)
+      if (row.coat == coat && row.lifted_m3 > 0) return true;
+  return false;
+}
+
+/// Rub-throughs of paper and wheel, still in sight, where contact would not have gone through. A coat that the step
+/// takes off most of what it cuts, or of which it cuts what a lift has left, is stripped on purpose.
+std::vector<WorkLoss> by_work(const Run& run, const Bench& bench, const std::vector<float>& lived) {
   std::vector<WorkLoss> losses;
   for (std::size_t i = 1; i < run.steps.size(); ++i) {
     const StepResult& step = run.steps[i];
     if (step.surface != SurfaceEffect::flats && step.surface != SurfaceEffect::buffs) continue;
     const Film &before = run.steps[i - 1].film, &after = step.film;
-    double area_m2 = 0;
-    for (std::size_t v = 0; v < body.size(); ++v) {
-      bool through = false;
-      for (std::size_t l = 0; l < before.layers.size() && !through; ++l)
-        through = before.layers[l].dry_m[v] > 0 && !(after.layers[l].dry_m[v] > 0);
-      if (through && static_cast<double>(lived[v]) * contact_known_to() < wear_seen_m)
-        area_m2 += static_cast<double>(body.areas_m2()[v]);
+    std::vector<char> slipped(before.size(), 0);
+    for (std::size_t l = 0; l < before.layers.size(); ++l) {
+      if (lifted_before(run, i, before.layers[l].provenance.laid_by)) continue;
+      std::vector<std::uint32_t> gone;
+      double cut_m2 = 0, gone_m2 = 0;
+      for (std::uint32_t v = 0; v < before.size(); ++v) {
+        const float was = before.layers[l].dry_m[v], is = after.layers[l].dry_m[v];
+        if (!(was > trace_m) || !(is < was)) continue;
+        cut_m2 += static_cast<double>(bench.body.areas_m2()[v]);
+        if (is > 0) continue;
+        gone.push_back(v), gone_m2 += static_cast<double>(bench.body.areas_m2()[v]);
+      }
+      if (gone_m2 < 0.5 * cut_m2)
+        for (const std::uint32_t v : gone) slipped[v] = 1;
     }
+    double area_m2 = 0;
+    for (std::uint32_t v = 0; v < before.size(); ++v)
+      if (slipped[v] && static_cast<double>(lived[v]) * contact_known_to() < wear_seen_m &&
+          !covered_after(run, i, v, bench.library))
+        area_m2 += static_cast<double>(bench.body.areas_m2()[v]);
     if (area_m2 >= least_place_m2) losses.push_back({step.id, step.word, area_m2});
   }
   return losses;
@@ -212,15 +259,15 @@ double contact_known_to() {
 
 Result<WearPlausibility> wear_plausibility(const Run& run, const Bench& bench, const Life& life) {
   const ContactField field = contact_field(life, bench.body, player_of(bench.seed), bench.shelter);
-  Laid laid = laid_by(run);
+  Laid laid = laid_by(run, bench.body);
   const Result<Wearing> wearing = Wearing::of(*laid.unworn, bench, field, "");
   if (!wearing) return wearing.errors();
   const std::vector<float> lived = contact_m(*wearing, *laid.unworn);
   const Body& body = bench.body;
 
   WearPlausibility out;
-  out.contacts = field.contacts;
-  const std::vector<Mark>& marks = *run.steps.back().film.marks;
+  out.by_steps = laid.by_steps, out.contacts = field.contacts;
+  const std::vector<Mark>& marks = *laid.worn->marks;
   const std::vector<char> chipped = under_chips(body, marks);
   for (std::size_t v = 0; v < body.size(); ++v)
     if (chipped[v]) out.chipped_m2 += static_cast<double>(body.areas_m2()[v]), laid.depth_m[v] = 0;
@@ -228,8 +275,12 @@ Result<WearPlausibility> wear_plausibility(const Run& run, const Bench& bench, c
     if (mark.kind == MarkKind::chip)
       ++out.chips, out.chip_deepest_m = std::max(out.chip_deepest_m, static_cast<double>(mark.depth_m));
   // Wear steps stop at the wood, so what a life does below it is not left undone.
-  std::vector<float> contact_film_m = heights_m(*laid.unworn);
-  for (std::size_t v = 0; v < body.size(); ++v) contact_film_m[v] = std::clamp(contact_film_m[v], 0.0f, lived[v]);
+  const std::vector<float> unworn_m = heights_m(*laid.unworn);
+  std::vector<float> contact_film_m = unworn_m;
+  const std::vector<char> judged =
+      laid.by_steps ? std::vector<char>(body.size(), 1) : old_finish(run.steps.back().film, body);
+  for (std::size_t v = 0; v < body.size(); ++v)
+    contact_film_m[v] = judged[v] ? std::clamp(contact_film_m[v], 0.0f, lived[v]) : 0.0f;
   std::vector<std::uint8_t> odd(body.size(), 0), left(body.size(), 0);
   for (std::size_t v = 0; v < body.size(); ++v) {
     const double was_m = static_cast<double>(laid.depth_m[v]), would_m = static_cast<double>(lived[v]);
@@ -240,11 +291,11 @@ Result<WearPlausibility> wear_plausibility(const Run& run, const Bench& bench, c
     if (!chipped[v] && film_would_m > contact_known_to() * wear_seen_m && was_m < film_would_m / contact_known_to())
       left[v] = 1, out.untouched_m2 += area_m2;
   }
-  out.unexplained = places_of(body, odd, laid.depth_m, lived, laid.depth_m, field);
-  out.untouched = places_of(body, left, laid.depth_m, contact_film_m, contact_film_m, field);
-  out.rings = rings_of(run.steps.back().film, body, laid.depth_m);
-  out.edges = worn_edges(laid.depth_m, run.steps.back().film, body);
-  out.by_work = by_work(run, body, lived);
+  out.unexplained = places_of(body, odd, laid.depth_m, lived, laid.depth_m, unworn_m, field);
+  out.untouched = places_of(body, left, laid.depth_m, contact_film_m, contact_film_m, unworn_m, field);
+  out.rings = rings_of(laid, body);
+  out.edges = worn_edges(laid.depth_m, *laid.worn, body);
+  out.by_work = by_work(run, bench, lived);
   const std::vector<float> film_m = heights_m(run.steps.front().film);
   for (const SurveyFact& fact : body.survey()) {
     if (fact.fact != Fact::loose_patch) continue;
@@ -256,52 +307,6 @@ Result<WearPlausibility> wear_plausibility(const Run& run, const Bench& bench, c
   }
   out.notes = field.notes;
   return out;
-}
-
-std::string place_in_words(const WornPlace& place) {
-  std::string text;
-  for (const std::string& region : place.regions) text += (text.empty() ? "" : ", ") + region;
-  std::replace(text.begin(), text.end(), '_', ' ');
-  const double x_mm = static_cast<double>(place.at.x) * 1e3;
-  const double y_mm = std::round(static_cast<double>(place.at.y) * 1e3) + 0.0;  // never "-0"
-  return text + fmt::format("; {:.0f} mm up from the tail end, {:.0f} mm to the {} side", y_mm, std::abs(x_mm),
-                            x_mm < 0 ? "bass" : "treble");
-}
-
-std::string place_in_words(Vec3 at, const Body& body) {
-  const Triangle& t = body.triangles()[body.nearest(std::array{at}).front().triangle];
-  return place_in_words(WornPlace{at, regions_at(body, t[0]), 0, 0, 0, -1});
-}
-
-std::vector<Note> notes_on_wear(const WearPlausibility& b) {
-  std::vector<Note> notes;
-  if (!b.unexplained.empty()) {
-    const WornPlace& worst = b.unexplained.front();
-    notes.push_back({Severity::caution,
-                     fmt::format("{} of the {} worn is where no contact explains it, most of it here: {}, {} deep. It "
-                                 "will look artificial.",
-                                 area_text(b.unexplained_m2), area_text(b.laid_m2), place_in_words(worst),
-                                 show(worst.laid_m, Quantity::film_thickness)),
-                     ""});
-  }
-  if (!b.untouched.empty()) {
-    const WornPlace& first = b.untouched.front();
-    const auto names = words(static_cast<const Touch*>(nullptr));
-    std::string by = first.most < 0 ? "contact" : names[static_cast<std::size_t>(first.most)];
-    std::replace(by.begin(), by.end(), '_', ' ');
-    notes.push_back(
-        {Severity::information,
-         fmt::format("A life that wore the rest would also have worn {} that the plan leaves as new, first by {}: {}.",
-                     area_text(b.untouched_m2), by, place_in_words(first)),
-         ""});
-  }
-  for (const WorkLoss& loss : b.by_work)
-    notes.push_back({Severity::caution,
-                     fmt::format("'{}' ({}) goes through on {} that nothing touches in play: it reads as a slip of "
-                                 "paper or wheel, not as wear.",
-                                 loss.step, loss.word, area_text(loss.area_m2)),
-                     ""});
-  return notes;
 }
 
 Result<Showing> most_plausible(const std::string& coat, double area_m2, const Film& film, const Bench& bench,
@@ -351,7 +356,7 @@ Result<Showing> most_plausible(const std::string& coat, double area_m2, const Fi
   if (sum_m2 < area_m2) out.share = std::numeric_limits<double>::infinity();
   std::vector<float> soonest(body.size());
   for (std::size_t v = 0; v < body.size(); ++v) soonest[v] = -share[v];
-  out.places = places_of(body, chosen, depth, std::vector<float>(body.size(), 0.0f), soonest, field);
+  out.places = places_of(body, chosen, depth, std::vector<float>(body.size(), 0.0f), soonest, depth, field);
   return out;
 }
 

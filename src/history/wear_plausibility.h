@@ -1,6 +1,7 @@
 // WearPlausibility: wear that was laid or found, beside what contact would have worn; and where wear surprises least.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -17,6 +18,7 @@ struct WornPlace {
   double area_m2 = 0;
   double laid_m = 0;     ///< deepest wear that was laid or found there
   double contact_m = 0;  ///< deepest that contact would have worn there
+  double film_m = 0;     ///< all coats at that point before any wear: contact wears no deeper, it stops at the wood
   int most = -1;         ///< Touch that does most at that point; -1: nothing touches it
 };
 
@@ -24,10 +26,10 @@ struct WornPlace {
 struct WornRing {
   std::string coat;  ///< or "wood"
   double area_m2 = 0;
-  double width_m = 0;  ///< mean; infinite where it has no edge
+  std::optional<double> width_m;  ///< mean; infinite where it has no edge; absent: worn thinner, not gone through to
 };
 
-/// A cut of paper or wheel that went through a coat where no contact reaches: it is not play wear.
+/// A cut of paper or wheel that rubbed through a coat where no contact reaches and stays in sight: it is not play wear.
 struct WorkLoss {
   std::string step, word;
   double area_m2 = 0;
@@ -41,6 +43,7 @@ struct LoosePatch {
 };
 
 struct WearPlausibility {
+  bool by_steps = false;                          ///< wear steps are judged; else what the finish came with
   double laid_m2 = 0;                             ///< area where more than `seen_m` was worn
   double unexplained_m2 = 0;                      ///< of it, what no contact explains
   double untouched_m2 = 0;                        ///< area a life would have worn and the plan leaves as it is
@@ -62,13 +65,10 @@ inline constexpr double wear_seen_m = 5e-6;
 double contact_known_to();
 
 /// Law: laid wear above 3 x what contact wears there, and above 5 um, is unexplained; contact above 3 x 5 um where a
-/// third of it was not laid is untouched. The wear laid is what the `wear` steps of the run took off. A run without
-/// one is read as found: an original coat that is gone where its neighbours have it counts as worn.
-/// Errors: a coat whose paint is not known.
+/// third of it was not laid is untouched. The wear laid is what the `wear` steps of the run took off; strips and cuts
+/// of the plan are none. A run without one is read as found, before its first step: an original coat that is gone where
+/// its neighbours have it counts as worn, unless something newer lies there. Errors: a coat whose paint is not known.
 Result<WearPlausibility> wear_plausibility(const Run&, const Bench&, const Life&);
-
-/// What a wear step of this run needs said beside it; empty: it has none.
-std::vector<Note> notes_on_wear(const WearPlausibility&);
 
 /// Where `area_m2` of a coat would show first, as contact goes: the places and how much longer or shorter a life that
 /// takes. share: of the life given; infinite: contact never bares so much of it.
@@ -87,9 +87,5 @@ Result<std::vector<float>> contact_wear_m(const Film&, const Bench&, const Life&
 /// A life of one who plays it and takes it out: every touch that comes about as it is held, with its usual hours
 /// (ESTIMATE), for when none is known.
 Life usual_life(Hold = Hold::unstated);
-
-/// "front, bass side, lower bout, 92 mm up, 110 mm to the bass".
-std::string place_in_words(const WornPlace&);
-std::string place_in_words(Vec3 at, const Body&);
 
 }  // namespace witnessline::history

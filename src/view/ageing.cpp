@@ -79,6 +79,7 @@ std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& afte
   struct Place {
     double area_m2 = 0, floor_m2 = 0, rim_m = 0, border_m = 0;
     std::uint32_t barest = 0;
+    int rim_top = -1;                           // outermost coat that stands round it
     std::vector<std::pair<float, double>> rim;  // film, length
   };
   const auto at = body.positions();
@@ -113,6 +114,8 @@ std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& afte
       const std::uint32_t alone = t[k], next = t[(k + 1) % 3], last = t[(k + 2) % 3];
       Place& place = of(worn(alone) ? alone : next);
       place.rim_m += length_m;
+      for (const std::uint32_t v : t)
+        if (!worn(v)) place.rim_top = std::max(place.rim_top, top[v]);
       if (!worn(alone)) place.rim.emplace_back(left_m[alone], length_m);
       if (worn(alone)) place.rim.emplace_back(0.5f * (left_m[next] + left_m[last]), length_m);
     });
@@ -132,7 +135,7 @@ std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& afte
     };
     bool through = false;
     for (const auto& layer : after.layers) through |= layer.dry_m[place.barest] < 0;  // cut past, not never there
-    if (!through) continue;
+    if (!through || place.rim_top <= top[place.barest]) continue;  // the same coat shows inside and out
     WornEdge edge{
         at[place.barest],
         top[place.barest] < 0 ? "wood" : after.layers[static_cast<std::size_t>(top[place.barest])].provenance.laid_by,
@@ -141,7 +144,9 @@ std::vector<WornEdge> worn_edges(std::span<const float> worn_m, const Film& afte
         tenth(0.1),
         tenth(0.9),
         0};
-    edge.over_m = 2 * (place.area_m2 - place.floor_m2) / (place.rim_m + place.border_m);
+    // No narrower than the mesh shows.
+    edge.over_m = std::max(std::sqrt(static_cast<double>(body.areas_m2()[place.barest])),
+                           2 * (place.area_m2 - place.floor_m2) / (place.rim_m + place.border_m));
     edges.push_back(std::move(edge));
   }
   std::sort(edges.begin(), edges.end(), [](const WornEdge& a, const WornEdge& b) {

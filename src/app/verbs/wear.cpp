@@ -6,7 +6,8 @@
 #include <cmath>
 
 #include "analysis/lives.h"
-#include "history/wear_plausibility.h"
+#include "bench/coat_words.h"
+#include "history/wear_in_words.h"
 
 namespace witnessline::app {
 
@@ -25,10 +26,13 @@ Figure area(const std::string& name, double value_m2, const std::string& law, Ki
   return figure(name, value_m2, Quantity::area, law, "geometry", kind);
 }
 
-Figure contact_wear(double depth_m) {
-  Figure f = figure("depth contact would have worn", depth_m, Quantity::film_thickness,
-                    "K x pressure x way slid / hardness, coat by coat", "archard1953", Kind::estimate);
-  f.band = {depth_m / contact_known_to(), depth_m * contact_known_to()};
+/// It stops at the wood: no deeper than the film there.
+Figure contact_wear(double depth_m, double film_m) {
+  const double most_m = std::min(depth_m, film_m);
+  Figure f =
+      figure("depth contact would have worn", most_m, Quantity::film_thickness,
+             "K x pressure x way slid / hardness, coat by coat, down to the wood", "archard1953", Kind::estimate);
+  f.band = {std::min(most_m, depth_m / contact_known_to()), std::min(film_m, depth_m * contact_known_to())};
   return f;
 }
 
@@ -38,7 +42,7 @@ PlaceResult place_result(const WornPlace& p) {
   result.area = area("area of the place", p.area_m2, "sum of the surface each point stands for", Kind::computed);
   result.laid = figure("deepest wear there", p.laid_m, Quantity::film_thickness,
                        "film before the wear less film after it", "geometry", Kind::estimate);
-  result.contact_wear = contact_wear(p.contact_m);
+  result.contact_wear = contact_wear(p.contact_m, p.film_m);
   return result;
 }
 
@@ -94,27 +98,34 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
   if (!found) return found.errors();
 
   WearAnswer a;
+  const auto called = [&](const std::string& coat) {
+    for (const FilmLayer& layer : on->film().layers)
+      if (layer.provenance.laid_by == coat) return coat_in_words(layer);
+    return coat;
+  };
   a.worn = area("worn", found->laid_m2, "area where more than 5 um of film is gone", Kind::computed);
   a.unexplained = area("worn where no contact explains it", found->unexplained_m2,
                        "area where the wear is more than 5 um and three times what contact wears", Kind::estimate);
-  a.untouched =
-      area("left as new where a life would have worn it", found->untouched_m2,
-           "area where contact wears more than 20 um and less than a quarter of that was worn", Kind::estimate);
+  a.untouched = area("left as new where a life would have worn it", found->untouched_m2,
+                     "area where contact wears more than 15 um and less than a third of that was worn", Kind::estimate);
   for (const WornPlace& p : found->unexplained) a.put_on.push_back(place_result(p));
   for (const WornPlace& p : found->untouched) a.left_new.push_back(place_result(p));
   for (const WornRing& r : found->rings) {
     RingResult ring{
-        r.coat,
+        called(r.coat),
         area(r.coat + " in sight where it was worn", r.area_m2, "area where it is the outermost coat", Kind::computed),
-        {}};
-    if (std::isfinite(r.width_m))
-      ring.width = figure("mean width of its ring", r.width_m, Quantity::length, "2 x area / length of its two edges",
+        {},
+        true};
+    ring.worn_through_to = r.width_m.has_value();
+    if (r.width_m && std::isfinite(*r.width_m))
+      ring.width = figure("mean width of its ring", *r.width_m, Quantity::length, "2 x area / length of its two edges",
                           "geometry", Kind::computed);
     a.rings.push_back(std::move(ring));
   }
   for (const WornEdge& edge : found->edges) {
     if (a.edges.size() == 5) break;
     a.edges.push_back({reading_of(edge), place_in_words(edge.at, on->bench.body)});
+    a.edges.back().shows = called(edge.shows);
   }
   for (const Contact& c : found->contacts) {
     TouchResult t;
@@ -129,11 +140,10 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
   a.notes = on->notes;
   a.notes.insert(a.notes.end(), found->notes.begin(), found->notes.end());
 
-  const bool laid =
-      std::any_of(on->run.steps.begin(), on->run.steps.end(), [](const StepResult& s) { return s.wears; });
   if (found->laid_m2 == 0)
-    a.sentences.push_back(laid ? "The plan's wear steps take nothing that would be seen."
-                               : "No wear is found and none is planned.");
+    a.sentences.push_back(found->by_steps      ? "The plan's wear steps take nothing that would be seen."
+                          : asked.plan.empty() ? "No wear is found on the old finish."
+                                               : "No wear is found on the old finish and none is planned.");
   else if (found->unexplained.empty())
     a.sentences.push_back(fmt::format("All of the wear ({}) lies where contact would have put it.",
                                       show(found->laid_m2, Quantity::area)));
@@ -149,7 +159,7 @@ Result<WearAnswer> wear(const WearRequest& asked, const Asking& asking) {
     a.sentences.push_back(fmt::format(
         "The film round the {} at {} is {} ({} to {}) high, old finish under new: such an edge is seen as a step. "
         "Round it over; leave no shoulder.",
-        edge.shows == "wood" ? "bare wood" : "worn '" + edge.shows + "'", edge.where,
+        edge.shows == "wood" ? "bare wood" : "worn " + edge.shows, edge.where,
         show(edge.height.value, Quantity::film_thickness), show(edge.height.band.low, Quantity::film_thickness),
         show(edge.height.band.high, Quantity::film_thickness)));
   }
@@ -192,7 +202,7 @@ std::string format_answer(const WearAnswer& a, BenchUnits units) {
   for (const PlaceResult& p : a.put_on)
     text += fmt::format("  {:>10}  worn {}, contact {}  {}\n", show(p.area.value, Quantity::area, units), depth(p.laid),
                         depth(p.contact_wear), p.where);
-  head("A life would have worn", !a.left_new.empty());
+  head("Use would have worn", !a.left_new.empty());
   for (const PlaceResult& p : a.left_new) {
     const Shown s = shown(p.contact_wear.value, p.contact_wear.band, Quantity::film_thickness, units);
     text += fmt::format("  {:>10}  {} ({})  {}: {}\n", show(p.area.value, Quantity::area, units), s.text, s.band,
@@ -200,9 +210,11 @@ std::string format_answer(const WearAnswer& a, BenchUnits units) {
   }
   head("What shows where it was worn", !a.rings.empty());
   for (const RingResult& r : a.rings)
-    text += fmt::format(
-        "  {:>10}  {}{}\n", show(r.area.value, Quantity::area, units), r.coat,
-        std::isfinite(r.width.value) ? ", ring " + show(r.width.value, Quantity::length, units) + " wide" : "");
+    text +=
+        fmt::format("  {:>10}  {}{}\n", show(r.area.value, Quantity::area, units), r.coat,
+                    !r.worn_through_to             ? ", worn thinner, not through"
+                    : std::isfinite(r.width.value) ? ", ring " + show(r.width.value, Quantity::length, units) + " wide"
+                                                   : "");
   head("Film that stands round what is worn through", !a.edges.empty());
   for (const EdgeResult& e : a.edges) {
     const Shown s = shown(e.height.value, e.height.band, Quantity::film_thickness, units);

@@ -53,12 +53,14 @@ void describe(V& v, PlaceResult& p) {
 struct RingResult {
   std::string coat;
   Figure area, width;
+  bool worn_through_to = true;
 };
 template <class V>
 void describe(V& v, RingResult& r) {
   v(member("coat", "what shows where it was worn; or wood"), r.coat);
   v(member("area", "how much of it shows there"), r.area);
   v(member("width", "mean width of its ring"), r.width);
+  v(member("worn_through_to", "coats above it are gone there; else it is only worn thinner"), r.worn_through_to);
 }
 
 /// The edge of a worn place.

@@ -18,6 +18,32 @@ TEST(WearVerb, TheExampleNamesPlacesToFind) {
   EXPECT_NE(answered->text.find("mm up from the tail end"), std::string::npos) << answered->text;
 }
 
+// Strips, sandings and new coats of a plan without wear are work: nothing of them is held against a life.
+TEST(WearVerb, OnlyWhatImitatesWearIsJudged) {
+  for (const char* plan :
+       {"slab_bass/job.toml\", \"plan\": \"enamel_off", "octave_mandolin/job.toml\", \"plan\": \"partial",
+        "octave_mandolin/job.toml\", \"plan\": \"strip_and_redo", "lap_steel/job.toml\", \"plan\": \"finish",
+        "slab_bass/job.toml", "octave_mandolin/job.toml"}) {
+    const auto answered = asked(std::string(R"({"pitch_mm": 6, "job": "../)") + plan + "\"}");
+    ASSERT_TRUE(answered) << answered.errors().front().text();
+    EXPECT_EQ(answered->answer.find("worn")->find("value")->number, 0) << plan << "\n" << answered->text;
+    EXPECT_TRUE(answered->answer.find("put_on")->list.empty()) << plan;
+    EXPECT_TRUE(answered->answer.find("rings")->list.empty()) << plan;
+    EXPECT_EQ(answered->text.find("artificial"), std::string::npos) << answered->text;
+    EXPECT_EQ(answered->text.find("; 0 mm"), std::string::npos) << answered->text;
+    EXPECT_EQ(answered->text.find(" 0 mm to"), std::string::npos) << answered->text;
+  }
+}
+
+// Contact stops at the wood: no place wears deeper than the film there, nor may its band.
+TEST(WearVerb, ContactWearsNoDeeperThanTheFilm) {
+  const auto answered = asked(R"({"job": "../slab_bass/job.toml", "pitch_mm": 6})");
+  ASSERT_TRUE(answered);
+  constexpr double film_m = 134e-6 + 3 * 17e-6;  // the three old coats, three of their spreads
+  for (const Tree& place : answered->answer.find("left_new")->list)
+    EXPECT_LT(place.find("lived")->find("band")->find("high")->number, film_m) << answered->text;
+}
+
 TEST(WearVerb, FaultsNameTheirKeys) {
   const auto coat =
       asked(R"({"job": "../slab_bass/job.toml", "pitch_mm": 8, "show": [{"coat": "amber laquer", "area_cm2": 3}]})");

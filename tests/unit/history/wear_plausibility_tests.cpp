@@ -1,4 +1,4 @@
-#include "history/wear_plausibility.h"
+#include "history/wear_in_words.h"
 
 #include <gtest/gtest.h>
 
@@ -91,6 +91,75 @@ TEST(WearPlausibility, SlipsOfPaperAreKeptApart) {
   EXPECT_GT(b.by_work[0].area_m2, 1e-4);
 }
 
+Step strip() {
+  Lift lift;
+  lift.coat = "lacquer", lift.stop_at = "varnish", lift.where.on = {"front"};
+  return lift;
+}
+
+Step sprayed(const char* mixture) {
+  Spray spray;
+  spray.mixture = mixture, spray.wet_m = 90e-6, spray.coats = 3;
+  return spray;
+}
+
+// A strip is work: it is no wear, has no rings, and no life is held against what is laid afterwards.
+TEST(WearPlausibility, AStripOfThePlanIsNotWear) {
+  for (const std::vector<Step>& steps : {std::vector<Step>{strip()}, {strip(), sprayed("lacquer")}}) {
+    const WearPlausibility b = judged(steps);
+    EXPECT_FALSE(b.by_steps);
+    EXPECT_EQ(b.laid_m2, 0);
+    EXPECT_TRUE(b.unexplained.empty() && b.rings.empty() && b.edges.empty());
+    EXPECT_TRUE(b.by_work.empty());
+  }
+  const WearPlausibility new_all_over = judged({sprayed("lacquer")});
+  EXPECT_EQ(new_all_over.untouched_m2, 0) << "a new coat has not been played";
+}
+
+// A front bared and painted over, a cavity never finished: old finish that is missing there was not worn off.
+TEST(WearPlausibility, WhatIsCoveredOrWasNeverFinishedIsNotWorn) {
+  Where not_front;
+  not_front.except = {"front"};
+  const Result<Film> film = existing_film({{"lacquer", "lacquer", Origin::original, 50e-6, 0, 0, not_front},
+                                           {"enamel", "spirit_varnish", Origin::later, 60e-6, 0, 0, {}}},
+                                          bench(), 0);
+  ASSERT_TRUE(film);
+  const auto painted = wear_plausibility(*run({"p", "", "", {}}, *film, bench()), bench(), usual_life());
+  ASSERT_TRUE(painted);
+  EXPECT_EQ(painted->laid_m2, 0);
+  const Result<Film> bare =
+      existing_film({{"lacquer", "lacquer", Origin::original, 50e-6, 0, 0, not_front}}, bench(), 0);
+  const auto bared = wear_plausibility(*run({"p", "", "", {}}, *bare, bench()), bench(), usual_life());
+  ASSERT_TRUE(bared && !bared->unexplained.empty());
+  EXPECT_NE(notes_on_wear(*bared)[0].text.find("sanded, stripped"), std::string::npos) << notes_on_wear(*bared)[0].text;
+}
+
+// Work that takes a coat off nearly all it cuts is a strip; a rub-through under opaque paint is out of sight.
+TEST(WearPlausibility, AStripBySandingIsNoSlip) {
+  Sand all;
+  all.grit = 120, all.depth_m = 120e-6, all.edge_factor = 1, all.where.on = {"front"};
+  EXPECT_TRUE(judged({all}).by_work.empty());
+  Sand rest;
+  rest.grit = 220, rest.depth_m = 20e-6, rest.edge_factor = 1, rest.where.on = {"front"};
+  Lift most = std::get<Lift>(strip());
+  most.residue_fraction = 0.3;
+  EXPECT_TRUE(judged({most, rest}).by_work.empty()) << "what the scraper left";
+}
+
+TEST(WearPlausibility, WornThinnerIsNoRing) {
+  const WearPlausibility b = judged({by_hand(0.08, 0.06, 30e-6)});
+  ASSERT_EQ(b.rings.size(), 1u);
+  EXPECT_EQ(b.rings[0].coat, "lacquer");
+  EXPECT_FALSE(b.rings[0].width_m) << "30 um off 50 um shows nothing but lacquer";
+}
+
+TEST(WearPlausibility, PlacesAreNamedAsARulerFindsThem) {
+  EXPECT_EQ(place_in_words(WornPlace{{0.0007f, 0.201f, 0}, {"back"}, 0, 0, 0, 0, -1}),
+            "back; 200 mm up from the tail end, on the centre line");
+  EXPECT_EQ(place_in_words(WornPlace{{-0.1618f, 0.001f, 0}, {"edge"}, 0, 0, 0, 0, -1}),
+            "edge; at the tail end, 160 mm to the bass side");
+}
+
 TEST(WearPlausibility, ALoosePatchPassesForWearOnlyUnderContact) {
   const WearPlausibility b = judged({});
   ASSERT_EQ(b.loose.size(), 2u);
@@ -125,7 +194,8 @@ TEST(WearPlausibility, RingsAreAsWideAsTheCoatIsThickOverTheSlope) {
   const auto ring =
       std::find_if(b->rings.begin(), b->rings.end(), [](const WornRing& r) { return r.coat == "varnish"; });
   ASSERT_NE(ring, b->rings.end());
-  EXPECT_NEAR(ring->width_m, 15e-6 / slope, 0.2 * 15e-6 / slope);
+  ASSERT_TRUE(ring->width_m);
+  EXPECT_NEAR(*ring->width_m, 15e-6 / slope, 0.2 * 15e-6 / slope);
 }
 
 /// A cone of wear round a place of the front, `slope` deep a metre, `deep_m` at its middle.
