@@ -100,8 +100,10 @@ std::vector<ExistingCoat> drawn(const std::vector<ExistingCoat>& coats, std::uin
 
 Band band_around(double value, std::vector<double> shifts, double lowest, double highest) {
   std::sort(shifts.begin(), shifts.end());
+  // The r-th smallest of n draws has r / (n + 1) below it, whatever they are drawn from.
   const auto end = [&](double p) {
-    return shifts[static_cast<std::size_t>(std::lround(p * static_cast<double>(shifts.size() - 1)))];
+    const auto n = static_cast<double>(shifts.size());
+    return shifts[static_cast<std::size_t>(std::clamp(std::round(p * (n + 1)), 1.0, n)) - 1];
   };
   return {std::min(value, std::max(lowest, value + end(0.025))),
           std::max(value, std::min(highest, value + end(0.975)))};

@@ -71,8 +71,8 @@ TEST(Uncertainty, ABandOfALognormalHasItsClosedFormEnds) {
   EXPECT_NEAR(band.high / std::exp(1.959964 * 0.35), 1, 0.05);
 }
 
-// From the r-th to the s-th of n draws lies (s - r) / (n + 1) of what was drawn from, whatever its shape: with the 2nd
-// and the 31st of 32 draws 88 in 100, not 95.
+// From the r-th to the s-th of n draws lies (s - r) / (n + 1) of what was drawn from, whatever its shape: from the
+// first to the last of 39, 95 in 100, as every screen and paper says of a band.
 TEST(Uncertainty, ABandOfFewDrawsCoversWhatOrderStatisticsSay) {
   const auto below = [](double z) { return 0.5 * std::erfc(-z / std::sqrt(2.0)); };
   double covered = 0;
@@ -81,7 +81,7 @@ TEST(Uncertainty, ABandOfFewDrawsCoversWhatOrderStatisticsSay) {
     const Band band = band_around(0, normal_draws(Key{11}.with("coverage").with(b), band_draws), -infinity, infinity);
     covered += (below(band.high) - below(band.low)) / bands;
   }
-  EXPECT_NEAR(covered, 29.0 / 33, 0.01);
+  EXPECT_NEAR(covered, 0.95, 0.01);
 }
 
 // A surveyed coat's mean is known to 10 %.
