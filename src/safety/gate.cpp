@@ -139,7 +139,14 @@ class Questions {
       lit_by = either_of(std::move(lit_by), s.lit_by), warmest_K = std::max(warmest_K, s.air_K);
     const std::string lit = ignition_advice(lit_by, warmest_K);
     for (Asked& a : all_) {
-      if (a.hold.hazard == Hazard::ignition && !lit.empty()) a.hold.question += " " + lit;
+      if (a.hold.hazard == Hazard::ignition && !lit.empty()) {
+        const bool heats = std::any_of(g_.plan.steps.begin(), g_.plan.steps.end(),
+                                       [](const PlannedStep& s) { return traits_of(s.step).heats; });
+        if (lit_by.needs_rated_gear() || heats)
+          a.hold.question += " " + lit;
+        else
+          a.hold.answer = lit, a.hold.met = true;
+      }
       if (a.hold.hazard == Hazard::tin_contents) a.hold.question = describe_missing(missing);
     }
   }

@@ -20,7 +20,9 @@ Ignition ignition_of(std::span<const VapourFlow> flows) {
   Ignition ignition;
   for (const VapourFlow& flow : flows) {
     const VapourFacts& of = flow.of;
-    if (flow.liquid_m3_s <= 0 || of.harmless) continue;
+    if (flow.liquid_m3_s <= 0) continue;
+    (of.harmless ? ignition.water_m3_s : ignition.burns_m3_s) += flow.liquid_m3_s;
+    if (of.harmless) continue;
     lower(ignition.flash_K, ignition.flash_of, of.flash_point_K, of.name);
     lower(ignition.autoignition_K, ignition.autoignition_of, of.autoignition_K, of.name);
     if (!of.flash_point_K || !of.autoignition_K) ignition.unknown.push_back(of.name);
@@ -28,7 +30,17 @@ Ignition ignition_of(std::span<const VapourFlow> flows) {
   return ignition;
 }
 
+bool Ignition::needs_rated_gear() const {
+  constexpr double flammable_K = zero_K + 60;
+  if (burns_m3_s <= 0) return false;
+  return !unknown.empty() || !flash_K || *flash_K <= flammable_K || water_m3_s < burns_m3_s;
+}
+
+/// Of two liquids that are not mixed, the one with less water decides.
 Ignition either_of(Ignition all, const Ignition& more) {
+  if (more.burns_m3_s > 0 &&
+      (all.burns_m3_s <= 0 || more.water_m3_s * all.burns_m3_s < all.water_m3_s * more.burns_m3_s))
+    all.water_m3_s = more.water_m3_s, all.burns_m3_s = more.burns_m3_s;
   lower(all.flash_K, all.flash_of, more.flash_K, more.flash_of);
   lower(all.autoignition_K, all.autoignition_of, more.autoignition_K, more.autoignition_of);
   for (const std::string& name : more.unknown)
@@ -53,6 +65,11 @@ std::string ignition_advice(const Ignition& ignition, double room_K) {
     text =
         fmt::format("{} flashes at {:.0f} degC: below that its still vapour does not light, but mist and wet rags do.",
                     ignition.flash_of, *ignition.flash_K - zero_K);
+  if (!ignition.needs_rated_gear())
+    return text +
+           " What is sprayed is mostly water: an ordinary fan and lamps will do, unless local rules ask for more. Keep "
+           "the "
+           "mist off hot surfaces.";
   if (ignition.autoignition_K)
     text += fmt::format(
         "{}{} lights by itself on a surface of {:.0f} degC: no heater, hot-air gun, hot lamp or cigarette. Use lamps, "

@@ -14,7 +14,13 @@ namespace witnessline::safety {
 struct Ignition {
   std::optional<double> flash_K, autoignition_K;
   std::string flash_of, autoignition_of;
-  std::vector<std::string> unknown;  ///< vapours of which one of the two is missing: taken as easily lit
+  std::vector<std::string> unknown;       ///< vapours of which one of the two is missing: taken as easily lit
+  double water_m3_s = 0, burns_m3_s = 0;  ///< of the liquid
+
+  /// Whether lamps, fan and switches must be those made for explosive air. Law: yes, but for water that carries less
+  /// than its own volume of liquids which are all known and flash above 60 degC, where a liquid no longer counts as
+  /// flammable. Source: ghs_flammable; the half is an ESTIMATE (docs/estimates.md).
+  bool needs_rated_gear() const;
 };
 Ignition ignition_of(std::span<const VapourFlow>);
 /// The easier lit of two, and what is unknown of either.

@@ -217,12 +217,14 @@ Result<VentilateAnswer> ventilate(const VentilateRequest& asked, const Asking& a
                                   "fresh air passes you first. Leave the work in the booth, its fan on, while it dries."
                                 : "No mixing factor was given: 10, the worst of 3 to 10, is taken.",
                             "room.mixing_factor"});
-  if (const std::string lit = ignition_advice(ignition_of(spraying.flows), asked.temperature_K); !lit.empty())
+  const Ignition ignition = ignition_of(spraying.flows);
+  if (const std::string lit = ignition_advice(ignition, asked.temperature_K); !lit.empty())
     answer.notes.push_back(
         {Severity::caution,
-         lit + (asked.room.outdoors ? " No flame, engine or cigarette near, also while it dries."
-                                    : " Pilot lights, switches and telephones out of the room, also while it "
-                                      "dries."),
+         lit + (!ignition.needs_rated_gear() ? ""
+                : asked.room.outdoors        ? " No flame, engine or cigarette near, also while it dries."
+                                             : " Pilot lights, switches and telephones out of the room, also while it "
+                                               "dries."),
          ""});
   answer.notes.push_back(
       {Severity::information,

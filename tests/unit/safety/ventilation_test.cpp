@@ -213,6 +213,23 @@ TEST(Ignition, OfSeveralStepsStandsInOneSentenceACase) {
   EXPECT_NE(text.find("incomplete: assume any spark or hot surface lights it."), std::string::npos) << text;
 }
 
+// A liquid counts as flammable up to a flash point of 60 degC (GHS 2.6, from memory). Nine of water and one of butyl
+// glycol (67 degC) ask for no gear for explosive air; a share of acetone, a missing figure or no water do.
+TEST(Ignition, MostlyWaterNeedsNoRatedGearUnlessWhatItCarriesIsFlammable) {
+  const auto advice = [](std::vector<VapourFlow> flows) { return ignition_advice(ignition_of(flows), room_K); };
+  const std::string water_borne = advice({flow("water", 9e-6), flow("butyl_glycol", 1e-6)});
+  EXPECT_EQ(water_borne.find("explosive air"), std::string::npos) << water_borne;
+  EXPECT_NE(water_borne.find("ordinary fan"), std::string::npos) << water_borne;
+  EXPECT_NE(advice({flow("butyl_glycol", 1e-6)}).find("explosive air"), std::string::npos) << "mist without water";
+  EXPECT_NE(advice({flow("water", 9e-6), flow("acetone", 1e-6)}).find("explosive air"), std::string::npos);
+  const std::string unknown = advice({flow("water", 9e-6), flow("pm_acetate", 1e-6)});
+  EXPECT_NE(unknown.find("incomplete"), std::string::npos) << unknown;
+  EXPECT_EQ(unknown.find("ordinary fan"), std::string::npos) << unknown;
+  const Ignition both = either_of(ignition_of(std::vector{flow("water", 9e-6), flow("butyl_glycol", 1e-6)}),
+                                  ignition_of(std::vector{flow("acetone", 1e-6)}));
+  EXPECT_TRUE(both.needs_rated_gear()) << "a solvent wipe in the same plan";
+}
+
 TEST(Missing, StandsOnceWithWhereItIsEntered) {
   EXPECT_EQ(describe_missing({"the solvents of a", "the solvents of b", "the solvents of c"}),
             "The solvents of a, b and c are missing: enter them under [[contents]].");
