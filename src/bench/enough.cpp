@@ -30,6 +30,26 @@ double squares(std::initializer_list<double> values) {
 
 }  // namespace
 
+Filling filling_of(Applicator with) {
+  switch (with) {
+    case Applicator::gun:
+      break;
+    case Applicator::small_gun:
+      return {125e-6, 6e-6};
+    case Applicator::airbrush:
+      return {7e-6, 1e-6};
+    case Applicator::brush:
+      return {50e-6, 1e-6};
+  }
+  return {600e-6, 20e-6};
+}
+
+Applicator usual_applicator(double paint_m3) {
+  for (const Applicator small : {Applicator::airbrush, Applicator::small_gun})
+    if (paint_m3 <= 2 * filling_of(small).cup_m3) return small;
+  return Applicator::gun;
+}
+
 double with_edges_m2(double area_m2, double edge_m, double overshoot_m) { return area_m2 + edge_m * overshoot_m; }
 
 Need needed(const Covering& c) {

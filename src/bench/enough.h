@@ -1,6 +1,7 @@
 // Is there enough in the tin: what a job of spraying takes, with its band, and the chance that the tin holds out.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <string>
 #include <vector>
@@ -13,10 +14,21 @@ namespace witnessline::bench {
 /// What is usual where nobody says better. ESTIMATE (docs/estimates.md).
 namespace usual {
 inline constexpr double area_sd = 0.05, film_sd = 0.15, solids_sd = 0.15, transfer_sd = 0.15, tin_sd = 0.03;
-inline constexpr double lost_m3 = 20e-6;  ///< each filling: what stays in cup, hose and strainer
-inline constexpr double cup_m3 = 0.6e-3;  ///< of a gun with its cup on top or below
 inline constexpr double card_m2 = 0.031;  ///< one card of 148 x 210 mm a spraying, sprayed along with the work
 }  // namespace usual
+
+/// What a paint is put on with.
+enum class Applicator { gun, small_gun, airbrush, brush };
+constexpr auto words(const Applicator*) { return std::array{"gun", "small_gun", "airbrush", "brush"}; }
+/// Its cup, and what stays in cup, hose and strainer at each filling. ESTIMATE (docs/estimates.md): 600 and 20 mL, 125
+/// and 6 mL, 7 and 1 mL, 50 and 1 mL.
+struct Filling {
+  double cup_m3 = 0, lost_m3 = 0;
+};
+Filling filling_of(Applicator);
+/// What so much paint is usually put on with: nobody fills a gun for a touch-up. ESTIMATE: an airbrush up to two of its
+/// cups, a small gun up to two of its.
+Applicator usual_applicator(double paint_m3);
 
 /// A quantity known as a best value and a relative spread (one standard deviation of its logarithm).
 struct Spread {
@@ -26,13 +38,13 @@ struct Spread {
 
 /// What is to be covered, of one paint. All volumes are of paint as it stands in the tin, before thinning.
 struct Covering {
-  Spread area_m2;                   ///< edges counted (see with_edges)
-  Spread panels_m2;                 ///< spray-out cards and test panels, same film
-  Spread film_m;                    ///< dry, of all coats together, before anything is flatted off
-  Spread volume_solids;             ///< of the paint as in the tin
-  Spread transfer;                  ///< share of the solids that lands
-  double fillings = 1;              ///< times the gun is filled and emptied
-  double lost_m3 = usual::lost_m3;  ///< each time: what stays in cup, hose and strainer
+  Spread area_m2;                                        ///< edges counted (see with_edges)
+  Spread panels_m2;                                      ///< spray-out cards and test panels, same film
+  Spread film_m;                                         ///< dry, of all coats together, before anything is flatted off
+  Spread volume_solids;                                  ///< of the paint as in the tin
+  Spread transfer;                                       ///< share of the solids that lands
+  double fillings = 1;                                   ///< times the gun is filled and emptied
+  double lost_m3 = filling_of(Applicator::gun).lost_m3;  ///< each time: what stays in cup, hose and strainer
 };
 
 /// Area with the sprayed margin of edges: a fan does not stop at the edge. Law: area + run of edge x overshoot.

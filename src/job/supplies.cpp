@@ -44,7 +44,8 @@ Demands demands_of(const Run& run, const Job& job) {
     for (const LaidOn& ground : step.laid_on) area_m2 += ground.area_m2;
     if (!(whole_m3 > 0) || !(area_m2 > 0)) continue;
     const double card = std::min(1.0, usual::card_m2 / area_m2);
-    const double fillings = std::ceil(whole_m3 * (1 + card) / usual::cup_m3);
+    const Filling filling = filling_of(usual_applicator(whole_m3 * (1 + card)));
+    const double fillings = std::ceil(whole_m3 * (1 + card) / filling.cup_m3);
     std::set<std::string> filled;
     for (const Used& used : step.ledger.used) {
       const bool mixed = !used.mixture.empty() && on_shelf_m3(used.mixture, job);
@@ -53,7 +54,7 @@ Demands demands_of(const Run& run, const Job& job) {
       Demand& need = all.of[id];
       need.volume_m3 += used.volume_m3, need.cards_m3 += card * used.volume_m3;
       if (filled.insert(id).second) need.fillings += fillings;
-      need.lost_m3 += fillings * usual::lost_m3 * used.volume_m3 / whole_m3;
+      need.lost_m3 += fillings * filling.lost_m3 * used.volume_m3 / whole_m3;
       for (const LaidOn& ground : step.laid_on)
         if (ground.origin != Origin::this_plan && ground.coat != "wood") lies_over(ground.coat, need);
     }

@@ -23,7 +23,9 @@ struct EnoughRequest {
   double film_m = 0, film_sd = usual::film_sd;
   std::optional<double> solids_sd;
   double transfer = 0.5, transfer_sd = usual::transfer_sd;
-  double fillings = 1, lost_m3 = usual::lost_m3;
+  std::optional<Applicator> with;
+  double fillings = 1;
+  std::optional<double> lost_m3;
   double hidden_fraction = 0, least_film_m = 0;
 };
 template <class V>
@@ -51,8 +53,13 @@ void describe(V& v, EnoughRequest& r) {
         .within(5, 95),
     r.transfer);
   v(member("transfer_sd_pct", "how well that is known, share of itself", unit::pct).within(0, 80), r.transfer_sd);
-  v(member("fillings", "times the gun is filled and emptied").within(1, 100), r.fillings);
-  v(member("lost_mL", "each time, in cup, hose and strainer", unit::mL).within(0, 1000), r.lost_m3);
+  v(member("with", "what it is put on with; absent: what so much paint is usually put on with"), r.with);
+  v(member("fillings", "times it is filled and emptied").within(1, 100), r.fillings);
+  v(member("lost_mL",
+           "each time, in cup, hose and strainer; absent: gun 20, small gun 6, airbrush and brush 1 (ESTIMATE)",
+           unit::mL)
+        .within(0, 1000),
+    r.lost_m3);
   v(member("hidden_pct", "share of the area that shows least and could take fresh material", unit::pct).within(0, 90),
     r.hidden_fraction);
   v(member("least_film_um", "thinnest film that still serves; absent: it is not to be thinner", unit::um)
@@ -121,13 +128,15 @@ Result<EnoughAnswer> enough(const EnoughRequest& asked, const Asking& asking) {
   const double solids_fraction = paint->volume_solids;
   const Datum* solids = asked.tin.solids_frac || !paint->main ? nullptr : paint->main->find(Property::volume_solids);
   const double solids_sd = asked.solids_sd.value_or(solids_sd_of(asked.tin, *paint) / solids_fraction);
-  const Covering covering{{with_edges_m2(asked.area_m2, asked.edge_m, asked.overshoot_m), asked.area_sd},
-                          {asked.panels_m2, asked.area_sd},
-                          {asked.film_m, asked.film_sd},
-                          {solids_fraction, solids_sd},
-                          {asked.transfer, asked.transfer_sd},
-                          asked.fillings,
-                          asked.lost_m3};
+  Covering covering{{with_edges_m2(asked.area_m2, asked.edge_m, asked.overshoot_m), asked.area_sd},
+                    {asked.panels_m2, asked.area_sd},
+                    {asked.film_m, asked.film_sd},
+                    {solids_fraction, solids_sd},
+                    {asked.transfer, asked.transfer_sd},
+                    asked.fillings,
+                    0};
+  const Applicator with = asked.with.value_or(usual_applicator(needed(covering).middle_m3));
+  covering.lost_m3 = asked.lost_m3.value_or(filling_of(with).lost_m3);
   const Spread have{asked.tin.volume_m3, asked.have_sd};
   const double sprays = asked.sprays ? bounded_chance(*asked.sprays) : chance_it_sprays({});
   const Enough all = enough_of(covering, have, sprays, asked.hidden_fraction, asked.least_film_m);
