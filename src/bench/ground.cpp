@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "bench/coat_words.h"
 #include "bench/tin_facts.h"
 #include "drying/compatibility.h"
 #include "drying/resin.h"
@@ -202,7 +203,7 @@ std::vector<Ground> grounds_under(const Liquid& liquid, double wet_m, int coats,
          (met.verdict != Meeting::sits_on_top && met.computed != Meeting::sits_on_top && met.chance_bites >= 0.5));
     if (ground.area_m2 < smallest_noted_m2 || (met.verdict == Meeting::bites_in && !found_there)) continue;
     const PairNote note = describe_pair(met, found_there);
-    const std::string name = fmt::format("'{}'", from.laid_by);
+    const std::string name = coat_in_words(context.before.layers[ground.layer]);
     const auto same = std::find_if(lines.begin(), lines.end(), [&](const Line& l) { return l.note == note; });
     if (same == lines.end())
       lines.push_back({note, name});

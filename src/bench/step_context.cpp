@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "bench/coat_words.h"
 #include "bench/softness.h"
 
 namespace witnessline::bench {
@@ -113,7 +114,7 @@ Result<std::vector<Paint>> StepContext::paints() const {
   return all;
 }
 
-std::string area_text(double area_m2) { return fmt::format("{:.{}f} cm2", area_m2 * 1e4, area_m2 < 1e-3 ? 2 : 0); }
+std::string area_text(double area_m2) { return show(area_m2, Quantity::area); }
 
 /// A coat worked on twice in one step has one row.
 static void add(Ledger& ledger, const CoatVolumes& c) {
@@ -142,7 +143,8 @@ void StepContext::keep(const MassBalance& books, std::size_t may_go) {
                    s.solvent_left, s.solvent_cut, s.soaked});
     const bool original = from.origin == Origin::original;
     if (l < may_go && s.gone_through_m2 > (original ? original_worth_saying_m2 : worth_saying_m2))
-      through = fmt::format("'{}'{} on {}", from.laid_by, original ? " (original)" : "", area_text(s.gone_through_m2)) +
+      through = fmt::format("{}{} on {}", coat_in_words(film().layers[l]), original ? " (original)" : "",
+                            area_text(s.gone_through_m2)) +
                 (through.empty() ? "" : ", ") + through;
   }
   if (!through.empty())
@@ -172,9 +174,9 @@ void StepContext::warn_of_dust(const MassBalance& books, const std::vector<Paint
     if (hazard.empty()) continue;
     if (books.coats[l].cut + books.coats[l].lifted > 0) {
       note(Severity::danger,
-           fmt::format("This cuts '{}' ({}). Test it first; no dry sanding or scraping, no heat; follow your local "
+           fmt::format("This cuts {} ({}). Test it first; no dry sanding or scraping, no heat; follow your local "
                        "rules.",
-                       coat.laid_by, hazard));
+                       coat_in_words(before.layers[l]), hazard));
       continue;
     }
     const Field<float>& dry_m = before.layers[l].dry_m;
@@ -184,10 +186,10 @@ void StepContext::warn_of_dust(const MassBalance& books, const std::vector<Paint
     note(Severity::danger,
          !traits_of(planned.step).cuts
              ? fmt::format(
-                   "'{}' ({}) is in the area being wiped: wet cloths, no scouring. The cloths are hazardous waste.",
-                   coat.laid_by, hazard)
-             : fmt::format("'{}' ({}) lies under what is cut here: a slip goes into it. Keep it wet, stay above it.",
-                           coat.laid_by, hazard));
+                   "{} ({}) is in the area being wiped: wet cloths, no scouring. The cloths are hazardous waste.",
+                   coat_in_words(before.layers[l]), hazard)
+             : fmt::format("{} ({}) lies under what is cut here: a slip goes into it. Keep it wet, stay above it.",
+                           coat_in_words(before.layers[l]), hazard));
   }
 }
 

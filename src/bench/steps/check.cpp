@@ -7,6 +7,7 @@
 #include <optional>
 
 #include "bench/check_growth.h"
+#include "bench/coat_words.h"
 #include "bench/cold.h"
 #include "bench/step_context.h"
 #include "materials/life.h"
@@ -42,8 +43,8 @@ class Pulls {
       for (std::size_t l = 0; l < paints->size(); ++l) {
         const Paint& paint = (*paints)[l];
         if (!paint.main)
-          return context.error(fmt::format("what binds '{}' is not known", context.before.layers[l].provenance.laid_by),
-                               "", "a coat with a binder", "name its binder in the mixture");
+          return context.error(fmt::format("what binds {} is not known", coat_in_words(context.before.layers[l])), "",
+                               "a coat with a binder", "name its binder in the mixture");
         const Result<CrackingFilm> film = cracking_film(*paint.main);
         if (!film) {
           std::vector<Error> faults = film.errors();

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "bench/coat_words.h"
 #include "bench/step_context.h"
 #include "drying/resin.h"
 
@@ -49,13 +50,13 @@ void dissolve(const Clean& step, const Material& with, const std::vector<Paint>&
     if (dissolves[l] && lost_m2[l] > 0)
       context.note(
           from.origin == Origin::original ? Severity::danger : Severity::caution,
-          fmt::format("{} dissolves '{}' ({}): {} cloths take about {:.0f} um of it on {} (a third to three times "
+          fmt::format("{} dissolves {} ({}): {} cloths take about {:.0f} um of it on {} (a third to three times "
                       "as much). Wipe with something milder",
-                      with.name, from.laid_by, red, step.cloths, step.cloths * loss_a_cloth_m * 1e6,
-                      area_text(lost_m2[l])));
+                      with.name, coat_in_words(context.before.layers[l]), red, step.cloths,
+                      step.cloths * loss_a_cloth_m * 1e6, area_text(lost_m2[l])));
     else if (unsure[l] && unsure_m2[l] > 0)
-      context.note(Severity::caution, fmt::format("{} may soften '{}' ({}): try it where it does not show, one cloth",
-                                                  with.name, from.laid_by, red));
+      context.note(Severity::caution, fmt::format("{} may soften {} ({}): try it where it does not show, one cloth",
+                                                  with.name, coat_in_words(context.before.layers[l]), red));
   }
   context.warn_of_dust(books, paints, reach.open);
 }

@@ -4,6 +4,7 @@
 
 #include "bench/abrade.h"
 #include "bench/ageing_laws.h"
+#include "bench/coat_words.h"
 #include "optics/gloss.h"
 
 namespace witnessline::bench {
@@ -33,8 +34,8 @@ Result<StepResult> work(const KnockBack& step, StepContext& context) {
     const std::optional<double> rough_m = roughness_of_gloss(n, *step.gloss_60, 60);
     if (!rough_m)
       return context.error(
-          fmt::format("even a perfect face of '{}' (index {:.2f}) shows no more than {:.0f} at 60 degrees",
-                      context.before.layers[l].provenance.laid_by, n, specular_gloss(n, 0, 60)),
+          fmt::format("even a perfect face of {} (index {:.2f}) shows no more than {:.0f} at 60 degrees",
+                      coat_in_words(context.before.layers[l]), n, specular_gloss(n, 0, 60)),
           "gloss_60", "a gloss the film can have", "ask for less gloss");
     roughness_m[l] = *rough_m;
   }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "bench/abrade.h"
+#include "bench/coat_words.h"
 
 namespace witnessline::bench {
 
@@ -63,7 +64,7 @@ Result<StepResult> paper(const Sand& step, bool levels, StepContext& context) {
     for (std::size_t l = 0; paints && l < paints->size(); ++l)
       if (books->coats[l].cut > 0 && !(*paints)[l].metals.empty())
         return context.error(
-            fmt::format("this would dry-sand '{}', which holds {}", context.before.layers[l].provenance.laid_by,
+            fmt::format("this would dry-sand {}, which holds {}", coat_in_words(context.before.layers[l]),
                         dust_hazard((*paints)[l], context.before.layers[l].provenance.origin)),
             "wet", "wet = true, or a way without dust",
             "cut it wet or lift it by swab; if a laboratory found none, give the coat a paint without it");
