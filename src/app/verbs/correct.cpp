@@ -56,9 +56,9 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
                                   {"what was in the cup", found->batch_kg, Quantity::mass, Kind::measured, ""}};
   answer.delta_e_before = delta_e_figure("Delta E of the panel to the target", found->closeness_before,
                                          found->closeness_before, found->closeness_before, inputs);
-  answer.delta_e_after =
-      delta_e_figure("Delta E with the additions", found->closeness_after,
-                     std::min(found->likely_band.low, found->closeness_after), found->likely_band.high, inputs);
+  answer.delta_e_after = delta_e_figure("Delta E with the additions", found->likely_after, found->likely_band.low,
+                                        found->likely_band.high, inputs);
+  answer.best_delta_e = found->closeness_after;
   answer.predicted_delta_e = found->predicted_before, answer.panel_film_ratio = found->panel_film_ratio;
   answer.within = found->within, answer.spared = found->spared && !found->additions.empty();
   double worst = 0;
@@ -81,13 +81,13 @@ Result<CorrectAnswer> correct_answer(const CorrectRequest& request, const Asking
         "{:.2f}. Mix a new batch from the shelf as it is known now.",
         found->closeness_before, found->closeness_after));
   else
-    answer.sentences.push_back(fmt::format(
-        "The panel is {:.1f} Delta E from the target; with these additions {:.1f} is predicted, and 90 of 100 panels "
-        "lie "
-        "between {:.1f} and {:.1f}. The batch grows from {} to {}.",
-        found->closeness_before, found->closeness_after, answer.delta_e_after.band.low, answer.delta_e_after.band.high,
-        show(found->batch_kg - added_kg, Quantity::mass, BenchUnits::metric),
-        show(found->batch_kg, Quantity::mass, BenchUnits::metric)));
+    answer.sentences.push_back(
+        fmt::format("The panel is {:.1f} Delta E from the target; with these additions expect about {:.1f} (90 of 100 "
+                    "panels: {:.1f} "
+                    "to {:.1f}), {:.1f} if all were known exactly. The batch grows from {} to {}.",
+                    found->closeness_before, found->likely_after, found->likely_band.low, found->likely_band.high,
+                    found->closeness_after, show(found->batch_kg - added_kg, Quantity::mass, BenchUnits::metric),
+                    show(found->batch_kg, Quantity::mass, BenchUnits::metric)));
   if (found->within && added_kg > found->batch_kg - added_kg)
     answer.sentences.push_back(
         "More would be added than is in the cup: mixing it again at its first size, as below, wastes less.");

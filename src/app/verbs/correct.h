@@ -28,7 +28,7 @@ struct CorrectAnswer {
   double batch_kg = 0;
   std::vector<ViewResult> before, after;
   Figure delta_e_before, delta_e_after;
-  double predicted_delta_e = 0, panel_film_ratio = 1;
+  double best_delta_e = 0, predicted_delta_e = 0, panel_film_ratio = 1;
   bool within = false, spared = false;
   Verdict verdict{};
   std::vector<Swatch> swatches;
@@ -46,7 +46,9 @@ void describe(V& v, CorrectAnswer& a) {
   v(member("before", "the panel as read, under each lamp"), a.before);
   v(member("after", "as predicted with the additions"), a.after);
   v(member("delta_e_before", "panel to target"), a.delta_e_before);
-  v(member("delta_e_after", "as predicted with the additions; band: 90 of 100 panels"), a.delta_e_after);
+  v(member("delta_e_after", "expected with the additions: the mean of likely panels; band: 90 of 100 of them"),
+    a.delta_e_after);
+  v(member("best_delta_e", "the same if tins, film and the law of mixing were known exactly"), a.best_delta_e);
   v(member("predicted_delta_e", "how far off the panel was expected to be before it was read"), a.predicted_delta_e);
   v(member("panel_film_ratio", "of the panel's dry film to the planned one, as found"), a.panel_film_ratio);
   v(member("within", "the additions bring it within the tolerance"), a.within);

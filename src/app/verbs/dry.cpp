@@ -19,21 +19,36 @@ namespace {
 
 constexpr double hour_s = 3600, day_s = 86400, horizon_s = 730 * day_s, month_s = 30 * day_s;
 
-/// What practice says of a binder and a use; empty where nothing was collected.
-std::string practice_of(const Material& coat, Use use, const Library& library) {
+/// What practice says of a binder and a use, of a build and a shop most like these; nullptr where nothing was
+/// collected.
+const PracticeRow* practice_of(const Material& coat, Use use, int coats, double temperature_K, const Library& library) {
   static const Result<std::vector<PracticeRow>> rows = practice_rows(drying_csv, "drying.csv");
   expects(static_cast<bool>(rows), "data/practice/drying.csv is whole");
   const auto names = words(static_cast<const Use*>(nullptr));
+  constexpr double alike_K = 10;
   const PracticeRow* best = nullptr;
+  const auto unlike =
+      [&](const PracticeRow& row) {  // a row of practice before one that was read, then the nearest build
+        return std::pair(row.how_known != "practice", std::abs(std::log(row.number("coats", 1) / coats)));
+      };
   for (const PracticeRow& row : *rows) {
     const Material* material = library.find(row.subject);
     if (row.quantity != "time_until" || row.word("use", "") != names[static_cast<std::size_t>(use)] || !material ||
-        material->binder != coat.binder)
+        material->binder != coat.binder || std::abs(row.number("T_degC", 21) + 273.15 - temperature_K) > alike_K)
       continue;
-    // The most texts and the widest window first: a row of practice, then one that was read.
-    if (!best || (best->how_known != "practice" && row.how_known == "practice")) best = &row;
+    if (!best || unlike(row) < unlike(*best)) best = &row;
   }
-  return best ? fmt::format("{}: {} ({})", best->claim, window_text(*best), best->how_known) : "";
+  return best;
+}
+
+/// Whether what was worked out lies outside what practice says, by more than nobody would remark on.
+bool differs(double after_s, const PracticeRow& row) {
+  const double unit_s = row.unit == "min" ? 60 : row.unit == "h" ? hour_s : row.unit == "days" ? day_s : 0;
+  if (!(unit_s > 0) || !std::isfinite(after_s)) return false;
+  constexpr double remarked_on = 1.3;
+  const double after = after_s / unit_s;
+  if (row.low && row.high) return after * remarked_on < *row.low || after > remarked_on * *row.high;
+  return !row.holds(after);
 }
 
 /// The solvent that stands for all: of the thinner named, the one that makes up most of the last tenth.
@@ -229,7 +244,11 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
        Kind::estimate, laid->materials.back()->id}};
   for (const Criterion& one : criteria()) {
     const auto u = static_cast<std::size_t>(one.use);
-    DryUse use{one.use, std::string(one.sentence), {}, false, {}, practice_of(outermost, one.use, asking.library)};
+    DryUse use{one.use, std::string(one.sentence), {}, false, {}, "", false};
+    const PracticeRow* practice =
+        practice_of(outermost, one.use, static_cast<int>(given.coats.size()), request.temperature_K, asking.library);
+    if (practice)
+      use.practice = fmt::format("{}: {} ({})", practice->claim, window_text(*practice), practice->how_known);
     use.after =
         figure_of(fmt::format("wait before {}", gerund(one.use)), seen.middle.ready_s[u], Quantity::duration,
                   cures ? "the later of: solvent gone by free-volume diffusion; cured as far as this use asks, at "
@@ -251,6 +270,7 @@ Result<DryAnswer> dry_answer(const DryRequest& request, const Asking& asking) {
     if (std::isinf(use.after.band.low)) use.after.band = {};
     if (use.later && std::isfinite(use.after.band.low)) use.after.band.high = horizon_s;
     if (std::isinf(use.after.value)) use.after.value = std::numeric_limits<double>::quiet_NaN();
+    use.differs = practice && differs(use.after.value, *practice);
     use.sinks = figure_of("sinking still to come in the hollow", std::numeric_limits<double>::quiet_NaN(),
                           Quantity::film_thickness, "depth x volume share of solvent in the outer film", "geometry");
     if (std::isfinite(use.after.value)) {

@@ -98,6 +98,7 @@ struct DryUse {
   bool later = false;
   Figure sinks;
   std::string practice;
+  bool differs = false;
 };
 template <class V>
 void describe(V& v, DryUse& u) {
@@ -107,6 +108,7 @@ void describe(V& v, DryUse& u) {
   v(member("later", "true: the late end of the band lies beyond two years"), u.later);
   v(member("sinks", "how far the hollow still sinks from then on"), u.sinks);
   v(member("practice", "what common practice says of this binder and use; empty: nothing was collected"), u.practice);
+  v(member("differs", "true: what was worked out lies outside what practice says"), u.differs);
 }
 
 struct DryLeft {

@@ -87,12 +87,16 @@ std::string sentence_of(const DryUse& use, bool cures) {
   const double factor = band.high / std::max(band.low, 60.0);
   if (factor > 10) return no_date(fmt::format("anything from {} is possible", range_in_words(band.low, band.high)));
   const std::string low = duration_in_words(band.low), high = duration_in_words(band.high);
+  const std::string otherwise =
+      use.differs ? fmt::format(" Practice differs: {}. Try it on a card first.", use.practice) : std::string();
   if (factor > 3)
     return fmt::format("Wait {} before {}, most likely about {}.", range_in_words(band.low, band.high), what,
-                       duration_in_words(use.after.value));
-  return low == high ? fmt::format("Wait about {} before {}.", high, what)
-                     : fmt::format("Wait about {} before {} ({}).", duration_in_words(use.after.value), what,
-                                   range_in_words(band.low, band.high));
+                       duration_in_words(use.after.value)) +
+           otherwise;
+  return (low == high ? fmt::format("Wait about {} before {}.", high, what)
+                      : fmt::format("Wait about {} before {} ({}).", duration_in_words(use.after.value), what,
+                                    range_in_words(band.low, band.high))) +
+         otherwise;
 }
 
 std::string format_answer(const DryAnswer& answer, BenchUnits units) {

@@ -145,6 +145,9 @@ std::optional<Error> absurd_coat(double wet_m, double dry_m, double coats) {
   return std::nullopt;
 }
 
+constexpr Band usual_wet{76e-6, 127e-6};  // of a coat of lacquer (common practice, eight texts: docs/models/laying.md)
+constexpr double told_apart = 1.1;        // within a tenth of a limit nobody can tell
+
 void say(LayAnswer& a, const LayRequest& asked, const Poured& paint, const std::vector<WetCoat>& coats,
          double lost_in_flight, BenchUnits units) {
   const auto um = [&](double m) { return show(m, Quantity::film_thickness, units); };
@@ -168,6 +171,10 @@ void say(LayAnswer& a, const LayRequest& asked, const Poured& paint, const std::
                                             "sheet.",
                                             um(150e-6))
                               : fmt::format("Go faster or give less flow; {:.0f} coats then.", open_coats)));
+  else if (today.holds == Holds::open_faces && a.wet.value < told_apart * today.thickest.value)
+    a.sentences.push_back(fmt::format(
+        "Upright it holds on an open face, up to {}. At edges and holes it is too close to call: {} is their limit.",
+        banded(today.thickest_open), banded(today.thickest)));
   else if (today.holds == Holds::open_faces)
     a.sentences.push_back(fmt::format(
         "Upright it holds on an open face, up to {}, but may run at edges and holes from {}: go drier there.",
@@ -176,12 +183,17 @@ void say(LayAnswer& a, const LayRequest& asked, const Poured& paint, const std::
     a.sentences.push_back(fmt::format("Upright it holds: up to {} at edges and holes, up to {} on an open face.",
                                       banded(today.thickest), banded(today.thickest_open)));
   const bool lacquer = binder == Binder::nitrocellulose || binder == Binder::acrylic || binder == Binder::vinyl;
+  if (lacquer && today.thickest.value < usual_wet.low)
+    a.sentences.push_back(
+        fmt::format("Finishers lay more than that at edges too: the limit there is strict. It counts {} of run as seen "
+                    "and leaves out the skin and the surface tension that hold a film up.",
+                    show(asked.visible_m, Quantity::length, units)));
   a.sentences.push_back(fmt::format(
       "{}How much holds upright depends most on the solvent that leaves between gun and work, here {:.0f} %. That "
       "share is fitted to what runs and what does not: try it on an upright card.",
       lacquer ? fmt::format("Data sheets and finishers spray {} to {} wet a coat at 18 to 33 s out of a Zahn 2 (common "
                             "practice, eight texts). ",
-                            um(76e-6), um(127e-6))
+                            um(usual_wet.low), um(usual_wet.high))
               : "",
       100 * lost_in_flight));
   a.sentences.push_back(fmt::format("A comb gauge reads {} as it lands and {} after a minute.",

@@ -8,6 +8,7 @@
 #include "app/files.h"
 #include "app/open_job.h"
 #include "app/work.h"
+#include "job/supplies.h"
 #include "safety/handled_coats.h"
 
 namespace witnessline::app {
@@ -60,6 +61,16 @@ Result<Plan> plan_asked(const AskedOfJob& asked, const Job& job) {
 }
 
 }  // namespace
+
+Result<PaintTin> tin_of_job(PaintTin tin, const std::string& job, const Asking& asking) {
+  if (job.empty()) return tin;
+  const auto path = job_path(job, asking.folder);
+  if (!path) return path.errors();
+  const auto opened = open_job(*path, asking.library);
+  if (!opened) return opened.errors();
+  if (asking.mixtures) *asking.mixtures = opened->job.mixtures;
+  return with_parts(std::move(tin), opened->job);
+}
 
 Result<OnJob> on_job(const AskedOfJob& asked, const Asking& asking) {
   const auto path = job_path(asked.job, asking.folder);

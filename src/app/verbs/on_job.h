@@ -39,6 +39,10 @@ struct OnJob {
   const Body& body() const { return bench.body; }
 };
 
+/// A tin, knowing the mixtures of a job: one that is named by a mixture gets its parts. `job` empty: as it is.
+/// Errors: as of opening a job, at "job".
+Result<PaintTin> tin_of_job(PaintTin, const std::string& job, const Asking&);
+
 /// The bench keeps a reference to the library of `asking`. Errors: a job file that is not there or lies elsewhere, its
 /// faults, a plan or step it has not (key "plan", "after"), a plan that cannot be run.
 Result<OnJob> on_job(const AskedOfJob&, const Asking& asking);

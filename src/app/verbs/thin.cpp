@@ -56,7 +56,7 @@ std::string runs_in_words(const SolutionViscosity& law, const Cup& cup, double t
 /// What needs more of a solvent than is in stock.
 void note_short_shelf(const ThinRequest& request, const CarrierBlend& chosen, double thinner_m3,
                       std::vector<Note>& notes) {
-  for (const ShelfGiven& there : request.shelf)
+  for (const PaintTin& there : request.shelf)
     for (std::size_t i = 0; i < chosen.solvents.size(); ++i) {
       const double takes_m3 = chosen.volume_fraction[i] * thinner_m3;
       if (chosen.solvents[i]->id == there.material && there.volume_m3 > 0 && takes_m3 > there.volume_m3 * (1 + 1e-9))
@@ -87,6 +87,15 @@ std::string refusal(const Solvency& solvency, const WetCoat& coat, const Materia
 
 bool among_lacquers(Binder b) { return b == Binder::nitrocellulose || b == Binder::acrylic || b == Binder::vinyl; }
 
+/// What is sold for thinning such a lacquer.
+GivenBlend usual_thinner(const Material& paint, const Library& library, Gathered& faults) {
+  GivenBlend blend;
+  std::vector<Note> stood_in;
+  if (auto of = faults.good(usual_carrier(paint.binder, library))) blend.of = std::move(*of);
+  if (auto solvents = faults.good(volatiles_of(blend.of, "thinner", stood_in))) blend.solvents = std::move(*solvents);
+  return blend;
+}
+
 /// To what a person pours: 5 mL, below 50 mL one.
 double measurable_m3(double m3) {
   const double step_m3 = m3 < 50e-6 ? 1e-6 : 5e-6;
@@ -101,11 +110,13 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   const Library& library = asking.library;
   GivenTin tin = tin_at(request, library, answer.notes, faults);
   const GivenBlend& own = tin.own;
-  // Spirit and oil finishes are thinned with what carries them; only a lacquer's thinner is designed from all there is.
+  // Where nobody says with what: spirit and oil finishes with what carries them, a lacquer with the thinner sold for
+  // it. A thinner is designed from a shelf, or where something is not to be in it.
   const bool lacquer = tin.material && among_lacquers(tin.material->binder);
-  const bool customary = !lacquer && request.thinner.empty() && request.shelf.empty() && request.excluded.empty() &&
-                         !tin.own.solvents.empty();
-  const GivenBlend asked = customary ? tin.own : blend_at(request.thinner, "thinner", library, answer.notes, faults);
+  const bool customary =
+      request.thinner.empty() && request.shelf.empty() && request.excluded.empty() && !tin.own.solvents.empty();
+  const GivenBlend asked = customary ? lacquer ? usual_thinner(*tin.material, library, faults) : tin.own
+                                     : blend_at(request.thinner, "thinner", library, answer.notes, faults);
   const Result<Volatile> retarder = solvent_at(request.retarder, "retarder", library);
   faults.good(retarder);
   if (request.soonest_s >= request.latest_s)
@@ -243,7 +254,11 @@ Result<ThinAnswer> thin_answer(const ThinRequest& request, const Asking& asking)
   }
   if (customary)
     answer.sentences.push_back(
-        fmt::format("No thinner was given: {} by volume, what usually carries it.", parts_in_words(best)));
+        lacquer
+            ? fmt::format("No thinner was given: the usual one is taken, {} by volume (ESTIMATE). Name yours, or give "
+                          "your shelf to have one designed.",
+                          parts_in_words(best))
+            : fmt::format("No thinner was given: {} by volume, what usually carries it.", parts_in_words(best)));
   answer.sentences.push_back(clearness_sentence(*coat, solvency.own_carrier));
   answer.sentences.push_back(blush_in_words(*coat, asking.units));
   answer.sentences.push_back(

@@ -34,25 +34,13 @@ void describe(V& v, AirGiven& a) {
   v(member("speed_m_s", "of the air along the work; 0: still", unit::m_s).within(0, 5).must(), a.speed_m_s);
 }
 
-/// A solvent that may go into the thinner.
-struct ShelfGiven {
-  std::string material;
-  double price_per_litre = 0, volume_m3 = 0;
-};
-template <class V>
-void describe(V& v, ShelfGiven& s) {
-  v(member("material", "solvent, a material id").must(), s.material);
-  v(member("price_per_litre", "in the shop's own currency; 0: not given").within(0, 10000), s.price_per_litre);
-  v(member("volume_mL", "in stock; 0: enough", unit::mL).within(0, 1000000), s.volume_m3);
-}
-
 struct ThinRequest {
   PaintTin tin;
   std::optional<CupWanted> wanted;
   AirGiven air;
   double colder_K = 6;
   std::vector<SolventPart> thinner;
-  std::vector<ShelfGiven> shelf;
+  std::vector<PaintTin> shelf;
   std::vector<std::string> excluded;
   std::string retarder = "butyl_glycol";
   double wet_m = 100e-6;
@@ -66,8 +54,12 @@ void describe(V& v, ThinRequest& r) {
   v(member("wanted", "how it should run; absent: 28 s in a Zahn 2"), r.wanted);
   v(member("air", "the weather at the gun").must(), r.air);
   v(member("colder_K", "also shown: thinning on a day this much colder", unit::K).within(0, 20), r.colder_K);
-  v(member("thinner", "solvents of the thinner; leave out to have one designed from the shelf"), r.thinner);
-  v(member("shelf", "solvents to design from; none: every solvent of the library that can be worked out"), r.shelf);
+  v(member("thinner",
+           "solvents of the thinner; absent: designed from the shelf, and without one what is usual for such a paint"),
+    r.thinner);
+  v(member("shelf",
+           "tins of single solvents to design from, of each volume_mL at most (0: enough); none: the usual thinner"),
+    r.shelf);
   v(member("excluded", "solvents that shall not be in it, material ids"), r.excluded);
   v(member("retarder", "slow solvent to rate, a material id"), r.retarder);
   v(member("wet_um", "wet film of one coat", unit::um).within(10, 500), r.wet_m);

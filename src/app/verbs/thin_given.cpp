@@ -150,8 +150,13 @@ std::vector<ShelfSolvent> shelf_at(const ThinRequest& request, double thinner_m3
     double there_m3 = 0;
     bool bounded = true;
     for (std::size_t i = 0; i < request.shelf.size(); ++i) {
-      const ShelfGiven& given = request.shelf[i];
+      const PaintTin& given = request.shelf[i];
       const std::string key = fmt::format("shelf[{}].material", i + 1);
+      if (!given.parts.empty())
+        faults.list.push_back({fmt::format("'{}' is a mixture", given.material),
+                               {"", 0, 0, fmt::format("shelf[{}].parts", i + 1)},
+                               "a single solvent",
+                               "put its solvents here one by one"});
       const auto one = faults.good(solvent_at(given.material, key, library));
       if (!one || excluded(one->id)) continue;
       if (std::any_of(shelf.begin(), shelf.end(), [&](const auto& other) { return other.of.id == one->id; })) {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/verbs/on_job.h"
 #include "bench/strainer.h"
 #include "bench/tin.h"
 #include "bench/tin_facts.h"
@@ -18,6 +19,7 @@ namespace {
 
 struct TinRequest {
   TinTest tin;
+  std::string job;
   std::vector<std::string> over;
   double viscosity_Pa_s = 25e-3, density_kg_m3 = 900;
   double depth_m = 0.08;
@@ -26,6 +28,7 @@ struct TinRequest {
 template <class V>
 void describe(V& v, TinRequest& r) {
   v(member("tin", "what was tried on it").must(), r.tin);
+  v(member("job", "job file whose mixtures the tin may be named by; absent: none"), r.job);
   v(member("over", "coats it is meant to go over, as in the spray-outs"), r.over);
   v(member("viscosity_mPa_s", "as thinned for the gun", unit::mPa_s).within(0.2, 5000), r.viscosity_Pa_s);
   v(member("density_kg_m3", "of the liquid without its grains", unit::kg_m3).within(600, 2000), r.density_kg_m3);
@@ -154,7 +157,11 @@ Figure strainer(const TinRequest& asked, const Paint& paint, std::vector<Note>& 
                 widest_m ? "estimate" : "common_practice", Kind::estimate);
 }
 
-Result<TinAnswer> tin(const TinRequest& asked, const Asking& asking) {
+Result<TinAnswer> as_tried(const TinRequest& given, const Asking& asking) {
+  TinRequest asked = given;
+  Result<PaintTin> known = tin_of_job(asked.tin, asked.job, asking);
+  if (!known) return known.errors();
+  asked.tin.parts = std::move(known->parts);
   const Result<Paint> paint = paint_of(asked.tin, asking.library, "tin");
   std::vector<Error> faults;
   if (!paint) faults = paint.errors();
@@ -250,7 +257,7 @@ std::string format_answer(const TinAnswer& a, BenchUnits units) {
 
 Verb tin_verb() {
   return verb<TinRequest, TinAnswer>("tin", "Whether an old tin may be sprayed, how it settles and how it is strained",
-                                     Work{.opens = true}, tin, format_answer);
+                                     Work{.opens = true}, as_tried, format_answer);
 }
 
 }  // namespace witnessline::app

@@ -267,6 +267,10 @@ TEST(CorrectVerb, ItsShelfForetellsThePanelItLearnedFrom) {
   double cup_kg = 0;
   for (const TinGiven& t : first->shelf) cup_kg += t.in_cup_kg;
   EXPECT_NEAR(cup_kg, first->batch_kg, 1e-9);
+  // What is expected lies inside the band of likely panels; the best, were all known, was once shown as both.
+  EXPECT_LT(first->delta_e_after.band.low, first->delta_e_after.value - 0.1);
+  EXPECT_GT(first->delta_e_after.band.high, first->delta_e_after.value + 0.1);
+  EXPECT_LT(first->best_delta_e, first->delta_e_after.value);
   CorrectRequest again = request;
   again.shelf = first->shelf;
   for (std::size_t i = 0; i < again.shelf.size(); ++i) {

@@ -45,6 +45,29 @@ TEST(ThinVerb, SpiritAndOilFinishesAreThinnedWithWhatCarriesThem) {
   }
 }
 
+// Nobody thins lacquer with a pure ester: without a shelf it is what is sold as lacquer thinner, all four solvents of
+// it.
+TEST(ThinVerb, WithoutAShelfLacquerTakesTheThinnerSoldForIt) {
+  const auto answered = asked(tin + "," + air);
+  ASSERT_TRUE(answered) << answered.errors()[0].text();
+  ASSERT_EQ(answered->answer.find("thinners")->list.size(), 1u);
+  EXPECT_EQ(answered->answer.find("thinners")->list[0].find("parts")->list.size(), 4u);
+  EXPECT_NE(answered->text.find("the usual one is taken"), std::string::npos) << answered->text;
+}
+
+// A shelf holds tins like any other list of tins; a mixture among them is no single solvent.
+TEST(ThinVerb, TheShelfHoldsTins) {
+  const auto shelf = [](const std::string& more) {
+    return asked(tin + "," + air + R"(,"shelf": [{"material": "butyl_acetate", "batch": "B-7", "volume_mL": 5000},
+      {"material": "mek", "price_per_litre": 7)" +
+                 more + "}]");
+  };
+  EXPECT_TRUE(shelf("")) << shelf("").errors()[0].text();
+  const auto mixed = shelf(R"(, "parts": [{"material": "mek", "mass_fraction": 1}])");
+  ASSERT_FALSE(mixed);
+  EXPECT_EQ(mixed.errors()[0].where.key, "shelf[2].parts");
+}
+
 // What a thinner misses and where it blushes are one figure.
 TEST(ThinVerb, FaultsAgreeWithTheFiguresBesideThem) {
   const auto answered = asked(tin + R"(,"air": {"temperature_degC": 30, "humidity_pct": 80, "speed_m_s": 0.3})");
@@ -194,7 +217,7 @@ TEST(ThinVerb, ASolventWithoutAPropertyIsNamed) {
   ASSERT_FALSE(answered);
   EXPECT_EQ(answered.errors()[0].where.key, "thinner[1].material");
   EXPECT_NE(answered.errors()[0].what.find("methanol"), std::string::npos) << answered.errors()[0].text();
-  const Result<Answered> designed = asked(tin + "," + air);
+  const Result<Answered> designed = asked(tin + "," + air + R"(, "excluded": ["toluene"])");
   ASSERT_TRUE(designed);
   EXPECT_NE(designed->text.find("Left out of the design"), std::string::npos) << designed->text;
 }

@@ -35,6 +35,19 @@ TEST(TinVerb, AnAgedTwoPackOrPolyesterIsNotUsedHoweverItLooks) {
   }
 }
 
+TEST(TinVerb, KnowsTheMixturesOfAJob) {
+  const std::string tin = R"("tin": {"material": "slate_blue", "filled_years_ago": 1})";
+  EXPECT_FALSE(ask_json(tin_verb(), "{" + tin + "}", example_folder(), BenchUnits::metric)) << "of no job";
+  const auto answered =
+      ask_json(tin_verb(), R"({"job": "../slab_bass/job.toml", )" + tin + "}", example_folder(), BenchUnits::metric);
+  ASSERT_TRUE(answered) << answered.errors().front().text();
+  EXPECT_NE(answered->text.find("Prove it on scrap"), std::string::npos) << answered->text;
+  EXPECT_NE(answered->text.find("pigment grains are not given"), std::string::npos) << answered->text;
+  const auto elsewhere =
+      ask_json(tin_verb(), R"({"job": "nowhere.toml", )" + tin + "}", example_folder(), BenchUnits::metric);
+  ASSERT_FALSE(elsewhere);
+}
+
 TEST(TinVerb, PigmentAmongTheGrainsOfAnOldClearTinCountsAsLeaded) {
   const std::string coloured = result_of(R"({"tin": {"material": "shellac", "filled_years_ago": 50,
                   "grains": [{"name": "yellow", "diameter_um": 1, "density_kg_m3": 5900, "volume_pct": 3}]}})");
