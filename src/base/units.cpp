@@ -43,14 +43,35 @@ Unit shown_unit(Quantity quantity, BenchUnits units, double si) {
   return unit::none;
 }
 
+namespace {
+
+/// Figures to which a person measures, buys or believes a quantity; 0: as many as are shown.
+int figures_of(Quantity quantity) {
+  switch (quantity) {
+    case Quantity::air_flow:
+      return 2;
+    case Quantity::area:
+    case Quantity::film_volume:
+    case Quantity::mass:
+    case Quantity::money:
+      return 3;
+    default:
+      return 0;
+  }
+}
+
+double to_figures(double value, int figures) {
+  if (figures == 0 || value == 0) return value;
+  const double step = std::pow(10.0, std::floor(std::log10(std::abs(value))) - figures + 1);
+  return std::round(value / step) * step;
+}
+
+}  // namespace
+
 std::string show(double si, Quantity quantity, BenchUnits units) {
   if (!std::isfinite(si)) return "not known";
   const Unit shown = shown_unit(quantity, units, si);
-  double value = shown.from_si(si);
-  if (quantity == Quantity::air_flow && value != 0) {  // no flow in a shop is known to more than two figures
-    const double step = std::pow(10.0, std::floor(std::log10(std::abs(value))) - 1);
-    value = std::round(value / step) * step;
-  }
+  const double value = to_figures(shown.from_si(si), figures_of(quantity));
   const double size = std::abs(value);
   const double whole_from = quantity == Quantity::duration && shown.symbol == unit::min.symbol    ? 1.0
                             : quantity == Quantity::duration || quantity == Quantity::air_flow    ? 10.0

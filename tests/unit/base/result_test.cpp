@@ -46,6 +46,11 @@ TEST(Figure, ShownWithItsBand) {
   EXPECT_EQ(shown(46 * h, {29.4 * h, 65 * h}, Quantity::duration, BenchUnits::metric).band, "29 h to 65 h")
       << "one unit for a value and its band";
   EXPECT_EQ(show(3292 / h, Quantity::air_flow, BenchUnits::metric), "3300 m3/h") << "two figures";
+  EXPECT_EQ(show(1234.5e-6, Quantity::film_volume), "1230 mL") << "no gun is filled to a millilitre in a litre";
+  EXPECT_EQ(show(946.4e-6, Quantity::film_volume), "946 mL");
+  EXPECT_EQ(show(2599e-4, Quantity::area), "2600 cm2");
+  EXPECT_EQ(show(1234.56, Quantity::money), "1230");
+  EXPECT_EQ(show(5.78, Quantity::money), "5.8");
   EXPECT_EQ(show(26.1 * 60, Quantity::duration, BenchUnits::metric), "26 min");
 }
 
