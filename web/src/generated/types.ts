@@ -1397,6 +1397,8 @@ export interface DryUse {
   sinks: Figure;
   /** what common practice says of this binder and use; empty: nothing was collected */
   practice: string;
+  /** true: what was worked out lies outside what practice says */
+  differs: boolean;
 }
 
 export interface DryLeft {
@@ -1868,8 +1870,10 @@ export interface CorrectAnswer {
   after: ViewResult[];
   /** panel to target */
   delta_e_before: Figure;
-  /** as predicted with the additions; band: 90 of 100 panels */
+  /** expected with the additions: the mean of likely panels; band: 90 of 100 of them */
   delta_e_after: Figure;
+  /** the same if tins, film and the law of mixing were known exactly */
+  best_delta_e: number;
   /** how far off the panel was expected to be before it was read */
   predicted_delta_e: number;
   /** of the panel's dry film to the planned one, as found */
@@ -2208,6 +2212,8 @@ export interface VentilateAnswer {
 export interface TinRequest {
   /** what was tried on it */
   tin: TinTest;
+  /** job file whose mixtures the tin may be named by; absent: none */
+  job: string;
   /** coats it is meant to go over, as in the spray-outs */
   over: string[];
   /** as thinned for the gun [mPa.s] */
@@ -2332,6 +2338,8 @@ export interface CompatibleAnswer {
   notes: Note[];
 }
 
+export type Applicator = "gun" | "small_gun" | "airbrush" | "brush";
+
 export interface EnoughRequest {
   /** the paint, with how much is left of it before thinning (volume_mL) */
   tin: PaintTin;
@@ -2359,10 +2367,12 @@ export interface EnoughRequest {
   transfer_pct: number;
   /** how well that is known, share of itself [pct] */
   transfer_sd_pct: number;
-  /** times the gun is filled and emptied */
+  /** what it is put on with; absent: what so much paint is usually put on with */
+  with: Applicator | null;
+  /** times it is filled and emptied */
   fillings: number;
-  /** each time, in cup, hose and strainer [mL] */
-  lost_mL: number;
+  /** each time, in cup, hose and strainer; absent: gun 20, small gun 6, airbrush and brush 1 (ESTIMATE) [mL] */
+  lost_mL: number | null;
   /** share of the area that shows least and could take fresh material [pct] */
   hidden_pct: number;
   /** thinnest film that still serves; absent: it is not to be thinner [um] */
@@ -2510,15 +2520,6 @@ export interface AirGiven {
   speed_m_s: number;
 }
 
-export interface ShelfGiven {
-  /** solvent, a material id */
-  material: string;
-  /** in the shop's own currency; 0: not given */
-  price_per_litre: number;
-  /** in stock; 0: enough [mL] */
-  volume_mL: number;
-}
-
 export interface ThinRequest {
   /** what is thinned: with a cup reading at least, and how much of it (volume_mL; 0: a litre) */
   tin: PaintTin;
@@ -2528,10 +2529,10 @@ export interface ThinRequest {
   air: AirGiven;
   /** also shown: thinning on a day this much colder [K] */
   colder_K: number;
-  /** solvents of the thinner; leave out to have one designed from the shelf */
+  /** solvents of the thinner; absent: designed from the shelf, and without one what is usual for such a paint */
   thinner: SolventPart[];
-  /** solvents to design from; none: every solvent of the library that can be worked out */
-  shelf: ShelfGiven[];
+  /** tins of single solvents to design from, of each volume_mL at most (0: enough); none: the usual thinner */
+  shelf: PaintTin[];
   /** solvents that shall not be in it, material ids */
   excluded: string[];
   /** slow solvent to rate, a material id */
@@ -3110,6 +3111,8 @@ export interface RingResult {
   area: Figure;
   /** mean width of its ring */
   width: Figure;
+  /** coats above it are gone there; else it is only worn thinner */
+  worn_through_to: boolean;
 }
 
 export interface EdgeResult {
