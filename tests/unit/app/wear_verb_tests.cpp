@@ -24,7 +24,7 @@ TEST(WearVerb, OnlyWhatImitatesWearIsJudged) {
        {"slab_bass/job.toml\", \"plan\": \"enamel_off", "octave_mandolin/job.toml\", \"plan\": \"partial",
         "octave_mandolin/job.toml\", \"plan\": \"strip_and_redo", "lap_steel/job.toml\", \"plan\": \"finish",
         "slab_bass/job.toml", "octave_mandolin/job.toml"}) {
-    const auto answered = asked(std::string(R"({"pitch_mm": 6, "job": "../)") + plan + "\"}");
+    const auto answered = asked(std::string(R"({"pitch_mm": 5, "job": "../)") + plan + "\"}");
     ASSERT_TRUE(answered) << answered.errors().front().text();
     EXPECT_EQ(answered->answer.find("worn")->find("value")->number, 0) << plan << "\n" << answered->text;
     EXPECT_TRUE(answered->answer.find("put_on")->list.empty()) << plan;

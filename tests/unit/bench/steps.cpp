@@ -1,5 +1,6 @@
 #include <gtest/gtest.h>
 
+#include "bench/coat_words.h"
 #include "bench/existing.h"
 #include "bench/laws.h"
 #include "shapes/bench_bodies.h"
@@ -65,41 +66,13 @@ TEST(Clean, WithoutADryClothMostDriesBackOn) {
   EXPECT_TRUE(says(wet, "dries back on"));
 }
 
-/// "... about 37 % of the contrast below shows through ...": that share, or nothing where it hides.
-std::optional<double> shows_through(const StepResult& result) {
-  for (const Note& note : result.notes)
-    if (const auto at = note.text.find(" % of the contrast below shows"); at != std::string::npos)
-      return std::stod(note.text.substr(note.text.rfind(' ', at - 1))) / 100;
-  return std::nullopt;
-}
-
-// Beer and Lambert: light goes through twice, so contrast falls as exp(-2 K d) in a dye: twice the film, the square of
-// what is left; more where the dye is not grey. Below 5 in 100 nothing is said, and the film it names hides.
-TEST(Spray, AColourSaysHowMuchOfTheContrastBelowShowsThrough) {
-  static const Result<Library> whole = read_library(PROJECT_FOLDER "/data");
-  const Bench on{bench().body, *whole, {nullptr}, {}, {}, 7};
-  const auto laid = [&](const char* colour, int coats) {
-    Spray spray;
-    spray.mixture = colour, spray.coats = coats, spray.wet_m = 60e-6, spray.flash_s = 86400;
-    return done(spray, bare_film(on.body), on);
-  };
-  const auto one = shows_through(laid("black_toner", 1)), two = shows_through(laid("black_toner", 2));
-  ASSERT_TRUE(one && two);
-  EXPECT_LT(*two, *one);
-  EXPECT_GT(*two, *one * *one - 0.02);
-  EXPECT_LT(*two, std::pow(*one, 1.4)) << "a black dye is nearly grey";
-  EXPECT_FALSE(shows_through(laid("black_toner", 40))) << "less than 5 in 100";
-  EXPECT_FALSE(shows_through(laid("nitrocellulose_lacquer", 2))) << "a clear is not asked";
-}
-
 // An id is a key of the file: a person reads what the coat is and which step laid it.
 TEST(Notes, CallACoatOfThePlanByWhatItIs) {
   const Film fresh = done(lacquer_coats(1), found(0), bench(), "fuse_old").film;
-  Sand through;
-  through.grit = 220, through.depth_m = 30e-6, through.edge_factor = 1, through.wet = true;
-  const StepResult sanded = done(through, fresh);
-  EXPECT_TRUE(says(sanded, "(step fuse old)"));
-  EXPECT_FALSE(says(sanded, "fuse_old"));
+  const std::string called = coat_in_words(fresh.layers.back());
+  EXPECT_NE(called.find("(step fuse old)"), std::string::npos) << called;
+  EXPECT_EQ(called.find("fuse_old"), std::string::npos) << called;
+  EXPECT_EQ(coat_in_words(fresh.layers[1]), "'old lacquer'");
 }
 
 TEST(Spray, SaysWhatItCameToLieOn) {
