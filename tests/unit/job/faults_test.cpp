@@ -51,7 +51,7 @@ INSTANTIATE_TEST_SUITE_P(
     Kinds, Fault,
     testing::Values(
         Row{"unknown_key", "[shop]\n  paice = 1.0\n", 11, 3, "shop.paice", "unknown key", "did you mean 'pace'?"},
-        Row{"no_colder_than_the_shop", step + "do = \"check\"\nto_degC = 15\n[shop]\ntemperature_degC = 12\n", 21, 1,
+        Row{"no_colder_than_the_shop", step + "do = \"check\"\nto_degC = 15\n[shop]\ntemperature_degC = 12\n", 21, 11,
             "plans.p.steps.s.to_degC", "no colder than the shop", "below 12 degC"},
         Row{"unknown_table", "[shopp]\n", 10, 2, "shopp", "unknown key", "did you mean 'shop'?"},
         Row{"unit_missing", coat + "thickness = 30\n", 14, 1, "coats[1].thickness", "unit missing",
