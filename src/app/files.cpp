@@ -5,10 +5,10 @@
 #include <unistd.h>
 
 #include <cerrno>
-#include <cstring>
 #include <fstream>
 #include <set>
 #include <sstream>
+#include <system_error>
 
 namespace witnessline::app {
 
@@ -20,7 +20,7 @@ namespace {
 constexpr const char* folder_mark = ".witnessline";
 
 Error failed(const std::string& what, const fs::path& path, const std::string& fix) {
-  return {fmt::format("{} ({})", what, std::strerror(errno)), {path.string(), 0, 0, ""}, "", fix};
+  return {fmt::format("{} ({})", what, std::generic_category().message(errno)), {path.string(), 0, 0, ""}, "", fix};
 }
 
 Result<Done> write_through(const fs::path& path, const std::string& bytes) {

@@ -145,7 +145,8 @@ Result<std::optional<Coarse>> coarsely(Opening& opening, const Library& library,
 }  // namespace
 
 std::string data_folder() {
-  if (const char* given = std::getenv("WITNESSLINE_DATA")) return given;
+  // Nothing in the program sets an environment variable, so reading one from several threads is safe.
+  if (const char* given = std::getenv("WITNESSLINE_DATA")) return given;  // NOLINT(concurrency-mt-unsafe)
   std::error_code error;
   const fs::path program = fs::read_symlink("/proc/self/exe", error).parent_path();
   for (const fs::path& guess : {program / "../share/witnessline", program / "../../data", program / "../data"})

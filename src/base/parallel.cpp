@@ -15,8 +15,8 @@ namespace witnessline::base {
 void for_chunks(std::size_t count, std::size_t chunk, const std::function<void(std::size_t, std::size_t)>& body) {
   const std::size_t chunks = (count + chunk - 1) / chunk;
   const auto one = [&](std::size_t c) { body(c * chunk, std::min(count, (c + 1) * chunk)); };
-#ifdef __SANITIZE_THREAD__
-  // ThreadSanitizer cannot see how Debian's TBB orders work and would take every loop for a race: plain threads here.
+#ifdef WITNESSLINE_PLAIN_THREADS
+  // The tsan preset: ThreadSanitizer cannot see how Debian's TBB orders work and would take every loop for a race.
   std::atomic<std::size_t> next = 0;
   const auto work = [&] {
     for (std::size_t c = next++; c < chunks; c = next++) one(c);

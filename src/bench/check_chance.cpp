@@ -163,12 +163,12 @@ ColdOutcome FilmsInCold::outcome(double to_K) const {
       distances.emplace_back(e.spacing_m(), weight_of_practice(e.spacing_m()));
   }
   cold.too_far = model_too_far;
-  set_distance(cold, std::move(distances));
+  set_distance(cold, distances);
   return cold;
 }
 
 /// Found evidence decides: distance as counted, in this film's thickness, and whether that is closer than asked.
-void FilmsInCold::set_distance(ColdOutcome& cold, std::vector<std::pair<double, double>> drawn) const {
+void FilmsInCold::set_distance(ColdOutcome& cold, const std::vector<std::pair<double, double>>& drawn) const {
   const std::optional<CountedChecks> counted = counted_checks(asked_.found);
   if (counted && counted->counted > 0) {
     const double middle_m = 1 / counted->in_film(asked_.thickness_m).per_m();

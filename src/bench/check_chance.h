@@ -81,7 +81,7 @@ class FilmsInCold {
   ExpectedChecks expected(double to_K, const CheckDraw&) const;
   double unchecked(const CheckDraw&) const;
   void survive();
-  void set_distance(ColdOutcome&, std::vector<std::pair<double, double>> drawn) const;
+  void set_distance(ColdOutcome&, const std::vector<std::pair<double, double>>& drawn) const;
 
   FilmInCold asked_;
   CrackingFilm film_;

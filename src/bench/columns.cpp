@@ -164,7 +164,7 @@ void Columns::melt(std::size_t layer, std::size_t i, double depth_m, double area
   if (dry <= 0 || depth_m <= 0) return;
   std::uint8_t& melted = melted_[layer * count_ + i];
   const double fraction = std::min(1.0, melted / 255.0 + depth_m / dry);
-  const auto now = static_cast<std::uint8_t>(fraction * 255.0 + 0.5);
+  const auto now = static_cast<std::uint8_t>(std::lround(fraction * 255.0));
   if (now <= melted) return;
   books.coats[layer].dissolved += (now - melted) / 255.0 * dry * area_m2;
   melted = now;

@@ -28,7 +28,7 @@ std::vector<Error> faults_of(const BodySpec& s) {
   not_negative(s.binding_depth_m, "binding_depth_mm");
   check(s.pitch_m >= 0.1e-3 && s.pitch_m <= 20e-3, "pitch_mm", "this mesh pitch is out of range", "0.1 to 20 mm");
   check(std::isfinite(s.grain_deg), "grain_deg", "grain_deg must be a number", "");
-  const auto face = [&](const std::string& word, std::string key) {
+  const auto face = [&](const std::string& word, const std::string& key) {
     if (word == "front" || word == "back") return;
     errors.push_back({fmt::format("'{}' is not a face", word),
                       {"", 0, 0, "body." + key},

@@ -93,7 +93,7 @@ void DryingColumn::coarsen(Coat& coat) {
   z_m_.resize(coat.end), u_.resize(coat.end), transport_.resize(coat.end);
 }
 
-void DryingColumn::lay(std::shared_ptr<const Transport> transport, double dry_m, double solvent_m) {
+void DryingColumn::lay(const std::shared_ptr<const Transport>& transport, double dry_m, double solvent_m) {
   expects(dry_m > 0 && solvent_m >= 0, "a coat of dry film");
   if (!coats_.empty()) coarsen(coats_.back());
   const auto n = static_cast<std::size_t>(accuracy_.cells);

@@ -31,7 +31,7 @@ class DryingColumn {
   explicit DryingColumn(AirSide, ColumnAccuracy = {});
 
   /// Lays a coat over all others; its solvent is spread evenly. Covered coats go to fewer cells, volumes kept.
-  void lay(std::shared_ptr<const Transport>, double dry_m, double solvent_m);
+  void lay(const std::shared_ptr<const Transport>&, double dry_m, double solvent_m);
   /// Shapes the solvent inside every coat as in a film that has been drying: steady curves, each coat's volume kept.
   void settle();
   /// Lets it dry. `seen` is called with the seconds since this call after every step, may be empty.

@@ -117,7 +117,7 @@ class Counting {
         photo_.aslant_m += of_line_m;
       for (std::size_t i = 0; i + 1 < line.path.size(); ++i) {
         const Vec2d way = line.path[i + 1] - line.path[i];
-        const auto bin = static_cast<std::size_t>(bearing(way, asked_.grain_rad) / pi * 12 + 0.5) % 12;
+        const auto bin = static_cast<std::size_t>(std::lround(bearing(way, asked_.grain_rad) / pi * 12)) % 12;
         photo_.length_by_bearing_m[bin] += length(way) * asked_.m_per_px;
       }
     }

@@ -18,7 +18,7 @@ Crossings cross(const std::vector<const FineLine*>& lines, Vec2d direction, doub
   // What of each test line lies in the box.
   std::vector<std::pair<double, double>> inside(rows, {-1e300, 1e300});
   for (std::size_t r = 0; r < rows; ++r) {
-    auto& [begin, end] = inside[r];
+    double &begin = inside[r].first, &end = inside[r].second;
     const auto clip = [&](double a, double o, double lowest, double highest) {
       // o + t a between the two
       if (std::abs(a) < 1e-12) return;

@@ -60,7 +60,8 @@ struct Both {
 Both both(const Observation& s, double expected) {
   if (counted(s.kind)) {
     const double strays = s.seen <= most_strays ? -std::log(most_strays + 1) : -1e3;
-    return {s.seen * std::log(expected) - expected - std::lgamma(s.seen + 1), strays};
+    int sign = 0;  // std::lgamma writes it to a variable of the whole program, and chains run side by side
+    return {s.seen * std::log(expected) - expected - ::lgamma_r(s.seen + 1, &sign), strays};
   }
   if (s.kind == Observation::Kind::tarnish) {
     const double low = s.seen < 0.5 ? 0 : normal_below((s.seen - 0.5 - expected) / grade_sd);

@@ -103,7 +103,7 @@ class Check : JobRules {
   }
 
   /// What a tin says of itself: its parts, readings and solvents.
-  void tin(PaintTin tin, const At& at) {
+  void tin(const PaintTin& tin, const At& at) {
     if (!tin.parts.empty()) fault(at["parts"], "a tin of a job names its mixture under material", "no parts");
     if (tin.readings.empty() && tin.solvents.empty()) return;
     std::vector<Note> notes;

@@ -186,10 +186,11 @@ void note_on_tin(const TinTest& tin, const Demand& need, const Job& job, const L
 
 }  // namespace
 
-PaintTin with_parts(PaintTin tin, const Job& job) {
+PaintTin with_parts(const PaintTin& tin, const Job& job) {
+  PaintTin whole = tin;
   for (const Mixture& mixture : job.mixtures)
-    if (tin.parts.empty() && mixture.id == tin.material) tin.parts = mixture.parts;
-  return tin;
+    if (whole.parts.empty() && mixture.id == tin.material) whole.parts = mixture.parts;
+  return whole;
 }
 
 std::string name_of(const std::string& id, const Job& job, const Library& library) {

@@ -12,7 +12,7 @@
 namespace witnessline::job {
 
 /// A tin with what is in it: the parts of the mixture of the job it is named by.
-PaintTin with_parts(PaintTin, const Job&);
+PaintTin with_parts(const PaintTin&, const Job&);
 /// What a person calls a material of the library or a mixture of the job.
 std::string name_of(const std::string& id, const Job&, const Library&);
 /// How much of it is on the shelf, all tins added up; none: no tin of it.

@@ -45,7 +45,7 @@ struct SmallestBatch {
 
 SmallestBatch smallest_batch(const RecipeMaking& making, const Candidate& candidate, double exact) {
   const auto& [shelf, aim, laying, weighing, problem] = making;
-  const auto too_small = [&](double batch_kg) {
+  const auto too_small = [&, &weighing = weighing](double batch_kg) {
     return half_step_closeness(making, candidate, batch_kg) > exact + weighing.allowed_delta_e;
   };
   double low = std::log(2 * weighing.step_kg), high = std::log(1e5 * weighing.step_kg);
@@ -185,7 +185,7 @@ Recipe recipe_of(const RecipeMaking& making, const Candidate& candidate) {
     if (tin.irreplaceable && tin.left_kg > 0) r.scarce_share = std::max(r.scarce_share, p.mass_kg / tin.left_kg);
   }
 
-  const auto seen = [&](const std::vector<double>& masses, bool aged) {
+  const auto seen = [&, &shelf = shelf, &laying = laying, &aim = aim](const std::vector<double>& masses, bool aged) {
     return laid(mixed_tins(shelf, on_shelf(candidate, masses, shelf.size())), laying, aim.specular_share, aged);
   };
   const std::size_t count = views_that_count(aim, laying).size();

@@ -39,7 +39,7 @@ ShadeReach reach_of(const ShadeAsk& ask) {
     reach.obstacle = obstacle(target[0], to_lab(reach.perfect, ask.lamps[0], ask.observer));
   reach.wanting = excesses(ask.target, reach.lightest, band_tolerance);
   for (const Excess& e : reach.wanting) {
-    const auto band = static_cast<int>((e.most_at_nm - first_band_nm) / band_step_nm + 0.5);
+    const auto band = static_cast<int>(std::lround((e.most_at_nm - first_band_nm) / band_step_nm));
     reach.why.push_back(fmt::format(
         "At {} the target reflects more light than this ground can: at {:.0f} nm {:.0f} % against {:.0f} % at "
         "most. A toner can only darken.",

@@ -382,7 +382,7 @@ struct MaterialReader::File {
   }
 };
 
-MaterialReader::MaterialReader(std::vector<Source> sources, const std::map<std::string, SpectraFile>& spectra)
+MaterialReader::MaterialReader(const std::vector<Source>& sources, const std::map<std::string, SpectraFile>& spectra)
     : spectra_(spectra) {
   for (const Source& source : sources) source_keys_.push_back(source.key);
 }

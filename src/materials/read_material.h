@@ -14,7 +14,7 @@ namespace witnessline::materials {
 /// Gathers the materials of several files, and every fault of all of them.
 class MaterialReader {
  public:
-  MaterialReader(std::vector<Source> sources, const std::map<std::string, SpectraFile>& spectra);
+  MaterialReader(const std::vector<Source>& sources, const std::map<std::string, SpectraFile>& spectra);
   void read(const std::string& path);
   const std::vector<Material>& materials() const { return materials_; }
   const std::vector<Error>& faults() const { return faults_; }

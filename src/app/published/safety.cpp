@@ -34,8 +34,8 @@ Result<std::vector<double>> series(const PublishedRow& row, const std::string& n
 }
 
 /// Two series of a row of one length, put together by `law`.
-Registry::Evaluate of_two(std::string a, std::string a_unit, std::string b, std::string b_unit,
-                          double (*law)(std::span<const double>, std::span<const double>)) {
+Registry::Evaluate of_two(const std::string& a, const std::string& a_unit, const std::string& b,
+                          const std::string& b_unit, double (*law)(std::span<const double>, std::span<const double>)) {
   return [=](const PublishedRow& row) -> Result<double> {
     const Result<std::vector<double>> first = series(row, a, a_unit), second = series(row, b, b_unit);
     if (!first) return first.errors();
