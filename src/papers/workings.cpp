@@ -22,6 +22,7 @@ class Gathered {
   explicit Gathered(BenchUnits units) : units_(units) {}
 
   void add(const Figure& f, const std::string& place = "") {
+    if (f.name.empty()) return;  // nothing was asked: water is not sprayed, so nobody needs a chance that it is enough
     auto law = std::find_if(laws_.begin(), laws_.end(),
                             [&](const Law& l) { return l.law == f.law && l.source == f.source && l.kind == f.kind; });
     if (law == laws_.end()) law = laws_.insert(laws_.end(), {f.law, f.source, f.kind, {}});
@@ -77,11 +78,17 @@ Tree workings(const PlanPaper& paper) {
                           &plan.waiting, &plan.cost})
     all.add(*f, "whole plan");
   if (plan.to_target) all.add(*plan.to_target, "whole plan");
+  const StepOutcome* before = nullptr;
   for (const StepOutcome& step : plan.steps) {
     const std::string place = step.id == "before" ? "before" : "after " + spaced(step.id);
     all.add(step.hands_on, place), all.add(step.waiting, place), all.add(step.kept.kept_fraction, place);
     if (step.to_target) all.add(*step.to_target, place);
-    for (const ThicknessReading& t : step.thickness) all.add(t.p5, place), all.add(t.median, place);
+    for (std::size_t i = 0; i < step.thickness.size(); ++i) {  // only where the step changed it
+      const ThicknessReading &is = step.thickness[i], *was = before ? &before->thickness[i] : nullptr;
+      if (!was || was->p5.value != is.p5.value) all.add(is.p5, place);
+      if (!was || was->median.value != is.median.value) all.add(is.median, place);
+    }
+    before = &step;
     if (step.ageing)
       for (const Ring& ring : step.ageing->rings) all.add(ring.width, ring.coat + ", " + place);
   }
