@@ -81,6 +81,10 @@ constexpr auto words(const Holds*) { return std::array{"everywhere", "open_faces
 /// Law: run_down_m() against both.
 Holds holds_upright(const Setting&, double wet_m, double visible_m, double open_m);
 
+/// Within this ratio of a limit nobody can tell whether a coat holds. ESTIMATE: the doubt in how much is lost in flight
+/// alone is wider.
+inline constexpr double told_apart_ratio = 1.1;
+
 /// How far a film may run at an edge or a hole before it shows. ESTIMATE: 3 mm (1 to 6).
 inline constexpr double usual_visible_run_m = 3e-3;
 

@@ -146,7 +146,6 @@ std::optional<Error> absurd_coat(double wet_m, double dry_m, double coats) {
 }
 
 constexpr Band usual_wet{76e-6, 127e-6};  // of a coat of lacquer (common practice, eight texts: docs/models/laying.md)
-constexpr double told_apart = 1.1;        // within a tenth of a limit nobody can tell
 
 void say(LayAnswer& a, const LayRequest& asked, const Poured& paint, const std::vector<WetCoat>& coats,
          double lost_in_flight, BenchUnits units) {
@@ -171,7 +170,7 @@ void say(LayAnswer& a, const LayRequest& asked, const Poured& paint, const std::
                                             "sheet.",
                                             um(150e-6))
                               : fmt::format("Go faster or give less flow; {:.0f} coats then.", open_coats)));
-  else if (today.holds == Holds::open_faces && a.wet.value < told_apart * today.thickest.value)
+  else if (today.holds == Holds::open_faces && a.wet.value < told_apart_ratio * today.thickest.value)
     a.sentences.push_back(fmt::format(
         "Upright it holds on an open face, up to {}. At edges and holes it is too close to call: {} is their limit.",
         banded(today.thickest_open), banded(today.thickest)));

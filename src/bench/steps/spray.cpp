@@ -64,14 +64,12 @@ void warn_of_wet_coat(const Coats& coats, const Liquid& liquid, const WetCoat& w
   if (!liquid.viscosity) return;
   const Setting setting = setting_of(*liquid.mix, wet, *liquid.viscosity);
   const double open_m = std::max(usual_visible_run_m, run_until_ridges_m(Gun{}));
-  // Within a tenth of the limit nobody can tell: that is no news.
-  constexpr double told_apart = 1.1;
   const auto holds = [&](double run_m) { return show(thickest_wet_m(setting, run_m), Quantity::film_thickness); };
   switch (holds_upright(setting, coats.wet_m, usual_visible_run_m, open_m)) {
     case Holds::everywhere:
       return;
     case Holds::open_faces:
-      if (coats.wet_m < told_apart * thickest_wet_m(setting, usual_visible_run_m)) return;
+      if (coats.wet_m < told_apart_ratio * thickest_wet_m(setting, usual_visible_run_m)) return;
       context.note(Severity::information,
                    fmt::format("go drier at edges and holes: {} wet may run there upright, by a "
                                "calculation that is strict there: it holds about {}",

@@ -109,7 +109,8 @@ void expect_same(const Spray& step, Bench& bench, const Answered& lay, Cautions&
   const auto has = [&](const char* words) { return notes.find(words) != std::string::npos; };
   const std::string holds = today(lay).find("holds")->text, blush = today(lay).find("blush")->text;
   EXPECT_EQ(has("may run on an upright face"), holds == "nowhere") << notes << lay.text;
-  EXPECT_EQ(has("go drier at edges and holes"), holds == "open_faces") << notes << lay.text;
+  const bool told_apart = lay.text.find("At edges and holes it is too close to call") == std::string::npos;
+  EXPECT_EQ(has("go drier at edges and holes"), holds == "open_faces" && told_apart) << notes << lay.text;
   EXPECT_EQ(has("It blushes today"), blush == "stays") << notes << lay.text;
   ++seen.asked, seen.runs += holds == "nowhere", seen.drier += holds == "open_faces", seen.blushes += blush == "stays";
 }
