@@ -244,7 +244,7 @@ describe.each(['wide', 'tablet'] as const)('%s', (size) => {
     const shown = page.frameLocator('iframe').locator('body');
     for (const [paper, says] of [['owners_report', plan.title], ['proposal', plans()[0].title], ['safety_sheet', 'Cautions']]) {
       await page.getByLabel('Paper').selectOption(paper);
-      await shown.getByText(says).first().waitFor({ timeout: 200_000 });
+      await shown.getByText(says).locator('visible=true').first().waitFor({ timeout: 60_000 }); // the running foot is hidden on screen
       expect(await shown.innerText()).toContain(outcome.title);
       expect(await print.isEnabled()).toBe(true);
       expect(await faults_for_people(page)).toEqual([]);
