@@ -8,7 +8,7 @@ import { project } from './program';
 
 const program = process.env.WITNESSLINE_PROGRAM ?? path.join(project, 'build/release/witnessline');
 const out = process.env.WITNESSLINE_PAPERS ?? fs.mkdtempSync(path.join(os.tmpdir(), 'papers-'));
-const run = (command: string, args: string[]) => execFileSync(command, args, { maxBuffer: 1 << 28 });
+const run = (command: string, args: string[]) => execFileSync(command, args, { maxBuffer: 1 << 28, cwd: project });
 const said = (command: string, args: string[]) => run(command, args).toString();
 const text_of = (pdf: string) => said('pdftotext', ['-layout', pdf, '-']).replaceAll('\u00a0', ' ').replace(/\s+/g, ' ');
 const pages_of = (pdf: string) => Number(said('pdfinfo', [pdf]).match(/^Pages:\s+(\d+)/m)![1]);
