@@ -1,8 +1,9 @@
 // Prints every paper of the demo jobs on A4 and Letter and reads the PDFs back with independent tools: qpdf, poppler.
-import { execFileSync } from 'node:child_process';
+import { execFile, execFileSync } from 'node:child_process';
 import fs from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
+import { promisify } from 'node:util';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { project } from './program';
 
@@ -38,8 +39,9 @@ function longest_line_mm(pdf: string, page: number): number {
 describe.each(['lap_steel', 'octave_mandolin', 'slab_bass'])('papers of %s', (job) => {
   const folder = path.join(out, job);
   let outcome: any;
-  beforeAll(() => {
-    if (!fs.existsSync(folder)) run(program, ['papers', `examples/${job}/job.toml`, '--out', folder, '--sheet', 'both']);
+  beforeAll(async () => {
+    // Waited for, not blocked on: a runner that hears nothing for a minute reports an error.
+    if (!fs.existsSync(folder)) await promisify(execFile)(program, ['papers', `examples/${job}/job.toml`, '--out', folder, '--sheet', 'both'], { maxBuffer: 1 << 28, cwd: project });
     outcome = JSON.parse(fs.readFileSync(path.join(folder, 'outcome.json'), 'utf8'));
   });
   const pdfs = (sheet: string) => (fs.readdirSync(path.join(folder, sheet), { recursive: true }) as string[]).filter((name) => name.endsWith('.pdf')).map((name) => path.join(folder, sheet, name));
